@@ -1,0 +1,1 @@
+"""One chart a file: a table in, an Altair chart out; one theme."""

@@ -1,0 +1,1 @@
+"""The invented demo collection, written by a seeded generator."""

@@ -1,0 +1,1 @@
+"""One module a question: tables in, tables out; each can be run and tested alone."""

@@ -1,0 +1,106 @@
+"""Which genotypes an animal can have if every label is right: the null hypothesis of the ratio tests.
+
+A label fixes what shows and what it claims; about hets that it doesn't name it says nothing, so those follow from the
+recorded parents. Works down the pedigree, parents before young; young never speak for their parents here, because
+it is their ratios that are to be tested.
+"""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from itertools import product
+
+from pipeline.genetics.collection import Animal, Collection
+from pipeline.genetics.crosses import Diplotype, Haplotype, diplotypes, gametes, genotype, viable
+from pipeline.genetics.genes import WILD, Catalogue, Genotype, LinkageGroup, Sex
+from pipeline.genetics.statements import Statement, genotypes_at, shown_at
+
+Possible = frozenset[Diplotype]
+
+
+def possible_diplotypes(collection: Collection) -> Mapping[str, tuple[Possible, ...]]:
+    """For each animal, and each linkage group of its species in the catalogue's order, the diplotypes it can have.
+
+    An animal of unknown sex is taken to have two copies of a sex-linked locus. Where a label contradicts its parents,
+    or its parents are not recorded, the label is taken at its word; a label that fits no genotype leaves all of them.
+    """
+    found: dict[str, tuple[Possible, ...]] = {}
+    for animal in collection.animals.values():
+        catalogue = collection.catalogues[animal.species]
+        dam, sire = found.get(animal.dam or ""), found.get(animal.sire or "")
+        found[animal.id] = tuple(
+            _possible(animal, group, catalogue, dam and dam[i], sire and sire[i])
+            for i, group in enumerate(catalogue.groups)
+        )
+    return found
+
+
+def _possible(
+    animal: Animal, group: LinkageGroup, catalogue: Catalogue, dam: Possible | None, sire: Possible | None
+) -> Possible:
+    single = catalogue.single_copy(group, animal.sex)
+    at_its_word = _at_its_word(animal.label, group, single)
+    if dam is None and sire is None:
+        return at_its_word
+    named = animal.label.genes() if animal.label else frozenset(g.name for locus in group.loci for g in locus.genes)
+    inherited = _inherited(group, catalogue, animal.sex, dam, sire, _haplotypes(group, named))
+    agreeing = frozenset(d for d in inherited if animal.label is None or _agrees(d, animal.label, group, single))
+    return agreeing or at_its_word
+
+
+def _at_its_word(label: Statement | None, group: LinkageGroup, single: bool) -> Possible:
+    options: list[list[Genotype]] = []
+    for locus in group.loci:
+        allowed = [] if label is None else list(genotypes_at(label, locus, single_copy=single))
+        options.append(allowed or [g for g in locus.genotypes(single_copy=single) if locus.viable(g)])
+    return frozenset(
+        phase
+        for choice in product(*options)
+        for phase in diplotypes({locus.name: own for locus, own in zip(group.loci, choice, strict=True)}, group)
+    )
+
+
+def _inherited(
+    group: LinkageGroup,
+    catalogue: Catalogue,
+    sex: Sex | None,
+    dam: Possible | None,
+    sire: Possible | None,
+    unknown_parent: frozenset[Haplotype],
+) -> Possible:
+    """Diplotypes that the parents can give; a parent not recorded gives only what the label itself names."""
+    from_dam = unknown_parent if dam is None else _passed(dam, group)
+    from_sire = unknown_parent if sire is None else _passed(sire, group)
+    if catalogue.single_copy(group, sex):
+        giver = from_dam if sex == "M" else from_sire
+        return frozenset((haplotype,) for haplotype in giver)
+    pairs = (tuple(sorted(pair)) for pair in product(from_dam, from_sire))
+    return frozenset(pair for pair in pairs if viable(pair, group))
+
+
+def _passed(parent: Possible, group: LinkageGroup) -> frozenset[Haplotype]:
+    return frozenset(haplotype for diplotype in parent for haplotype in gametes(diplotype, group))
+
+
+def _haplotypes(group: LinkageGroup, named: frozenset[str]) -> frozenset[Haplotype]:
+    choices = [
+        [WILD] + [allele for allele, gene in enumerate(locus.genes, start=1) if gene.name in named]
+        for locus in group.loci
+    ]
+    return frozenset(product(*choices))
+
+
+def _agrees(diplotype: Diplotype, label: Statement, group: LinkageGroup, single: bool) -> bool:
+    """Whether a diplotype shows what the label shows and keeps to its certain claims."""
+    for position, locus in enumerate(group.loci):
+        own = genotype(diplotype, position)
+        if locus.appearance(own) != shown_at(label, locus):
+            return False
+        claims: dict[str, tuple[int, ...]] = {c.gene: (1,) for c in label.carries if c.probability == Fraction(1)}
+        claims |= dict.fromkeys(label.lacks, (0,))
+        claims |= {s.gene: (s.copies,) for s in label.shows if s.copies is not None and not single}
+        for allele, gene in enumerate(locus.genes, start=1):
+            if gene.name in claims and own.count(allele) not in claims[gene.name]:
+                return False
+            if own.count(allele) > 1 and gene.name in {c.gene for c in label.carries}:
+                return False
+    return True

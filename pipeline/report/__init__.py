@@ -1,0 +1,1 @@
+"""What a keeper reads: the page, the findings workbook. Says what the tables say, computes nothing."""

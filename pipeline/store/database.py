@@ -1,0 +1,88 @@
+"""One DuckDB file: schema `records` holds the book as read, schema `findings` the answers.
+
+A file is written under another name and moved into place when it is complete (see season.py), so no reader ever sees
+half of one.
+"""
+
+from collections.abc import Mapping
+from importlib.resources import files
+from pathlib import Path
+from typing import Self
+
+import duckdb
+import pandas as pd
+
+from pipeline.store.tables import FINDINGS, FindingsTable, findings_table
+from pipeline.workbook.sheets import SHEETS, Kind, Sheet
+
+_TYPES = {
+    Kind.INTEGER: "BIGINT",
+    Kind.YEAR: "INTEGER",
+    Kind.NUMBER: "DOUBLE",
+    Kind.PERCENT: "DOUBLE",
+    Kind.DATE: "DATE",
+}
+
+
+class Store:
+    """An open DuckDB file. Use as a context manager; `path` None keeps it in memory."""
+
+    def __init__(self, path: Path | None = None) -> None:
+        self.connection = duckdb.connect(str(path) if path else ":memory:")
+        self.connection.execute("CREATE SCHEMA IF NOT EXISTS records; CREATE SCHEMA IF NOT EXISTS findings")
+        for sheet in SHEETS:
+            self.connection.execute(f"CREATE TABLE IF NOT EXISTS records.{sheet.table} ({record_columns(sheet)})")
+        for table in FINDINGS:
+            self.connection.execute(f"CREATE TABLE IF NOT EXISTS findings.{table.name} ({finding_columns(table)})")
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.connection.close()
+
+    def load(self, tables: Mapping[str, pd.DataFrame]) -> None:
+        """Append the tables of one book, by sheet table name. Columns that a table lacks are NULL, others ignored."""
+        for name, frame in tables.items():
+            known = [row[0] for row in self.connection.execute(f"DESCRIBE records.{name}").fetchall()]
+            self._append(f"records.{name}", frame[[c for c in known if c in frame.columns]])
+
+    def query(self, name: str, **parameters: object) -> pd.DataFrame:
+        """The result of sql/NAME.sql; named parameters fill its $placeholders."""
+        return self.connection.execute(statement(name), parameters or None).df()
+
+    def save(self, name: str, frame: pd.DataFrame) -> None:
+        """Append rows to a findings table. KeyError where the registry has no such table or column."""
+        table = findings_table(name)
+        strange = set(frame.columns) - set(table.names)
+        if strange:
+            raise KeyError(f"findings.{name} has no column {', '.join(sorted(strange))}")
+        self._append(f"findings.{name}", frame)
+
+    def _append(self, target: str, frame: pd.DataFrame) -> None:
+        if frame.empty:
+            return
+        names = ", ".join(f'"{column}"' for column in frame.columns)
+        self.connection.register("incoming", frame)
+        self.connection.execute(f"INSERT INTO {target} ({names}) SELECT {names} FROM incoming")
+        self.connection.unregister("incoming")
+
+
+def record_columns(sheet: Sheet) -> str:
+    """Column definitions of a sheet's table. A date column has a twin NAME_year for dates given as a bare year."""
+    columns = ["book VARCHAR", "sheet VARCHAR", '"row" INTEGER']
+    for column in sheet.columns:
+        columns.append(f'"{column.field}" {_TYPES.get(column.kind, "VARCHAR")}')
+        if column.kind is Kind.DATE:
+            columns.append(f'"{column.field}_year" INTEGER')
+    return ", ".join(columns)
+
+
+def finding_columns(table: FindingsTable) -> str:
+    """Column definitions of a findings table."""
+    return ", ".join(f'"{column.name}" {column.type}' for column in table.columns)
+
+
+def statement(name: str) -> str:
+    """The text of sql/NAME.sql."""
+    return (files("pipeline.store") / "sql" / f"{name}.sql").read_text(encoding="utf-8")

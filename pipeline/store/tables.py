@@ -1,0 +1,264 @@
+"""The registry of findings: every table of schema `findings`, its columns, types and meaning.
+
+The DuckDB tables, findings.xlsx, the report's tables and the reference in DEVELOPERS.md all derive from it. Names are
+fixed; columns may be added. Every table begins with `book`, the workbook the row speaks of.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class FindingsColumn:
+    """One column: its DuckDB type and what it tells a keeper. Probabilities are 0..1, weights g, lengths cm."""
+
+    name: str
+    type: str
+    meaning: str
+
+
+@dataclass(frozen=True)
+class FindingsTable:
+    """One table of answers. `title` heads its sheet in findings.xlsx and its section of the page."""
+
+    name: str
+    title: str
+    meaning: str
+    columns: tuple[FindingsColumn, ...]
+
+    @property
+    def names(self) -> list[str]:
+        return [column.name for column in self.columns]
+
+
+def _columns(text: str) -> tuple[FindingsColumn, ...]:
+    """One column a line: name, type, meaning, separated by ' | '."""
+    lines = ["book | VARCHAR | The workbook.", *filter(None, map(str.strip, text.splitlines()))]
+    return tuple(FindingsColumn(*(part.strip() for part in line.split("|"))) for line in lines)
+
+
+PROBLEMS = FindingsTable(
+    "problems",
+    "Problems in the book",
+    "What could not be read or does not add up, cell by cell.",
+    _columns("""
+        severity | VARCHAR | error: the row was left out; warning: look at it; note: good to know.
+        sheet | VARCHAR | The sheet.
+        cell | VARCHAR | The cell, or the row where no single cell is at fault.
+        value | VARCHAR | What stood there.
+        message | VARCHAR | What is wrong.
+        hint | VARCHAR | What to do about it.
+    """),
+)
+RATIO_TESTS = FindingsTable(
+    "ratio_tests",
+    "Ratios",
+    "Whether what hatched fits what the labels say, clutch by clutch, pairing by pairing, gene by gene.",
+    _columns("""
+        species | VARCHAR | The species.
+        scope | VARCHAR | clutch, pairing (its clutches pooled), or gene (across the collection).
+        pairing | VARCHAR | The pairing; empty for scope gene.
+        clutch | INTEGER | The clutch; empty unless scope is clutch.
+        gene | VARCHAR | The gene, or the locus where several genes share it; empty: all genes jointly.
+        n | INTEGER | Young that could be read.
+        chi_square | DOUBLE | Pearson's chi-square.
+        df | INTEGER | Its degrees of freedom.
+        p_chi_square | DOUBLE | Its p-value.
+        p_exact | DOUBLE | Exact or simulated p-value, where it was needed.
+        method | VARCHAR | chi-square, exact, or Monte Carlo: the one p was taken from.
+        p | DOUBLE | The p-value of the verdict.
+        q | DOUBLE | p adjusted for the number of tests (Benjamini-Hochberg).
+        verdict | VARCHAR | fits, strained, departs, impossible, or too few.
+        expected | VARCHAR | The ratio expected, in words.
+        resolution | VARCHAR | The reading of the parents' labels that fits best, where they leave room.
+        impossible_young | INTEGER | Young of a class that the labels say can't occur.
+        young_to_settle | INTEGER | How many more young would settle it.
+        meaning | VARCHAR | The verdict in plain words.
+    """),
+)
+RATIO_CLASSES = FindingsTable(
+    "ratio_classes",
+    "Ratio classes",
+    "Observed and expected young of every class behind a ratio test.",
+    _columns("""
+        species | VARCHAR | The species.
+        scope | VARCHAR | clutch, pairing or gene.
+        pairing | VARCHAR | The pairing.
+        clutch | INTEGER | The clutch.
+        gene | VARCHAR | The gene; empty: all genes jointly.
+        class | VARCHAR | The class of young, as a label.
+        observed | DOUBLE | Young of that class.
+        expected | DOUBLE | Young expected, 0 where the labels say it can't occur.
+        low | DOUBLE | Lower end of the range in which 95 % of such clutches would fall (binomial).
+        high | DOUBLE | Upper end of that range.
+    """),
+)
+RATIO_RESOLUTIONS = FindingsTable(
+    "ratio_resolutions",
+    "Readings of the parents' labels",
+    "Where a label leaves room (a possible het), the p-value under each reading of it.",
+    _columns("""
+        species | VARCHAR | The species.
+        scope | VARCHAR | clutch or pairing.
+        pairing | VARCHAR | The pairing.
+        clutch | INTEGER | The clutch.
+        gene | VARCHAR | The gene; empty: all genes jointly.
+        resolution | VARCHAR | The reading: what each parent would have to be.
+        p | DOUBLE | The p-value under it; 0 where it makes a class impossible that occurred.
+        log_likelihood | DOUBLE | Log-likelihood of the young under it.
+        best | BOOLEAN | Whether it fits best.
+    """),
+)
+RATIO_PARTS = FindingsTable(
+    "ratio_parts",
+    "Where a joint departure comes from",
+    "The joint chi-square of a pairing split into a part for each gene and for each pair of genes.",
+    _columns("""
+        species | VARCHAR | The species.
+        pairing | VARCHAR | The pairing.
+        part | VARCHAR | segregation (one gene), linkage (two genes travel together), or remainder.
+        gene | VARCHAR | The gene.
+        other_gene | VARCHAR | The second gene of a linkage part.
+        chi_square | DOUBLE | The part's chi-square.
+        df | INTEGER | Its degrees of freedom.
+        p | DOUBLE | Its p-value.
+        recombination | DOUBLE | Recombination fraction, where linkage can be estimated (0..0.5).
+        recombination_low | DOUBLE | Lower end of its 95 % interval.
+        recombination_high | DOUBLE | Upper end of its 95 % interval.
+        phase | VARCHAR | coupling or repulsion, the likelier.
+    """),
+)
+HETEROGENEITY = FindingsTable(
+    "heterogeneity",
+    "Do the clutches of a pairing agree?",
+    "Total, pooled and heterogeneity chi-square of repeated clutches (heterogeneity by subtraction).",
+    _columns("""
+        species | VARCHAR | The species.
+        pairing | VARCHAR | The pairing; empty: the same cross across pairings.
+        gene | VARCHAR | The gene; empty: all genes jointly.
+        clutches | INTEGER | How many clutches.
+        chi_square_total | DOUBLE | Sum of the clutches' chi-squares.
+        df_total | INTEGER | Its degrees of freedom.
+        chi_square_pooled | DOUBLE | Chi-square of the clutches put together.
+        df_pooled | INTEGER | Its degrees of freedom.
+        chi_square_heterogeneity | DOUBLE | Total less pooled.
+        df_heterogeneity | INTEGER | Its degrees of freedom.
+        p_heterogeneity | DOUBLE | Its p-value: small where the clutches disagree among themselves.
+    """),
+)
+SEASON_SUMMARY = FindingsTable(
+    "season_summary",
+    "The seasons",
+    "Pairings, litters and young of each season.",
+    _columns("""
+        season | INTEGER | The season.
+        species | VARCHAR | The species.
+        pairings | INTEGER | Pairings recorded.
+        clutches | INTEGER | Litters or clutches with a result.
+        eggs_or_young | INTEGER | Eggs or young in all, slugs included.
+        live | INTEGER | Live young.
+        stillborn | INTEGER | Stillborn young.
+        died_in_egg | INTEGER | Young that died in the egg.
+        slugs | INTEGER | Slugs.
+        success | DOUBLE | Share that lived.
+        success_low | DOUBLE | Lower end of its 95 % Wilson interval.
+        success_high | DOUBLE | Upper end of its 95 % Wilson interval.
+    """),
+)
+CALENDAR = FindingsTable(
+    "calendar",
+    "Calendar",
+    "When young are due and when the dam has rested.",
+    _columns("""
+        species | VARCHAR | The species.
+        season | INTEGER | The season.
+        pairing | VARCHAR | The pairing.
+        dam | VARCHAR | The dam.
+        due_on | DATE | When young are due, by the species' days to young.
+        born_on | DATE | When they came.
+        rested_on | DATE | From when the dam may breed again.
+    """),
+)
+SEX_RATIOS = FindingsTable(
+    "sex_ratios",
+    "Sexes",
+    "Sexed young against one to one, by exact binomial test.",
+    _columns("""
+        species | VARCHAR | The species.
+        scope | VARCHAR | clutch, pairing or species.
+        pairing | VARCHAR | The pairing.
+        clutch | INTEGER | The clutch.
+        males | INTEGER | Males.
+        females | INTEGER | Females.
+        p | DOUBLE | Two-sided exact p-value.
+        q | DOUBLE | p adjusted for the number of tests (Benjamini-Hochberg).
+        verdict | VARCHAR | fits, strained, departs, or too few.
+    """),
+)
+GROWTH = FindingsTable(
+    "growth",
+    "Growth and readiness",
+    "Each animal's growth curve and when it is ready to breed by weight, age and rest.",
+    _columns("""
+        species | VARCHAR | The species.
+        animal | VARCHAR | The animal.
+        sex | VARCHAR | M or F.
+        curve | VARCHAR | logistic, Gompertz, von Bertalanffy, or none.
+        n | INTEGER | Plain weighings the curve rests on.
+        latest_g | DOUBLE | Latest plain weight.
+        latest_on | DATE | Its day.
+        target_g | DOUBLE | Breeding weight of its species and sex.
+        ready_on | DATE | The first day on which weight, age and rest are all met.
+        ready_early | DATE | Early end of the 80 % interval.
+        ready_late | DATE | Late end of the 80 % interval; empty where it may never be reached.
+        p_ready | DOUBLE | Probability of being ready by the start of the coming season.
+        blocked_by | VARCHAR | What waits: weight, age, rest, or nothing.
+        asymptote_g | DOUBLE | Grown weight by the curve.
+        asymptote_low | DOUBLE | Lower end of its 80 % interval.
+        asymptote_high | DOUBLE | Upper end of its 80 % interval.
+        note | VARCHAR | What limits the answer, in plain words.
+    """),
+)
+PRICE_TRENDS = FindingsTable(
+    "price_trends",
+    "Prices",
+    "What each morph is offered or sold for, and where that is going. A trend is no promise.",
+    _columns("""
+        species | VARCHAR | The species.
+        morph | VARCHAR | The label.
+        currency | VARCHAR | The currency.
+        kind | VARCHAR | asked, sold, or both (asking prices scaled to sold ones by the book's own ratio).
+        n | INTEGER | Adverts and sales.
+        first_on | DATE | The earliest.
+        last_on | DATE | The latest.
+        typical | DOUBLE | Weighted median of the last year.
+        low | DOUBLE | Lower end of the 80 % range.
+        high | DOUBLE | Upper end of the 80 % range.
+        change_per_year | DOUBLE | Change a year as a share (Theil-Sen on log price): -0.1 is a tenth less.
+        change_low | DOUBLE | Lower end of its 95 % interval.
+        change_high | DOUBLE | Upper end of its 95 % interval.
+        p | DOUBLE | Mann-Kendall p-value of a trend.
+        direction | VARCHAR | rising, falling, flat, or too few.
+    """),
+)
+
+FINDINGS: tuple[FindingsTable, ...] = (
+    PROBLEMS,
+    RATIO_TESTS,
+    RATIO_CLASSES,
+    RATIO_RESOLUTIONS,
+    RATIO_PARTS,
+    HETEROGENEITY,
+    SEASON_SUMMARY,
+    CALENDAR,
+    SEX_RATIOS,
+    GROWTH,
+    PRICE_TRENDS,
+)
+
+
+def findings_table(name: str) -> FindingsTable:
+    """The findings table of that name; KeyError where there is none."""
+    for table in FINDINGS:
+        if table.name == name:
+            return table
+    raise KeyError(f"no findings table named {name}")

@@ -1,0 +1,1 @@
+"""The keeper's workbook: what sheets it has, reading, checking, marking, and the blank book."""
