@@ -1,0 +1,145 @@
+"""Words in, words out: the command line. Heavy libraries are imported by the command that needs them."""
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from pathlib import Path
+
+import click
+
+from pipeline import __version__
+from pipeline.errors import ProveoutError
+
+CAUTION = (
+    "proveout computes from what your book says. It is no veterinary, legal or business advice: local codes, a reptile "
+    "vet and licensed practice come first."
+)
+_BOOK = click.Path(path_type=Path)
+_DATE = click.DateTime(formats=["%Y-%m-%d"])
+
+
+class _Sentences(click.Group):
+    """Tells a keeper what went wrong in one sentence and exits with the error's code."""
+
+    def invoke(self, context: click.Context) -> object:
+        try:
+            return super().invoke(context)
+        except ProveoutError as error:
+            click.echo(f"proveout: {error}", err=True)
+            context.exit(error.exit_code)
+        except KeyboardInterrupt:
+            click.echo("proveout: stopped; earlier results are as they were.", err=True)
+            context.exit(130)
+
+
+@click.group(
+    cls=_Sentences,
+    epilog=CAUTION,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+@click.version_option(__version__, "--version", message="proveout %(version)s")
+def main() -> None:
+    """A breeder's Excel workbook in, a season report out.
+
+    Start with `proveout new my-collection.xlsx`, fill the book, then run `proveout season my-collection.xlsx`.
+    Your book is only read, never changed.
+    """
+
+
+@main.command()
+@click.argument("book", type=_BOOK)
+@click.option("--example", is_flag=True, help="Write the invented demo collection instead of a blank book.")
+def new(book: Path, example: bool) -> None:
+    """Write a blank workbook to fill in, with drop-downs, notes and a first page of help."""
+    if example:
+        from pipeline.example.collection import write_example
+
+        write_example(book)
+    else:
+        from pipeline.workbook.template import write_book
+
+        write_book(book)
+    click.echo(f"Wrote {book}. Open it in Excel or LibreOffice; its first sheet says where to begin.")
+
+
+@main.command()
+@click.argument("book", type=_BOOK)
+@click.option("--mark", type=_BOOK, metavar="COPY.xlsx", help="Also write a copy of the book with the cells marked.")
+@click.option("--json", "as_json", is_flag=True, help="Print the problems as JSON.")
+@click.option("--as-of", type=_DATE, help="The day to check against; default: today.")
+@click.pass_context
+def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, as_of: datetime | None) -> None:
+    """List what can't be read or does not add up, by sheet and cell.
+
+    Exits with 0 where there is no error, 1 where rows had to be left out, 2 where the file can't be read.
+    """
+    from pipeline.problems import Severity
+    from pipeline.report.problem_text import problems_json, problems_text
+    from pipeline.workbook.checking import checked
+    from pipeline.workbook.reading import read_book
+
+    problems = checked(read_book(book), _day(as_of)).problems
+    click.echo(problems_json(problems) if as_json else problems_text(problems))
+    if mark is not None:
+        from pipeline.workbook.marking import mark_copy
+
+        marked = mark_copy(book, problems, mark)
+        click.echo(f"Marked {marked} cells in {mark}.", err=as_json)
+    context.exit(any(problem.severity is Severity.ERROR for problem in problems))
+
+
+@main.command()
+@click.argument("books", type=_BOOK, nargs=-1, required=True, metavar="BOOK.xlsx [MORE.xlsx ...]")
+@click.option("--out", type=_BOOK, metavar="DIR", help="Folder for the results; default: BOOK-season beside the book.")
+@click.option("--season", "year", type=int, metavar="YEAR", help="The season to report on; default: the latest.")
+@click.option("--as-of", type=_DATE, help="The day the analysis speaks of; default: today.")
+@click.option("--seed", type=click.IntRange(min=0), help="Start of the random numbers; default: the Settings sheet's.")
+@click.option("--open", "open_page", is_flag=True, help="Open the report when it is done.")
+def season(
+    books: tuple[Path, ...], out: Path | None, year: int | None, as_of: datetime | None, seed: int | None, open_page: bool
+) -> None:
+    """The whole analysis: ratios, growth, prices, and a report to read."""
+    from pipeline.season import run_season
+
+    with _progress() as say:
+        result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, say=say)
+    for sentence in result.headlines:
+        click.echo(f"- {sentence}")
+    click.echo(f"Report: {result.page}")
+    if open_page:
+        click.launch(result.page.resolve().as_uri())
+
+
+@main.command()
+@click.argument("book", type=_BOOK)
+@click.argument("dam")
+@click.argument("sire")
+@click.option("--species", help="Needed where DAM or SIRE is a label and the book has several species.")
+@click.option("--json", "as_json", is_flag=True, help="Print the result as JSON.")
+def cross(book: Path, dam: str, sire: str, species: str | None, as_json: bool) -> None:
+    """Expected young of one pair. DAM and SIRE are an animal's ID, or a label in quotes."""
+    from pipeline.findings.crossing import cross_pair
+    from pipeline.report.cross_text import cross_json, cross_text
+    from pipeline.workbook.checking import checked
+    from pipeline.workbook.reading import read_book
+
+    expected = cross_pair(checked(read_book(book), _day(None)).collection, dam, sire, species)
+    click.echo(cross_json(expected) if as_json else cross_text(expected))
+
+
+def _day(as_of: datetime | None) -> date:
+    """The one place where the clock is looked at."""
+    return as_of.date() if as_of else date.today()
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[str], None]]:
+    """Shows the step at hand where a person is watching; silent in a pipe."""
+    if not sys.stderr.isatty():
+        yield lambda step: None
+        return
+    from rich.console import Console
+
+    with Console(stderr=True).status("Starting …") as status:
+        yield lambda step: status.update(f"{step} …")
