@@ -1,0 +1,87 @@
+"""Shows, class by class, whether the young of a clutch or pairing came in the numbers its labels predict."""
+
+import altair as alt
+import pandas as pd
+
+from charts.theme import SHAPES, Heading, finished
+
+_FATES = ["within the range", "outside the range", "cannot occur by the labels"]
+_FATE = (
+    "datum.expected == 0 && datum.observed > 0 ? 'cannot occur by the labels' : "
+    "datum.observed < datum.low || datum.observed > datum.high ? 'outside the range' : 'within the range'"
+)
+
+
+def ratio_bars(classes: pd.DataFrame) -> alt.LayerChart:
+    """Observed young (point), expected young (upright line) and the 95 % range (bar) of one ratio test.
+
+    `classes` are the rows of findings.ratio_classes of one test: species, scope, pairing, clutch, gene, class,
+    observed, expected, low, high. Counts of young. An empty table gives an empty chart.
+    """
+    base = alt.Chart(classes[_COLUMNS]).transform_calculate(fate=_FATE).encode(y=_rows(), tooltip=_tooltip())
+    count = alt.X(
+        "observed:Q", title="young (count)", axis=alt.Axis(tickMinStep=1), scale=alt.Scale(zero=True)
+    )
+    spread = base.mark_bar(style="range", height=12, yOffset=9).encode(x=count, x2="high:Q")
+    spread = spread.encode(x=alt.X("low:Q", title="young (count)"))
+    expected = base.mark_tick(style="expected", thickness=2, size=20, yOffset=9).encode(x="expected:Q")
+    points = [_points(base, fate, count) for fate in _FATES]
+    figure = base.mark_text(style="figure", align="left", yOffset=-12).encode(
+        x=alt.value(0), text="observed:Q"
+    )
+    name = base.mark_text(
+        style="words", align="left", yOffset=-12, dx=34, limit={"expr": "max(60, width - 36)"}
+    )
+    name = name.encode(x=alt.value(0), text="class:N")
+    return finished(alt.layer(spread, expected, *points, figure, name), heading(classes), height=alt.Step(50))
+
+
+def heading(classes: pd.DataFrame) -> Heading:
+    """The words of the chart of these classes."""
+    if classes.empty:
+        return Heading("Observed and expected young", "no young counted yet", "A chart without young.")
+    first = classes.iloc[0]
+    title = _subject(first)
+    n = classes["observed"].sum()
+    lines = (
+        f"{row['class']}: {row.observed:g} observed, {row.expected:.1f} expected"
+        for _, row in classes.iterrows()
+    )
+    return Heading(
+        title,
+        f"n = {n:g} young; point: observed, line: expected, bar: 95 % range",
+        f"{title}, {n:g} young. {'; '.join(lines)}.",
+    )
+
+
+_COLUMNS = ["class", "observed", "expected", "low", "high"]
+
+
+def _subject(row: pd.Series) -> str:
+    """'Pairing P07, clutch 2: Albino'."""
+    place = f"Pairing {row.pairing}" if row.scope != "gene" else str(row.species)
+    place += f", clutch {row.clutch}" if row.scope == "clutch" else ""
+    return f"{place}: {'all genes' if pd.isna(row.gene) else row.gene}"
+
+
+def _rows() -> alt.Y:
+    return alt.Y("class:N", axis=None, sort=None)
+
+
+def _points(base: alt.Chart, fate: str, count: alt.X) -> alt.Chart:
+    """The observed points of one fate, each fate in a shape of its own."""
+    at = _FATES.index(fate)
+    style = "outlier" if at else "observed"
+    mark = base.transform_filter(alt.datum.fate == fate)
+    return mark.mark_point(style=style, shape=SHAPES[(0, 1, 4)[at]], size=90, yOffset=9).encode(x=count)
+
+
+def _tooltip() -> list[alt.Tooltip]:
+    return [
+        alt.Tooltip("class:N", title="class"),
+        alt.Tooltip("observed:Q", title="observed", format=","),
+        alt.Tooltip("expected:Q", title="expected", format=",.1f"),
+        alt.Tooltip("low:Q", title="95 % from", format=","),
+        alt.Tooltip("high:Q", title="95 % to", format=","),
+        alt.Tooltip("fate:N", title="observed is"),
+    ]

@@ -1,0 +1,105 @@
+"""The look of every chart: one palette, one type size ladder, for light and for dark paper.
+
+A chart module holds one chart. Its function has the module's name and takes a table (or tables); `heading(table)`
+words its title. A chart names styles ('observed', 'target') and never colours: the colours come from `config`, which
+whoever draws the chart hands over, so that one specification serves a light page, a dark one and a printed SVG.
+Nothing is told by colour alone: shapes and dashes say it a second time.
+"""
+
+from dataclasses import dataclass
+from typing import TypeVar
+
+import altair as alt
+
+# Okabe & Ito (2008), "Color Universal Design (CUD): How to make figures and presentations that are friendly to
+# colorblind people", J*FLY Data Depository, University of Tokyo.
+BLACK = "#000000"
+ORANGE = "#E69F00"
+SKY = "#56B4E9"
+GREEN = "#009E73"
+YELLOW = "#F0E442"
+BLUE = "#0072B2"
+VERMILION = "#D55E00"
+PURPLE = "#CC79A7"
+PALETTE = (BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY, YELLOW, BLACK)
+
+# The second channel, in the same order.
+SHAPES = (
+    "circle",
+    "diamond",
+    "square",
+    "triangle-up",
+    "cross",
+    "triangle-down",
+    "triangle-left",
+    "triangle-right",
+)
+DASHES = ([1, 0], [6, 3], [2, 2], [8, 3, 2, 3], [1, 3], [10, 4], [4, 1], [3, 6])
+
+FONT = "system-ui, -apple-system, 'Segoe UI', Roboto, 'Liberation Sans', Arial, sans-serif"
+
+_Chart = TypeVar("_Chart", bound=alt.TopLevelMixin)
+
+
+@dataclass(frozen=True)
+class Heading:
+    """What a chart says in words: its title, a line with units and n, and the alternative text."""
+
+    title: str
+    subtitle: str
+    description: str
+
+
+def finished(chart: _Chart, heading: Heading, *, height: object = 240) -> _Chart:
+    """The chart with its words, as wide as whatever holds it. `height` is in pixels, or a step a row."""
+    return chart.properties(
+        title=alt.TitleParams(text=heading.title, subtitle=heading.subtitle),
+        description=heading.description,
+        width="container",
+        height=height,
+    )
+
+
+def config(*, dark: bool = False) -> dict[str, object]:
+    """The Vega-Lite configuration: type, lines and the named styles, on light or on dark paper."""
+    ink, faint, line = ("#e9e6df", "#a8a49a", "#4a4a45") if dark else ("#22241f", "#5d5f57", "#d9d6cc")
+    main = SKY if dark else BLUE
+    loud = ORANGE if dark else VERMILION
+    return {
+        "background": "transparent",
+        "font": FONT,
+        "padding": 4,
+        "view": {"stroke": None, "continuousWidth": 560},
+        "title": {
+            "anchor": "start", "color": ink, "fontSize": 14, "fontWeight": 600, "offset": 12,
+            "subtitleColor": faint, "subtitleFontSize": 12, "subtitlePadding": 4, "frame": "group",
+        },
+        "axis": {
+            "domainColor": line, "gridColor": line, "gridOpacity": 0.6, "tickColor": line,
+            "labelColor": faint, "titleColor": faint, "labelFontSize": 11, "titleFontSize": 11,
+            "titleFontWeight": "normal", "labelOverlap": True,
+        },
+        "legend": {
+            "orient": "bottom", "labelColor": faint, "titleColor": faint, "labelFontSize": 11, "titleFontSize": 11,
+            "titleFontWeight": "normal", "labelLimit": 260, "columns": 2,
+        },
+        "range": {"category": list(PALETTE[:7]), "symbol": list(SHAPES)},
+        "style": _styles(ink, faint, line, main, loud),
+    }  # fmt: skip
+
+
+def _styles(ink: str, faint: str, line: str, main: str, loud: str) -> dict[str, object]:
+    """Marks by what they mean. A chart asks for one with `mark_point(style="observed")`."""
+    return {
+        "observed": {"fill": main, "stroke": ink, "strokeWidth": 0.6, "opacity": 1},
+        "outlier": {"fill": loud, "stroke": ink, "strokeWidth": 0.6, "opacity": 1},
+        "set-aside": {"fill": "transparent", "stroke": faint, "strokeWidth": 1.4, "opacity": 1},
+        "expected": {"stroke": ink, "strokeWidth": 2, "color": ink, "opacity": 1},
+        "range": {"fill": main, "color": main, "opacity": 0.22, "stroke": None},
+        "curve": {"stroke": main, "strokeWidth": 2, "fill": None, "opacity": 1},
+        "target": {"stroke": loud, "color": loud, "strokeWidth": 1.5, "strokeDash": [6, 3], "opacity": 1},
+        "words": {"fill": ink, "fontSize": 12, "font": FONT},
+        "figure": {"fill": ink, "fontSize": 12, "fontWeight": 700, "font": FONT},
+        "aside": {"fill": faint, "fontSize": 11, "font": FONT},
+        "guide": {"stroke": line, "strokeWidth": 1},
+    }
