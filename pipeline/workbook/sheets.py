@@ -266,6 +266,12 @@ SETTINGS_SHEET = Sheet(
     key=("setting",),
 )
 
+OWN_SHEETS = ("Start here", "Lists")
+"""Sheets of the blank book that hold no records: the help page, and what feeds the drop-downs. Reading passes over them."""
+
+OWN_COLUMNS = {SETTINGS_SHEET.name: ("Meaning",)}
+"""Columns of the blank book, by sheet, that only explain. Reading passes over them."""
+
 SHEETS = (SPECIES, GENES, MORPH_NAMES, ANIMALS, PAIRINGS, HATCH_RESULTS, WEIGHTS, PRICES, GOALS, SETTINGS_SHEET)
 
 SETTINGS = (
