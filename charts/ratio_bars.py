@@ -10,6 +10,8 @@ _FATE = (
     "datum.expected == 0 && datum.observed > 0 ? 'cannot occur by the labels' : "
     "datum.observed < datum.low || datum.observed > datum.high ? 'outside the range' : 'within the range'"
 )
+_WORDS = "datum.class + (datum.fate == 'within the range' ? '' : ' · ' + datum.fate)"
+_COLUMNS = ["class", "observed", "expected", "low", "high"]
 
 
 def ratio_bars(classes: pd.DataFrame) -> alt.LayerChart:
@@ -18,21 +20,18 @@ def ratio_bars(classes: pd.DataFrame) -> alt.LayerChart:
     `classes` are the rows of findings.ratio_classes of one test: species, scope, pairing, clutch, gene, class,
     observed, expected, low, high. Counts of young. An empty table gives an empty chart.
     """
-    base = alt.Chart(classes[_COLUMNS]).transform_calculate(fate=_FATE).encode(y=_rows(), tooltip=_tooltip())
-    count = alt.X(
-        "observed:Q", title="young (count)", axis=alt.Axis(tickMinStep=1), scale=alt.Scale(zero=True)
-    )
-    spread = base.mark_bar(style="range", height=12, yOffset=9).encode(x=count, x2="high:Q")
-    spread = spread.encode(x=alt.X("low:Q", title="young (count)"))
-    expected = base.mark_tick(style="expected", thickness=2, size=20, yOffset=9).encode(x="expected:Q")
-    points = [_points(base, fate, count) for fate in _FATES]
+    base = alt.Chart(classes[_COLUMNS]).transform_calculate(fate=_FATE, words=_WORDS)
+    base = base.encode(y=alt.Y("class:N", axis=None, sort=None), tooltip=_tooltip())
+    spread = base.mark_bar(style="range", height=12, yOffset=9).encode(x=_count("low"), x2="high:Q")
+    expected = base.mark_tick(style="expected", thickness=2, size=20, yOffset=9).encode(x=_count("expected"))
+    points = [_points(base, fate) for fate in _FATES]
     figure = base.mark_text(style="figure", align="left", yOffset=-12).encode(
         x=alt.value(0), text="observed:Q"
     )
     name = base.mark_text(
         style="words", align="left", yOffset=-12, dx=34, limit={"expr": "max(60, width - 36)"}
     )
-    name = name.encode(x=alt.value(0), text="class:N")
+    name = name.encode(x=alt.value(0), text="words:N")
     return finished(alt.layer(spread, expected, *points, figure, name), heading(classes), height=alt.Step(50))
 
 
@@ -54,9 +53,6 @@ def heading(classes: pd.DataFrame) -> Heading:
     )
 
 
-_COLUMNS = ["class", "observed", "expected", "low", "high"]
-
-
 def _subject(row: pd.Series) -> str:
     """'Pairing P07, clutch 2: Albino'."""
     place = f"Pairing {row.pairing}" if row.scope != "gene" else str(row.species)
@@ -64,16 +60,22 @@ def _subject(row: pd.Series) -> str:
     return f"{place}: {'all genes' if pd.isna(row.gene) else row.gene}"
 
 
-def _rows() -> alt.Y:
-    return alt.Y("class:N", axis=None, sort=None)
+def _count(field: str) -> alt.X:
+    """A count of young along the one axis that all layers share."""
+    axis = alt.Axis(tickMinStep=1, grid=False)
+    return alt.X(
+        f"{field}:Q", title="young (count)", axis=axis, scale=alt.Scale(zero=True, padding=8, nice=False)
+    )
 
 
-def _points(base: alt.Chart, fate: str, count: alt.X) -> alt.Chart:
+def _points(base: alt.Chart, fate: str) -> alt.Chart:
     """The observed points of one fate, each fate in a shape of its own."""
     at = _FATES.index(fate)
     style = "outlier" if at else "observed"
     mark = base.transform_filter(alt.datum.fate == fate)
-    return mark.mark_point(style=style, shape=SHAPES[(0, 1, 4)[at]], size=90, yOffset=9).encode(x=count)
+    return mark.mark_point(style=style, shape=SHAPES[(0, 1, 4)[at]], size=90, yOffset=9).encode(
+        x=_count("observed")
+    )
 
 
 def _tooltip() -> list[alt.Tooltip]:

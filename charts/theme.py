@@ -91,15 +91,15 @@ def config(*, dark: bool = False) -> dict[str, object]:
 def _styles(ink: str, faint: str, line: str, main: str, loud: str) -> dict[str, object]:
     """Marks by what they mean. A chart asks for one with `mark_point(style="observed")`."""
     return {
-        "observed": {"fill": main, "stroke": ink, "strokeWidth": 0.6, "opacity": 1},
-        "outlier": {"fill": loud, "stroke": ink, "strokeWidth": 0.6, "opacity": 1},
-        "set-aside": {"fill": "transparent", "stroke": faint, "strokeWidth": 1.4, "opacity": 1},
-        "expected": {"stroke": ink, "strokeWidth": 2, "color": ink, "opacity": 1},
-        "range": {"fill": main, "color": main, "opacity": 0.22, "stroke": None},
-        "curve": {"stroke": main, "strokeWidth": 2, "fill": None, "opacity": 1},
-        "target": {"stroke": loud, "color": loud, "strokeWidth": 1.5, "strokeDash": [6, 3], "opacity": 1},
-        "words": {"fill": ink, "fontSize": 12, "font": FONT},
-        "figure": {"fill": ink, "fontSize": 12, "fontWeight": 700, "font": FONT},
-        "aside": {"fill": faint, "fontSize": 11, "font": FONT},
-        "guide": {"stroke": line, "strokeWidth": 1},
+        "observed": {"color": main, "filled": True, "opacity": 1},
+        "outlier": {"color": loud, "filled": True, "opacity": 1},
+        "set-aside": {"color": faint, "filled": False, "strokeWidth": 1.4, "opacity": 1},
+        "expected": {"color": ink, "strokeWidth": 2, "opacity": 1},
+        "range": {"color": main, "opacity": 0.22},
+        "curve": {"color": main, "strokeWidth": 2, "opacity": 1},
+        "target": {"color": loud, "strokeWidth": 1.5, "strokeDash": [6, 3], "opacity": 1},
+        "words": {"color": ink, "fontSize": 12, "font": FONT},
+        "figure": {"color": ink, "fontSize": 12, "fontWeight": 700, "font": FONT},
+        "aside": {"color": faint, "fontSize": 11, "font": FONT},
+        "guide": {"color": line, "strokeWidth": 1},
     }
