@@ -211,11 +211,36 @@ GROWTH = FindingsTable(
         ready_early | DATE | Early end of the 80 % interval.
         ready_late | DATE | Late end of the 80 % interval; empty where it may never be reached.
         p_ready | DOUBLE | Probability of being ready by the start of the coming season.
+        season_on | DATE | The start of the coming season.
         blocked_by | VARCHAR | What waits: weight, age, rest, or nothing.
-        asymptote_g | DOUBLE | Grown weight by the curve.
+        asymptote_g | DOUBLE | Grown weight by the curve; empty where the weighings do not settle it.
         asymptote_low | DOUBLE | Lower end of its 80 % interval.
-        asymptote_high | DOUBLE | Upper end of its 80 % interval.
+        asymptote_high | DOUBLE | Upper end of its 80 % interval; empty likewise.
         note | VARCHAR | What limits the answer, in plain words.
+    """),
+)
+GROWTH_CURVES = FindingsTable(
+    "growth_curves",
+    "Growth curves",
+    "Weight by each animal's curve, from its first weighing to a little beyond the date it is ready.",
+    _columns("""
+        animal | VARCHAR | The animal.
+        on | DATE | The day.
+        weight_g | DOUBLE | Weight by the curve.
+        low_g | DOUBLE | Lower end of its 80 % interval.
+        high_g | DOUBLE | Upper end of its 80 % interval.
+    """),
+)
+GROWTH_POINTS = FindingsTable(
+    "growth_points",
+    "Weighings",
+    "The weighings behind the curves.",
+    _columns("""
+        animal | VARCHAR | The animal.
+        on | DATE | The day of weighing.
+        weight_g | DOUBLE | The weight.
+        state | VARCHAR | plain, gravid, spent or ill.
+        used | BOOLEAN | Whether the curve rests on it: plain weighings only.
     """),
 )
 PRICE_TRENDS = FindingsTable(
@@ -230,14 +255,47 @@ PRICE_TRENDS = FindingsTable(
         n | INTEGER | Adverts and sales.
         first_on | DATE | The earliest.
         last_on | DATE | The latest.
+        asked_scale | DOUBLE | What asking prices were multiplied by to stand for sold ones; empty where none were.
+        n_last_year | INTEGER | Of these, adverts and sales of the last year.
         typical | DOUBLE | Weighted median of the last year.
-        low | DOUBLE | Lower end of the 80 % range.
-        high | DOUBLE | Upper end of the 80 % range.
+        low | DOUBLE | Lower end of the range that four in five such prices keep to.
+        high | DOUBLE | Upper end of that range.
         change_per_year | DOUBLE | Change a year as a share (Theil-Sen on log price): -0.1 is a tenth less.
         change_low | DOUBLE | Lower end of its 95 % interval.
         change_high | DOUBLE | Upper end of its 95 % interval.
         p | DOUBLE | Mann-Kendall p-value of a trend.
         direction | VARCHAR | rising, falling, flat, or too few.
+        note | VARCHAR | What limits the answer, in plain words.
+    """),
+)
+PRICE_POINTS = FindingsTable(
+    "price_points",
+    "Adverts and sales",
+    "The single prices behind the trends.",
+    _columns("""
+        species | VARCHAR | The species.
+        morph | VARCHAR | The label.
+        currency | VARCHAR | The currency of the trend.
+        kind | VARCHAR | The kind of the trend: asked, sold or both.
+        on | DATE | The day; mid-year where only a year was given.
+        offer | VARCHAR | asked or sold.
+        price | DOUBLE | The price in the currency of the trend.
+        scaled | DOUBLE | The price as the trend counts it: an asking price scaled to a sold one.
+    """),
+)
+PRICE_BANDS = FindingsTable(
+    "price_bands",
+    "Price trends, drawn",
+    "The trend of each morph's price with its 95 % band, from the first price to the last.",
+    _columns("""
+        species | VARCHAR | The species.
+        morph | VARCHAR | The label.
+        currency | VARCHAR | The currency.
+        kind | VARCHAR | asked, sold or both.
+        on | DATE | The day.
+        price | DOUBLE | Price by the trend.
+        low | DOUBLE | Lower end of its 95 % band.
+        high | DOUBLE | Upper end of its 95 % band.
     """),
 )
 
@@ -252,7 +310,11 @@ FINDINGS: tuple[FindingsTable, ...] = (
     CALENDAR,
     SEX_RATIOS,
     GROWTH,
+    GROWTH_CURVES,
+    GROWTH_POINTS,
     PRICE_TRENDS,
+    PRICE_POINTS,
+    PRICE_BANDS,
 )
 
 
