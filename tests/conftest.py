@@ -1,0 +1,37 @@
+"""Helpers that tests of every floor share."""
+
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+import pytest
+
+
+@pytest.fixture
+def make_book(tmp_path: Path) -> Callable[..., Path]:
+    """Writes a workbook and returns its path: make_book({"Animals": [{"ID": "B1", "Species": "Boa"}, ...]}).
+
+    Rows are dicts by header (the first row's order, then what later rows add) or plain lists, header included.
+    A text that starts with '=' is a formula without a stored value.
+    """
+
+    def build(rows_by_sheet: Mapping[str, Sequence], name: str = "book.xlsx") -> Path:
+        from openpyxl import Workbook
+
+        workbook = Workbook()
+        workbook.remove(workbook.active)
+        for title, rows in rows_by_sheet.items():
+            worksheet = workbook.create_sheet(title)
+            for row in _as_lists(rows):
+                worksheet.append(row)
+        path = tmp_path / name
+        workbook.save(path)
+        return path
+
+    return build
+
+
+def _as_lists(rows: Sequence) -> list[list]:
+    if not rows or not isinstance(rows[0], Mapping):
+        return [list(row) for row in rows]
+    headers = list(dict.fromkeys(header for row in rows for header in row))
+    return [headers, *([row.get(header) for header in headers] for row in rows)]
