@@ -36,13 +36,7 @@ class GeneClaim:
     def words(self) -> str:
         if self.claim is not Claim.ONE:
             return {Claim.SHOWS: "", Claim.TWO: "super ", Claim.NONE: "not "}[self.claim] + self.gene.name
-        odds = (
-            "possible "
-            if self.probability is None
-            else ""
-            if self.certain
-            else f"{float(self.probability):.3g} "
-        )
+        odds = "" if self.certain else f"{percentage(self.probability)} "
         return f"{odds}het {self.gene.name}"
 
 
