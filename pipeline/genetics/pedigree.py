@@ -178,18 +178,36 @@ class Pedigree:
         return dict(zip(self.ids, depth, strict=True))
 
     def common_ancestors(self, one: str, other: str) -> dict[str, float]:
-        """Ancestors through which two animals are kin, with what each adds to their kinship; the largest first.
+        """Ancestors in which lines of descent to two animals meet, with what each adds to their kinship, largest first.
 
-        Only the nearest count: an ancestor whose share reaches both through its own recorded young that are
-        themselves common ancestors adds what it gives directly. The parts sum to the kinship of the pair. An animal
-        counts among its own ancestors, so that a parent and its young are kin through the parent.
+        Wright's paths (1922, Am. Nat. 56:330), the sum of (1/2)^(n + n' + 1) (1 + F) over each ancestor's pairs of lines
+        that share no animal but it; together they are the kinship. A parent and its young meet in the parent. Time
+        grows with the number of pairs of ancestors.
         """
         if one not in self.position or other not in self.position:
             return {}
-        variance = self._inbreeding_and_variance[1]
-        mine, theirs = (self._contributions(self.position[animal]) for animal in (one, other))
-        parts = {self.ids[a]: mine[a] * theirs[a] * variance[a] / 2 for a in mine.keys() & theirs.keys()}
-        return dict(sorted(parts.items(), key=lambda part: (-part[1], part[0])))
+        f = self._inbreeding_and_variance[0]
+        found: dict[str, float] = {}
+        start = _younger_first(self.position[one], self.position[other])
+        weights, queue = {start: 1.0}, [(-start[0], -start[1])]
+        while queue:
+            younger, older = (-place for place in heappop(queue))
+            weight = weights[younger, older]
+            if younger == older:
+                found[self.ids[younger]] = weight * (1 + f[younger]) / 2
+                continue
+            for parent in (self.sire[younger], self.dam[younger]):
+                pair = _younger_first(parent, older)
+                if parent >= 0 and pair not in weights:
+                    weights[pair] = 0.0
+                    heappush(queue, (-pair[0], -pair[1]))
+                if parent >= 0:
+                    weights[pair] += weight / 2
+        return dict(sorted(found.items(), key=lambda part: (-part[1], part[0])))
+
+
+def _younger_first(one: int, other: int) -> tuple[int, int]:
+    return (one, other) if one >= other else (other, one)
 
 
 def _sampling(sire: int, dam: int, inbreeding: list[float]) -> float:
