@@ -1,0 +1,83 @@
+"""How the blank book looks: colours, fonts and number formats.
+
+Colours are those of Okabe and Ito (2008), "Color Universal Design", and tints of them. Nothing is said by colour
+alone: columns that must be filled also carry white letters on a dark ground, and say so in their note.
+"""
+
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+
+from pipeline.workbook.sheets import Column, Kind
+
+BLUE, PALE_BLUE, GREEN, ORANGE, GREY = "0072B2", "DCEBF5", "009E73", "E69F00", "7F7F7F"
+
+FONT = "Calibri"
+TITLE = Font(name=FONT, size=20, bold=True, color=BLUE)
+HEADING = Font(name=FONT, size=13, bold=True, color=BLUE)
+TERM = Font(name=FONT, bold=True)
+LINK = Font(name=FONT, bold=True, color=BLUE, underline="single")
+QUIET = Font(name=FONT, italic=True, color="595959")
+
+REQUIRED_FONT = Font(name=FONT, bold=True, color="FFFFFF")
+REQUIRED_FILL = PatternFill("solid", fgColor=BLUE)
+OPTIONAL_FONT = Font(name=FONT, bold=True, color="1F3B4D")
+OPTIONAL_FILL = PatternFill("solid", fgColor=PALE_BLUE)
+HEADER_BORDER = Border(bottom=Side("medium", color="1F3B4D"), right=Side("thin", color="9DB8CC"))
+HEADER_ALIGNMENT = Alignment(vertical="center", wrap_text=True)
+HEADER_HEIGHT = 34
+
+WRAPPED = Alignment(vertical="top", wrap_text=True)
+TOP = Alignment(vertical="top")
+CENTRED = Alignment(vertical="top", horizontal="center")
+_RIGHT = Alignment(vertical="top", horizontal="right", indent=1)
+
+TAB_COLOURS = {
+    "Start here": GREY, "Lists": GREY, "Settings": GREY,
+    "Species": ORANGE, "Genes": ORANGE, "Morph names": ORANGE,
+    "Animals": BLUE, "Pairings": BLUE, "Hatch results": BLUE,
+    "Weights": GREEN, "Prices": GREEN, "Goals": GREEN,
+}  # fmt: skip
+"""What you breed with, what you breed, what you measure, and the rest."""
+
+DATE_FORMAT = "[>=2300]yyyy\\-mm\\-dd;0"
+"""Dates as 2024-05-31, and a bare year as typed: a plain yyyy-mm-dd would show 2024 as a day of July 1905."""
+
+TEXT_FORMAT, YEAR_FORMAT, MONEY_FORMAT, GENERAL = "@", "0", "#,##0.00", "General"
+_MONEY_FIELDS = {"price", "paid"}
+
+
+def is_prose(column: Column) -> bool:
+    """Whether a column is for whole sentences: wide text, wrapped."""
+    return column.kind is Kind.TEXT and column.width >= 40
+
+
+def number_format(column: Column) -> str:
+    """The number format of a column's cells.
+
+    Names, IDs and labels are text: a spreadsheet program would take the pairing '24-03' for a day in March.
+    """
+    if column.kind is Kind.DATE:
+        return DATE_FORMAT
+    if column.kind in (Kind.INTEGER, Kind.YEAR):
+        return YEAR_FORMAT
+    if column.field in _MONEY_FIELDS:
+        return MONEY_FORMAT
+    if column.kind in (Kind.ID, Kind.IDS, Kind.NAMES, Kind.GENES) or (
+        column.kind is Kind.TEXT and not is_prose(column)
+    ):
+        return TEXT_FORMAT
+    return GENERAL
+
+
+def alignment(column: Column) -> Alignment:
+    """Prose wraps, dates and counts stand in the middle, measures on the right, the rest on the left."""
+    if is_prose(column):
+        return WRAPPED
+    if column.kind in (Kind.DATE, Kind.YEAR, Kind.INTEGER):
+        return CENTRED
+    return _RIGHT if column.kind in (Kind.NUMBER, Kind.PERCENT) else TOP
+
+
+def column_width(column: Column) -> float:
+    """Wide enough for the registry's width and for the header's longest word beside the filter's button."""
+    words = column.header.split()
+    return max(column.width, max(map(len, words)) * 1.15 + 4)
