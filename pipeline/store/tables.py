@@ -214,7 +214,7 @@ GROWTH = FindingsTable(
         season_on | DATE | The start of the coming season.
         blocked_by | VARCHAR | What waits: weight, age, rest, or nothing.
         asymptote_g | DOUBLE | Grown weight by the curve; empty where the weighings do not settle it.
-        asymptote_low | DOUBLE | Lower end of its 80 % interval.
+        asymptote_low | DOUBLE | Lower end of its 80 % interval; empty likewise.
         asymptote_high | DOUBLE | Upper end of its 80 % interval; empty likewise.
         note | VARCHAR | What limits the answer, in plain words.
     """),

@@ -1,0 +1,93 @@
+"""What an animal's readiness waits for: weight, age and rest, as far as the book tells; and what is missing in it."""
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from pipeline.findings.growth.fitting import Fit
+from pipeline.findings.growth.readiness import (
+    Condition,
+    add_months,
+    met_between,
+    met_by_growth,
+    met_on,
+    unknown,
+)
+from pipeline.findings.growth.weighings import Series
+
+WEIGHT, AGE, REST = "weight", "age", "rest"
+_SIDES = {"F": "Female", "M": "Male"}
+
+
+@dataclass(frozen=True)
+class Animal:
+    """An animal with its species' rules for its sex: `target` g, `months` of age; `rested` the ordinal day from which
+    she may breed again. None where the book is silent."""
+
+    id: str
+    species: str
+    sex: str | None
+    status: str
+    born: date | None
+    born_year: int | None
+    target: float | None
+    months: float | None
+    had_litter: bool = False
+    rested: float | None = None
+
+
+def conditions(animal: Animal, series: Series, fit: Fit | None) -> tuple[list[Condition], list[str]]:
+    """The conditions that apply, weight first, and notes on what limits or is missing."""
+    found, notes = [], []
+    for condition, note in (_weight(animal, series, fit), _age(animal, series), _rest(animal)):
+        if condition:
+            found.append(condition)
+        if note:
+            notes.append(note)
+    return found, notes
+
+
+def _weight(animal: Animal, series: Series, fit: Fit | None) -> tuple[Condition, str]:
+    if animal.sex is None:
+        return unknown(WEIGHT), "Fill Sex on the Animals sheet: the breeding weight depends on it."
+    if animal.target is None:
+        return unknown(
+            WEIGHT
+        ), f"Fill {_SIDES[animal.sex]} breeding weight for {animal.species} on the Species sheet."
+    if not len(series.days):
+        return unknown(WEIGHT), "No plain weighing with a date yet."
+    below = np.flatnonzero(series.grams < animal.target)
+    if not len(below) or below[-1] < len(series.days) - 1:
+        return met_on(WEIGHT, int(series.days[below[-1] + 1 if len(below) else 0])), ""
+    if fit is None:
+        return unknown(WEIGHT), ""
+    return met_by_growth(WEIGHT, fit, animal.target), ""
+
+
+def _age(animal: Animal, series: Series) -> tuple[Condition | None, str]:
+    if animal.sex is None:
+        return None, ""
+    if animal.months is None:
+        side = _SIDES[animal.sex].lower()
+        return None, f"The Species sheet gives {animal.species} no {side} breeding age, so age was not asked."
+    if animal.born:
+        return met_on(AGE, add_months(animal.born, animal.months).toordinal()), ""
+    if animal.born_year:
+        ends = (date(animal.born_year, 1, 1), date(animal.born_year, 12, 31))
+        first, last = (add_months(day, animal.months).toordinal() for day in ends)
+        return met_between(AGE, first, last), "Born is a bare year: any day of it was taken as alike."
+    if series.first is not None:
+        day = add_months(date.fromordinal(series.first), animal.months).toordinal()
+        return met_on(
+            AGE, day
+        ), "Born is blank: age was counted from the first weighing, so it may be of age sooner."
+    return unknown(AGE), "Fill Born on the Animals sheet: a bare year will do."
+
+
+def _rest(animal: Animal) -> tuple[Condition | None, str]:
+    if not animal.had_litter:
+        return None, ""
+    if animal.rested is None:
+        return None, f"Fill Rest between litters for {animal.species} on the Species sheet."
+    return met_on(REST, int(animal.rested)), ""

@@ -1,0 +1,118 @@
+"""When an animal is ready to breed: the day on which weight, age and rest are all met, and how sure that is.
+
+Each condition is the probability, day by day, that it is met; conditions are independent, so the animal is ready by a
+day with their product. The date is where that product reaches one half, the 80 % interval where it reaches a tenth and
+nine tenths. A condition known for certain is a step from 0 to 1.
+"""
+
+from calendar import monthrange
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+
+from pipeline.findings.growth.curves import Floats
+from pipeline.findings.growth.fitting import DAYS_A_YEAR, Fit
+
+HORIZON = round(5 * DAYS_A_YEAR)
+"""Days looked ahead. What a curve does more than five years on is no answer for a breeding plan."""
+EARLY, MIDDLE, LATE = 0.1, 0.5, 0.9
+
+
+@dataclass(frozen=True)
+class Condition:
+    """`chance` gives the probability of being met on ordinal days, 0 before `first`; None where nothing is known.
+
+    `confirmed` says that the record itself shows it met, once its day has come; a curve alone does not.
+    """
+
+    name: str
+    first: int
+    chance: Callable[[Floats], Floats] | None
+    confirmed: bool = True
+
+
+@dataclass(frozen=True)
+class Readiness:
+    """Ordinal days, None where not reached within five years or not known; `p_ready` is NaN where not known."""
+
+    on: int | None
+    early: int | None
+    late: int | None
+    p_ready: float
+    blocked_by: str
+
+
+def met_on(name: str, day: int) -> Condition:
+    """Met from a known day."""
+    return Condition(name, day, lambda days: (days >= day).astype(float))
+
+
+def met_between(name: str, first: int, last: int) -> Condition:
+    """Met from a day somewhere between two, each day alike."""
+    return Condition(name, first, lambda days: np.clip((days - first + 1) / (last - first + 1), 0, 1))
+
+
+def met_by_growth(name: str, fit: Fit, grams: float) -> Condition:
+    """Met when the curve reaches a weight, not before the last weighing (which was below it)."""
+    after = fit.last + 1
+
+    def chance(days: Floats) -> Floats:
+        reached = np.zeros(len(days))
+        reached[days >= after] = fit.chance(days[days >= after], grams)
+        return reached
+
+    return Condition(name, after, chance, confirmed=False)
+
+
+def unknown(name: str) -> Condition:
+    """Nothing is known of it."""
+    return Condition(name, 0, None)
+
+
+def readiness(conditions: Sequence[Condition], as_of: date, season: date) -> Readiness:
+    """The day on which all conditions are met; `p_ready` is the probability of that by `season`."""
+    today, begins = as_of.toordinal(), season.toordinal()
+    first = max(c.first for c in conditions)
+    days = np.arange(first, max(first, today) + HORIZON, dtype=float)
+    known = [c for c in conditions if c.chance is not None]
+    by_season = float(np.prod([c.chance(np.array([float(begins)]))[0] for c in known]))
+    if len(known) < len(conditions):
+        blocked = next(c.name for c in conditions if c.chance is None)
+        return Readiness(None, None, None, 0.0 if by_season == 0 else np.nan, blocked)
+    chances = [np.maximum.accumulate(c.chance(days)) for c in known]
+    together = np.prod(chances, axis=0)
+    on = _first_day(days, together, MIDDLE)
+    return Readiness(
+        on, _first_day(days, together, EARLY), _first_day(days, together, LATE), by_season,
+        _blocked_by(known, [_first_day(days, c, MIDDLE) for c in chances], today),
+    )  # fmt: skip
+
+
+def add_months(day: date, months: float) -> date:
+    """Calendar months on (the last day of a shorter month), a fraction of a month as days."""
+    whole = int(months)
+    year, month = divmod(day.year * 12 + day.month - 1 + whole, 12)
+    start = date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
+    return start + timedelta(days=round((months - whole) * DAYS_A_YEAR / 12))
+
+
+def coming_season(as_of: date, starts: int) -> date:
+    """The first day of the month `starts` (1 to 12) on or after `as_of`."""
+    this_year = date(as_of.year, starts, 1)
+    return this_year if this_year >= as_of else date(as_of.year + 1, starts, 1)
+
+
+def _first_day(days: Floats, chance: Floats, level: float) -> int | None:
+    reached = np.flatnonzero(chance >= level)
+    return int(days[reached[0]]) if len(reached) else None
+
+
+def _blocked_by(conditions: Sequence[Condition], reached: Sequence[int | None], today: int) -> str:
+    """The condition met last, if that is still to come or no weighing has shown it yet; else nothing."""
+    waits = [np.inf if day is None else day for day in reached]
+    last = max(range(len(waits)), key=lambda i: (waits[i], conditions[i].first))
+    if waits[last] > today:
+        return conditions[last].name
+    return next((c.name for c in conditions if not c.confirmed), "nothing")
