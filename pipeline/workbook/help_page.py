@@ -10,7 +10,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from pipeline.workbook import styles
 from pipeline.workbook.sheets import OWN_SHEETS, SHEETS
 
-_TERM_WIDTH, _TEXT_WIDTH, _LINE_POINTS = 36, 92, 15.5
+_TERM_WIDTH, _TEXT_WIDTH, _LINE_POINTS = 36, 112, 15.5
 
 _PURPOSE = (
     "Records of one collection: its animals, its pairings and what hatched, weights, and prices. From them the season's "
@@ -122,7 +122,7 @@ class _Pen:
 
     def _fit(self, text: str, width: float, least: int = 1) -> None:
         """Set the row's height by hand: not every program grows a row to its wrapped text."""
-        lines = max(least, -(-len(text) // int(width * 1.05)))
+        lines = max(least, -(-len(text) // int(width)))
         self.page.row_dimensions[self.row].height = lines * _LINE_POINTS + 3
         self.row += 1
 

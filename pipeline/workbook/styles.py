@@ -22,7 +22,7 @@ REQUIRED_FILL = PatternFill("solid", fgColor=BLUE)
 OPTIONAL_FONT = Font(name=FONT, bold=True, color="1F3B4D")
 OPTIONAL_FILL = PatternFill("solid", fgColor=PALE_BLUE)
 HEADER_BORDER = Border(bottom=Side("medium", color="1F3B4D"), right=Side("thin", color="9DB8CC"))
-HEADER_ALIGNMENT = Alignment(vertical="center", wrap_text=True)
+HEADER_ALIGNMENT = Alignment(vertical="top", wrap_text=True)
 HEADER_HEIGHT = 34
 
 WRAPPED = Alignment(vertical="top", wrap_text=True)
@@ -78,6 +78,6 @@ def alignment(column: Column) -> Alignment:
 
 
 def column_width(column: Column) -> float:
-    """Wide enough for the registry's width and for the header's longest word beside the filter's button."""
-    words = column.header.split()
-    return max(column.width, max(map(len, words)) * 1.15 + 4)
+    """At least the registry's width; a short header, or a long one's longest word, fits beside the filter's button."""
+    one_line = column.header if len(column.header) <= 18 else max(column.header.split(), key=len)
+    return max(column.width, len(one_line) * 1.1 + 4)
