@@ -79,7 +79,8 @@ class Locus:
 
     @property
     def sex_linked(self) -> bool:
-        return self.genes[0].sex_linked
+        """Whether it lies on a sex chromosome: so as soon as one of its genes is said to."""
+        return any(gene.sex_linked for gene in self.genes)
 
     @property
     def later(self) -> bool:
@@ -101,7 +102,9 @@ class Locus:
         A single copy that no wild type covers (sex-linked) dies like two.
         """
         first = genotype[0]
-        return first == WILD or any(allele != first for allele in genotype) or not self.genes[first - 1].lethal
+        return (
+            first == WILD or any(allele != first for allele in genotype) or not self.genes[first - 1].lethal
+        )
 
     def appearance(self, genotype: Genotype) -> Appearance:
         """What the genotype looks like.
@@ -153,7 +156,8 @@ class LinkageGroup:
 
     @property
     def sex_linked(self) -> bool:
-        return self.loci[0].sex_linked
+        """Whether it lies on a sex chromosome: so as soon as one of its loci does."""
+        return any(locus.sex_linked for locus in self.loci)
 
     @property
     def name(self) -> str:
@@ -197,8 +201,14 @@ class Catalogue:
         return _grouped(self.loci)
 
     def single_copy(self, locus: Locus | LinkageGroup, sex: Sex | None) -> bool:
-        """Whether animals of that sex have one copy of the locus."""
-        return locus.sex_linked and sex is not None and sex == self.sex_chromosomes.single_copy_sex
+        """Whether animals of that sex have one copy of the locus; what is linked to a sex-linked locus is so itself."""
+        if sex is None or sex != self.sex_chromosomes.single_copy_sex:
+            return False
+        return locus.sex_linked or (isinstance(locus, Locus) and locus.name in self._on_sex_chromosome)
+
+    @cached_property
+    def _on_sex_chromosome(self) -> frozenset[str]:
+        return frozenset(locus.name for group in self.groups if group.sex_linked for locus in group.loci)
 
 
 def _grouped(loci: tuple[Locus, ...]) -> tuple[LinkageGroup, ...]:

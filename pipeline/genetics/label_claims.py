@@ -77,18 +77,25 @@ def stated(claims: Iterable[GeneClaim], catalogue: Catalogue, faults: list[Label
         if own:
             _at_locus(own, shows, carries, faults)
     lacks = [name for name, claim in by_gene.items() if claim.claim is Claim.NONE]
-    return in_order(Statement(tuple(shows), tuple(carries), tuple(lacks)), catalogue)
+    return canonical(Statement(tuple(shows), tuple(carries), tuple(lacks)), catalogue)
 
 
-def in_order(statement: Statement, catalogue: Catalogue) -> Statement:
-    """The same statement with its genes and lines in the order of the catalogue."""
+def canonical(statement: Statement, catalogue: Catalogue) -> Statement:
+    """The same statement as `read_label` would give it: genes and lines in the catalogue's order, copies as `stated`."""
     place = {gene.name: index for index, gene in enumerate(catalogue.genes)}
+    shows = {Shown(shown.gene, _told(shown, catalogue.by_name[shown.gene])) for shown in statement.shows}
     return Statement(
-        tuple(sorted(statement.shows, key=lambda shown: place[shown.gene])),
+        tuple(sorted(shows, key=lambda shown: place[shown.gene])),
         tuple(sorted(statement.carries, key=lambda carried: place[carried.gene])),
         tuple(sorted(statement.lacks, key=place.__getitem__)),
         tuple(sorted(statement.lines, key=place.__getitem__)),
     )
+
+
+def _told(shown: Shown, gene: Gene) -> int | None:
+    if gene.inheritance is Inheritance.RECESSIVE:
+        return None
+    return shown.copies or 1 if gene.inheritance is Inheritance.INCOMPLETE else shown.copies
 
 
 def _both(one: GeneClaim, other: GeneClaim, faults: list[LabelFault]) -> GeneClaim:

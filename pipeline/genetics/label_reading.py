@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance
-from pipeline.genetics.label_claims import Claim, GeneClaim, LabelFault, in_order, stated
+from pipeline.genetics.label_claims import Claim, GeneClaim, LabelFault, canonical, stated
 from pipeline.genetics.label_words import (
     BREAK,
     Name,
@@ -109,7 +109,7 @@ class _Reader:
             )
         if self.faults:
             raise LabelError(tuple(dict.fromkeys(self.faults)))
-        return in_order(
+        return canonical(
             Statement(found.shows, found.carries, found.lacks, tuple(dict.fromkeys(self.lines))),
             self.catalogue,
         )

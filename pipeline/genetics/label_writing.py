@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from pipeline.genetics.genes import Catalogue, Inheritance
-from pipeline.genetics.label_claims import in_order, percentage
+from pipeline.genetics.label_claims import canonical, percentage
 from pipeline.genetics.label_reading import LabelError, morph_statement
 from pipeline.genetics.label_words import Role, Vocabulary, folded, vocabulary, words_of
 from pipeline.genetics.statements import Shown, Statement
@@ -16,7 +16,7 @@ def write_label(statement: Statement, catalogue: Catalogue, *, morphs: bool = Tr
     `morphs` is False. Percentages are whole numbers from 1 to 99; two thirds are 66 %, a third is 33 % (common
     practice, no source). Reading the text gives the statement again where its odds are such numbers.
     """
-    own, names = in_order(statement, catalogue), vocabulary(catalogue)
+    own, names = canonical(statement, catalogue), vocabulary(catalogue)
     morph = _most_specific(own, catalogue) if morphs else None
     parts = [_side_by_side(_shown_names(own, morph, catalogue), names)] if own.shows else ["Normal"]
     parts += [_side_by_side(hets, names, words) for words, hets in _hets(own, catalogue)]

@@ -5,7 +5,7 @@ claimed by the words before it (label_reading.py), and the claims of a locus set
 label_writing.py goes the other way.
 """
 
-from pipeline.genetics.label_claims import LabelFault, in_order, percentage
+from pipeline.genetics.label_claims import LabelFault, canonical, percentage
 from pipeline.genetics.label_reading import LabelError, morph_statement, read_label
 from pipeline.genetics.label_words import find_gene
 from pipeline.genetics.label_writing import write_label
@@ -14,7 +14,7 @@ __all__ = [
     "LabelError",
     "LabelFault",
     "find_gene",
-    "in_order",
+    "canonical",
     "morph_statement",
     "percentage",
     "read_label",

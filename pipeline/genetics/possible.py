@@ -41,9 +41,15 @@ def _possible(
     at_its_word = _at_its_word(animal.label, group, single)
     if dam is None and sire is None:
         return at_its_word
-    named = animal.label.genes() if animal.label else frozenset(g.name for locus in group.loci for g in locus.genes)
+    named = (
+        animal.label.genes()
+        if animal.label
+        else frozenset(g.name for locus in group.loci for g in locus.genes)
+    )
     inherited = _inherited(group, catalogue, animal.sex, dam, sire, _haplotypes(group, named))
-    agreeing = frozenset(d for d in inherited if animal.label is None or _agrees(d, animal.label, group, single))
+    agreeing = frozenset(
+        d for d in inherited if animal.label is None or _agrees(d, animal.label, group, single)
+    )
     return agreeing or at_its_word
 
 
@@ -55,7 +61,9 @@ def _at_its_word(label: Statement | None, group: LinkageGroup, single: bool) -> 
     return frozenset(
         phase
         for choice in product(*options)
-        for phase in diplotypes({locus.name: own for locus, own in zip(group.loci, choice, strict=True)}, group)
+        for phase in diplotypes(
+            {locus.name: own for locus, own in zip(group.loci, choice, strict=True)}, group
+        )
     )
 
 
@@ -72,7 +80,7 @@ def _inherited(
     from_sire = unknown_parent if sire is None else _passed(sire, group)
     if catalogue.single_copy(group, sex):
         giver = from_dam if sex == "M" else from_sire
-        return frozenset((haplotype,) for haplotype in giver)
+        return frozenset((haplotype,) for haplotype in giver if viable((haplotype,), group))
     pairs = (tuple(sorted(pair)) for pair in product(from_dam, from_sire))
     return frozenset(pair for pair in pairs if viable(pair, group))
 
@@ -95,7 +103,9 @@ def _agrees(diplotype: Diplotype, label: Statement, group: LinkageGroup, single:
         own = genotype(diplotype, position)
         if locus.appearance(own) != shown_at(label, locus):
             return False
-        claims: dict[str, tuple[int, ...]] = {c.gene: (1,) for c in label.carries if c.probability == Fraction(1)}
+        claims: dict[str, tuple[int, ...]] = {
+            c.gene: (1,) for c in label.carries if c.probability == Fraction(1)
+        }
         claims |= dict.fromkeys(label.lacks, (0,))
         claims |= {s.gene: (s.copies,) for s in label.shows if s.copies is not None and not single}
         for allele, gene in enumerate(locus.genes, start=1):

@@ -7,12 +7,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from pipeline.genetics.genes import Appearance, Genotype, Inheritance, Locus
+from pipeline.genetics.genes import WILD, Appearance, Genotype, Inheritance, Locus
 
 
 @dataclass(frozen=True)
 class Shown:
-    """A gene that shows. `copies` is None where the look alone can't tell (one or two of a dominant gene)."""
+    """A gene that shows.
+
+    `copies` is 1 or 2 of an incomplete dominant gene; 1, 2 or None (the look can't tell) of a dominant one; None of a
+    recessive one, whose copies follow from what else is at the locus.
+    """
 
     gene: str
     copies: int | None = None
@@ -63,18 +67,30 @@ def genotypes_at(
 ) -> dict[Genotype, Fraction]:
     """The genotypes a label allows when taken at its word, with their weights (they sum to 1).
 
-    What shows must show; 'het' is one copy, 'P% het' one copy with probability P, 'possible het' with 1/2; a gene the
-    label leaves out is absent. One or two copies of a dominant gene are weighed as in animals taken at random, each
-    allele being the variant with probability background / 2. Empty where no genotype of the locus looks like that.
+    What shows must show; 'het' is one copy, 'P% het' one copy with probability P, 'possible het' as likely as not; a
+    gene the label leaves out is absent. One or two copies of a dominant gene are weighed as in animals taken at
+    random, each allele being the variant with probability background / 2. Two lethal copies count only where the label
+    leaves nothing else. Empty where no genotype of the locus looks like that.
     """
     look = shown_at(statement, locus)
-    weights = {
-        genotype: _claims_weight(statement, locus, genotype) * _copies_weight(locus, genotype, background)
+    fitting = [
+        genotype
         for genotype in locus.genotypes(single_copy=single_copy)
         if locus.appearance(genotype) == look and _copies_fit(statement, locus, genotype)
+    ]
+    hidden: dict[str | None, dict[Genotype, Fraction]] = {}
+    for genotype in [g for g in fitting if locus.viable(g)] or fitting:
+        hidden.setdefault(_hidden_gene(statement, locus, genotype), {})[genotype] = _copies_weight(
+            locus, genotype, background
+        )
+    odds = _hidden_odds(statement, locus)
+    total = sum((odds[gene] for gene in hidden), Fraction(0))
+    return {
+        genotype: odds[gene] / total * weight / sum(alike.values())
+        for gene, alike in hidden.items()
+        if odds[gene]
+        for genotype, weight in alike.items()
     }
-    total = sum(weights.values())
-    return {genotype: weight / total for genotype, weight in weights.items() if weight} if total else {}
 
 
 def _copies_fit(statement: Statement, locus: Locus, genotype: Genotype) -> bool:
@@ -86,21 +102,31 @@ def _copies_fit(statement: Statement, locus: Locus, genotype: Genotype) -> bool:
         if gene.name in shown:
             if shown[gene.name] is not None and len(genotype) == 2 and copies != shown[gene.name]:
                 return False
-        elif copies and gene.name not in carried or copies > 1:
+        elif (copies and gene.name not in carried) or copies > 1:
             return False
     return True
 
 
-def _claims_weight(statement: Statement, locus: Locus, genotype: Genotype) -> Fraction:
-    weight = Fraction(1)
+def _hidden_gene(statement: Statement, locus: Locus, genotype: Genotype) -> str | None:
+    """The gene of a fitting genotype that is there and does not show; a locus hides one at most."""
     shown = {s.gene for s in statement.shows}
-    for claim in statement.carries:
-        if claim.gene not in {gene.name for gene in locus.genes} or claim.gene in shown:
-            continue
-        chance = Fraction(1, 2) if claim.probability is None else claim.probability
-        present = locus.allele(claim.gene) in genotype
-        weight *= chance if present else 1 - chance
-    return weight
+    names = (locus.genes[allele - 1].name for allele in genotype if allele != WILD)
+    return next((name for name in names if name not in shown), None)
+
+
+def _hidden_odds(statement: Statement, locus: Locus) -> dict[str | None, Fraction]:
+    """The odds of each claimed gene of a locus, None standing for no hidden gene.
+
+    Two alleles can't both hide, so their odds exclude each other; claims without a number share evenly, with 'none of
+    them', what the others leave.
+    """
+    names = {gene.name for gene in locus.genes} - {s.gene for s in statement.shows}
+    claims = [claim for claim in statement.carries if claim.gene in names]
+    left = max(
+        Fraction(0), 1 - sum((c.probability for c in claims if c.probability is not None), Fraction(0))
+    )
+    share = left / (1 + sum(claim.probability is None for claim in claims))
+    return {None: share} | {c.gene: share if c.probability is None else c.probability for c in claims}
 
 
 def _copies_weight(locus: Locus, genotype: Genotype, background: Fraction) -> Fraction:
@@ -109,9 +135,8 @@ def _copies_weight(locus: Locus, genotype: Genotype, background: Fraction) -> Fr
     first = genotype[0]
     if len(genotype) == 2 and genotype[0] != genotype[1] and locus.appearance(genotype):
         return 2 * (1 - frequency)
-    if len(genotype) == 2 and first and genotype[0] == genotype[1] and locus.genes[first - 1].inheritance is Inheritance.DOMINANT:
-        return frequency
-    return Fraction(1)
+    dominant = first != WILD and locus.genes[first - 1].inheritance is Inheritance.DOMINANT
+    return frequency if dominant and genotype == (first, first) else Fraction(1)
 
 
 def normal() -> Statement:
