@@ -1,0 +1,58 @@
+"""How the checks speak: names of records, lists of rows, and the nearest known name."""
+
+import re
+from collections.abc import Iterable, Sequence
+
+from pipeline.genetics.label_words import BREAK, PERCENT, folded, words_of
+from pipeline.workbook.checks.inspection import Inspection, Row
+from pipeline.workbook.sheets import sheet
+
+_LISTED = 5
+_CLOSE = 65.0
+
+
+def fold(text: str) -> str:
+    """A name as labels are read: without case and punctuation, but for a sign that is part of it ('T+ Albino')."""
+    words = [word.signed for word in words_of(folded(text)) if word.text not in (BREAK, PERCENT)]
+    return " ".join(words) or text.strip()
+
+
+def spaceless(text: str) -> str:
+    """An ID without case and spaces: what a slip of the keyboard leaves alike. Punctuation counts ('1-1', '11')."""
+    return re.sub(r"\s+", "", text.casefold())
+
+
+def nearest(text: str, known: Iterable[str], *, cutoff: float = _CLOSE) -> str | None:
+    """The known name most like the text, None where none is at all like it."""
+    from rapidfuzz import fuzz, process, utils
+
+    found = process.extractOne(
+        text, list(known), scorer=fuzz.ratio, processor=utils.default_process, score_cutoff=cutoff
+    )
+    return found[0] if found else None
+
+
+def did_you_mean(text: str, known: Iterable[str], otherwise: str) -> str:
+    """A hint with the nearest known name, or another remedy where none is near."""
+    near = nearest(text, known)
+    return f"Did you mean '{near}'?" if near else otherwise
+
+
+def listed(words: Sequence[object], most: int = _LISTED) -> str:
+    """'A', 'A and B', 'A, B, C, D, E and 7 more'."""
+    shown = [str(word) for word in words[:most]]
+    if len(words) > most:
+        return f"{', '.join(shown)} and {len(words) - most} more"
+    return " and ".join(filter(None, [", ".join(shown[:-1]), shown[-1]]))
+
+
+def rows_of(rows: Sequence[Row]) -> str:
+    """'row 12', 'rows 12, 13 and 15'."""
+    return f"{'row' if len(rows) == 1 else 'rows'} {listed([row.row for row in rows])}"
+
+
+def left_out_rows(inspection: Inspection, table: str) -> str:
+    """A second thought for names that are not found: their row may have been left out while reading."""
+    if not inspection.read_with_errors(table):
+        return ""
+    return f" (Rows of {sheet(table).name} with an error of their own are left out: mend those first.)"
