@@ -8,18 +8,17 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
+from pipeline.findings.frames import as_dates, findings_frame, ordinal_days, own_names
 from pipeline.findings.growth.conditions import Animal, conditions
 from pipeline.findings.growth.fitting import FEWEST_DAYS, Fit, fit_curves
 from pipeline.findings.growth.readiness import Readiness, coming_season, readiness
 from pipeline.findings.growth.weighings import (
     NEVER_WEIGHED,
     Series,
-    as_dates,
-    ordinal_days,
     series_by_animal,
     weighing_points,
 )
-from pipeline.store.tables import GROWTH, GROWTH_CURVES, GROWTH_POINTS, FindingsTable
+from pipeline.store.tables import GROWTH, GROWTH_CURVES, GROWTH_POINTS
 
 HERE = frozenset({"keeping", "for sale", "on loan"})
 """Statuses of animals that may yet breed in this collection."""
@@ -62,10 +61,10 @@ def growth_findings(
             continue
         row, ends[animal.id] = _answer(animal, own, fits.get(animal.id), as_of, season_starts)
         rows.append(row)
-    growth = _table(GROWTH, rows).sort_values(["species", "animal"], ignore_index=True)
+    growth = findings_frame(GROWTH, rows).sort_values(["species", "animal"], ignore_index=True)
     drawn = points.dropna(subset=["day"]).assign(on=lambda p: as_dates(p["day"].to_numpy()))
     return GrowthFindings(
-        growth, _drawn_curves(fits, ends), drawn[_names(GROWTH_POINTS)].reset_index(drop=True)
+        growth, _drawn_curves(fits, ends), drawn[own_names(GROWTH_POINTS)].reset_index(drop=True)
     )
 
 
@@ -104,7 +103,7 @@ def _fit_notes(series: Series, fit: Fit | None) -> list[str]:
         notes.append("Its grown weight can't be told yet: the curve has not begun to level off.")
     if not fit and len(series.days):
         notes.append(
-            f"Too few weighings for a curve: {len(np.unique(series.days))} of the {FEWEST_DAYS} days it takes."
+            f"Too few to tell its growth: weighed on {len(np.unique(series.days))} day(s); a curve takes {FEWEST_DAYS}."
         )
     if series.latest_state == "ill":
         notes.append("Ill at its latest weighing: a vet decides.")
@@ -166,19 +165,4 @@ def _drawn_curves(fits: Mapping[str, Fit | None], ends: Mapping[str, int]) -> pd
         names += [animal] * len(days)
     days, weight, low, high = np.concatenate(parts, axis=1)
     columns = (names, as_dates(days), weight, low, high)
-    return pd.DataFrame(dict(zip(_names(GROWTH_CURVES), columns, strict=True)))
-
-
-def _names(table: FindingsTable) -> list[str]:
-    return [name for name in table.names if name != "book"]
-
-
-def _table(table: FindingsTable, rows: list[dict[str, Any]]) -> pd.DataFrame:
-    """Rows as a frame of the table's columns; ordinal days become dates."""
-    frame = pd.DataFrame(rows, columns=_names(table))
-    for column in table.columns:
-        if column.type == "DATE":
-            frame[column.name] = as_dates(frame[column.name].astype(float).to_numpy())
-        elif column.type == "DOUBLE":
-            frame[column.name] = frame[column.name].astype(float)
-    return frame
+    return pd.DataFrame(dict(zip(own_names(GROWTH_CURVES), columns, strict=True)))

@@ -181,7 +181,7 @@ def first_guess(power: Floats, since: Floats, logs: Floats, used: np.ndarray) ->
         dx, dy = (left - mean_x[:, None]) * used, (raised - mean_y[:, None]) * used
         slope = (dx * dy).sum(1) / (dx**2).sum(1)
         ends = np.stack([mean_y - slope * mean_x, mean_y + slope * (1 - mean_x)], axis=-1)
-        with np.errstate(invalid="ignore", divide="ignore"):
+        with np.errstate(all="ignore"):
             trial = np.concatenate([np.log1p(q * ends) / q, np.log(rate)[:, None]], axis=-1)
             squares = np.sum(np.where(used, log_weight(trial, power, since)[0] - logs, 0) ** 2, axis=1)
         better = np.isfinite(trial).all(axis=1) & (squares < best)

@@ -7,11 +7,11 @@ from datetime import date
 import numpy as np
 import pandas as pd
 
+from pipeline.findings.frames import ordinal_days
 from pipeline.findings.growth.curves import Floats
 
 PLAIN = "plain"
 """The state of a weighing that says none; only such weighings enter a curve."""
-EPOCH = date(1970, 1, 1).toordinal()
 
 
 @dataclass(frozen=True)
@@ -62,17 +62,3 @@ def series_by_animal(points: pd.DataFrame) -> Mapping[str, Series]:
             len(rows) - len(dated),
         )
     return found
-
-
-def ordinal_days(dates: pd.Series) -> pd.Series:
-    """Dates as ordinal days (date.toordinal), NaN where there is none."""
-    stamps = pd.to_datetime(dates).to_numpy().astype("datetime64[D]")
-    days = stamps.astype("int64").astype(float) + EPOCH
-    return pd.Series(np.where(np.isnat(stamps), np.nan, days), index=dates.index)
-
-
-def as_dates(days: Floats) -> np.ndarray:
-    """Ordinal days as dates (datetime64 in seconds, as pandas takes them), missing where NaN."""
-    days = np.asarray(days, dtype=float)
-    whole = np.where(np.isnan(days), 0, np.round(days - EPOCH)).astype("int64").astype("datetime64[D]")
-    return np.where(np.isnan(days), np.datetime64("NaT", "D"), whole).astype("datetime64[s]")
