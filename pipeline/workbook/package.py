@@ -1,0 +1,260 @@
+"""What a file is, before a cell of it is read: a workbook, or something that only looks like one.
+
+Every refusal is one BookError whose sentence says what to do. The file is read into memory once, so nothing is held
+open, and nothing that is done later can touch it.
+"""
+
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cached_property
+from io import BytesIO
+from pathlib import Path, PurePosixPath
+from typing import NoReturn
+from xml.etree.ElementTree import Element, ParseError
+from zipfile import BadZipFile, ZipFile, ZipInfo
+
+from defusedxml.common import DefusedXmlException
+from defusedxml.ElementTree import fromstring
+
+from pipeline.errors import BookError
+
+MEGABYTE = 1_000_000
+LARGEST_FILE = 200 * MEGABYTE
+LARGEST_SHEET = 1_000 * MEGABYTE
+LARGEST_PART = 100 * MEGABYTE
+"""Unpacked sizes beyond these are refused: no keeper's book comes near, a file made to exhaust a computer does."""
+
+BROKEN = (
+    BadZipFile,
+    zlib.error,
+    EOFError,
+    ParseError,
+    KeyError,
+    IndexError,
+    ValueError,
+    TypeError,
+    AttributeError,
+    OSError,
+    NotImplementedError,
+)
+"""What the zip, XML and Excel libraries raise on damaged content."""
+
+_COMPOUND = bytes.fromhex("D0CF11E0A1B11AE1")
+_AS_XLSX = "open it in Excel or LibreOffice and save it as an Excel workbook (.xlsx)"
+_PERCENT_BUILT_IN = frozenset({9, 10})
+
+
+@dataclass(frozen=True)
+class SheetPart:
+    """A worksheet: its name on the tab, where it lies in the package, and whether the tab is hidden."""
+
+    name: str
+    part: str
+    hidden: bool
+
+
+@dataclass(frozen=True)
+class Package:
+    """A readable workbook file: `data` is the whole file, `name` its file name."""
+
+    name: str
+    data: bytes
+
+    @contextmanager
+    def archive(self) -> Iterator[ZipFile]:
+        """The zip archive; BookError where its content turns out to be damaged."""
+        with self.guarded(), ZipFile(BytesIO(self.data)) as archive:
+            yield archive
+
+    @contextmanager
+    def guarded(self) -> Iterator[None]:
+        """Turns what the libraries raise on damaged or hostile content into one sentence."""
+        try:
+            yield
+        except DefusedXmlException as error:
+            raise BookError(
+                f"{self.name} holds XML entities, which no workbook needs and which can exhaust a computer; get a clean copy from whoever made it."
+            ) from error
+        except BROKEN as error:
+            raise BookError(
+                f"{self.name} is damaged inside; open it in Excel, let it repair the book, and save it, or take an older copy."
+            ) from error
+
+    @cached_property
+    def sheets(self) -> tuple[SheetPart, ...]:
+        """The worksheets in the order of their tabs; chart sheets left out."""
+        with self.archive() as archive:
+            main = _main_part(archive)
+            book = fromstring(archive.read(main))
+            if "purl.oclc.org" in book.tag:
+                raise BookError(
+                    f"{self.name} is saved as 'Strict Open XML'; save it in Excel as an ordinary Excel workbook (.xlsx)."
+                )
+            targets = _relations(archive, main)
+            tabs = [element for element in book.iter() if _tag(element) == "sheet"]
+            found = ((tab, targets.get(_attribute(tab, "id"), ("", ""))) for tab in tabs)
+            return tuple(
+                SheetPart(tab.get("name", ""), part, tab.get("state", "visible") != "visible")
+                for tab, (kind, part) in found
+                if kind.endswith("/worksheet") and part in archive.namelist()
+            )
+
+    @cached_property
+    def percent_styles(self) -> frozenset[int]:
+        """Numbers of the cell styles that show a number as a percentage."""
+        with self.archive() as archive:
+            styles = [
+                part
+                for kind, part in _relations(archive, _main_part(archive)).values()
+                if kind.endswith("/styles")
+            ]
+            if not styles or styles[0] not in archive.namelist():
+                return frozenset()
+            root = fromstring(archive.read(styles[0]))
+        formats = {
+            int(e.get("numFmtId", 0))
+            for e in root.iter()
+            if _tag(e) == "numFmt" and "%" in e.get("formatCode", "")
+        }
+        cells = [e for group in root if _tag(group) == "cellXfs" for e in group if _tag(e) == "xf"]
+        return frozenset(
+            i for i, e in enumerate(cells) if int(e.get("numFmtId", 0)) in formats | _PERCENT_BUILT_IN
+        )
+
+
+def open_package(path: Path) -> Package:
+    """The workbook file at `path`; BookError, in one sentence with its remedy, where it is none."""
+    name = path.name
+    if name.startswith(("~$", ".~lock.")):
+        raise BookError(
+            f"{name} is only the marker of a book that is open in Excel or LibreOffice; give the book itself."
+        )
+    package = Package(name, _content(path))
+    if package.data.startswith(_COMPOUND):
+        _refuse_compound(package)
+    if not package.data.startswith(b"PK"):
+        _refuse_other(package, path.suffix.lower())
+    try:
+        with ZipFile(BytesIO(package.data)) as archive:
+            _check_archive(name, archive)
+    except BROKEN as error:
+        raise BookError(
+            f"{name} is broken or was cut short in copying; copy it again, or take an older copy."
+        ) from error
+    if not package.sheets:
+        raise BookError(
+            f"{name} holds no worksheet; open it in Excel and check that it is the book you mean."
+        )
+    return package
+
+
+def _content(path: Path) -> bytes:
+    if path.is_dir():
+        raise BookError(f"{path.name} is a folder; give the workbook (.xlsx) inside it.")
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise BookError(
+                f"{path.name} is larger than {LARGEST_FILE // MEGABYTE} MB; take pictures out of it, or split it by year."
+            )
+        data = path.read_bytes()
+    except FileNotFoundError as error:
+        raise BookError(f"There is no file {path}; check the name and the folder.") from error
+    except PermissionError as error:
+        raise BookError(
+            f"{path.name} may not be opened; close it in Excel, and check that you are allowed to read it."
+        ) from error
+    except OSError as error:
+        raise BookError(
+            f"{path.name} could not be read ({error.strerror or error}); copy it to this computer and try again."
+        ) from error
+    if not data:
+        raise BookError(f"{path.name} is an empty file; copy it again, or take an older copy.")
+    return data
+
+
+def _refuse_compound(package: Package) -> NoReturn:
+    if "EncryptedPackage".encode("utf-16-le") in package.data:
+        raise BookError(
+            f"{package.name} is protected by a password; open it in Excel, take the password off (File, Info, Protect Workbook), and save it."
+        )
+    raise BookError(f"{package.name} is in Excel's old .xls format or no workbook; {_AS_XLSX}.")
+
+
+def _refuse_other(package: Package, suffix: str) -> NoReturn:
+    if suffix in {".csv", ".tsv", ".txt"}:
+        raise BookError(
+            f"{package.name} is a text file with a single sheet; {_AS_XLSX}, with each topic on a sheet of its own."
+        )
+    raise BookError(
+        f"{package.name} is no Excel workbook; if it opens in Excel, save it there as an Excel workbook (.xlsx)."
+    )
+
+
+def _check_archive(name: str, archive: ZipFile) -> None:
+    members = {info.filename: info for info in archive.infolist()}
+    if any(info.flag_bits & 1 for info in members.values()):
+        raise BookError(f"{name} is protected by a password; save a copy without one.")
+    if any(member.endswith(".iwa") or member == "Index.zip" for member in members):
+        raise BookError(f"{name} is a Numbers document; export it as Excel (File, Export To, Excel).")
+    if "xl/workbook.bin" in members:
+        raise BookError(f"{name} is a binary Excel workbook (.xlsb); {_AS_XLSX}.")
+    if "mimetype" in members and b"opendocument" in archive.read("mimetype")[:200]:
+        raise BookError(
+            f"{name} is an OpenDocument file (.ods); open it in LibreOffice and save it as Excel 2007-365 (.xlsx)."
+        )
+    if "[Content_Types].xml" not in members or not any(member.endswith("workbook.xml") for member in members):
+        raise BookError(
+            f"{name} is a zip archive but no Excel workbook; unpack it and give the .xlsx file inside."
+        )
+    for info in members.values():
+        _check_size(name, info)
+
+
+def _check_size(name: str, info: ZipInfo) -> None:
+    """Declared sizes are enough: reading never unpacks more of a part than it declares."""
+    sheet = "/worksheets/" in info.filename
+    limit = LARGEST_SHEET if sheet else LARGEST_PART
+    if info.file_size > limit and info.filename.endswith((".xml", ".rels")):
+        remedy = (
+            "delete the empty rows below your records and save it"
+            if sheet
+            else "copy its sheets into a new book"
+        )
+        raise BookError(
+            f"{name} would unpack to {info.file_size // MEGABYTE:,} MB in one part, and at most {limit // MEGABYTE:,} MB are read; {remedy}."
+        )
+
+
+def _main_part(archive: ZipFile) -> str:
+    for kind, part in _relations(archive, "").values():
+        if kind.endswith("/officeDocument"):
+            return part
+    raise KeyError("no main part")
+
+
+def _relations(archive: ZipFile, part: str) -> dict[str, tuple[str, str]]:
+    """Relations of a part of the package ('' for the package itself): id to (type, target)."""
+    folder, file = PurePosixPath(part).parent, PurePosixPath(part).name
+    root = fromstring(archive.read(str(folder / "_rels" / f"{file}.rels")))
+    return {e.get("Id", ""): (e.get("Type", ""), _resolved(folder, e.get("Target", ""))) for e in root}
+
+
+def _resolved(folder: PurePosixPath, target: str) -> str:
+    steps: list[str] = []
+    for step in (PurePosixPath("/") / folder / target).parts[1:]:
+        if step == "..":
+            steps = steps[:-1]
+        else:
+            steps.append(step)
+    return "/".join(steps)
+
+
+def _tag(element: Element) -> str:
+    return element.tag.rpartition("}")[2]
+
+
+def _attribute(element: Element, name: str) -> str:
+    """An attribute by its local name, whatever its namespace."""
+    return next((value for key, value in element.items() if key.rpartition("}")[2] == name), "")

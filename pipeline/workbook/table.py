@@ -1,0 +1,314 @@
+"""One tab of the book as one table of the registry, with every problem of its cells."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import compress
+
+import numpy as np
+import pandas as pd
+from openpyxl.utils import get_column_letter
+
+from pipeline.problems import Place, Problem, Severity
+from pipeline.workbook.cells import CellFault, shown
+from pipeline.workbook.columns import UNSTORED, Cells, convert, parser, severity
+from pipeline.workbook.headers import HEADER_WITHIN, MONEY, Header, find_header, missing_columns
+from pipeline.workbook.scan import Merge, Scan
+from pipeline.workbook.sheets import SETTINGS_SHEET, Column, Kind, Sheet
+
+BLANK = Cells([])
+
+
+@dataclass
+class Tab:
+    """What reading one tab needs: its place, its sheet, an openpyxl read-only worksheet, and what the scan found."""
+
+    place: Place
+    sheet: Sheet
+    worksheet: object
+    scan: Scan
+    epoch_1904: bool = False
+    home: str = "USD"
+    problems: list[Problem] = field(default_factory=list)
+
+    def tell(
+        self,
+        level: Severity,
+        message: str,
+        hint: str = "",
+        *,
+        row: int | None = None,
+        column: str | None = None,
+        value: str = "",
+    ) -> None:
+        """Note a problem of this tab."""
+        place = Place(self.place.book, self.place.sheet, row, column)
+        self.problems.append(Problem(level, place, message, hint, value))
+
+
+@dataclass
+class Rows:
+    """The rows with content: their numbers in the tab, and each field's cells as the file holds them."""
+
+    numbers: list[int]
+    raw: dict[str, list]
+
+
+def read_tab(tab: Tab) -> tuple[pd.DataFrame | None, dict[str, str]]:
+    """The tab's table and the letters of its columns; None where it can't be read. Problems go to `tab.problems`."""
+    top = list(_rows(tab, 1, min(tab.scan.last_row, HEADER_WITHIN)))
+    if not any(value is not None for row in top for value in row):
+        return None, {}
+    header = find_header(tab.place, tab.sheet, top)
+    tab.problems += header.problems if header else []
+    lacking = missing_columns(header, tab.place, tab.sheet, top)
+    if header is None or lacking:
+        tab.problems += lacking
+        return None, {}
+    if tab.scan.hidden_rows:
+        tab.tell(Severity.NOTE, f"{tab.scan.hidden_rows} hidden rows were read like the others.")
+    rows = _filled_rows(tab, header)
+    _spread_merges(tab, header, rows)
+    _scale_percentages(tab, header, rows)
+    read = {
+        column.field: _converted(tab, header, column, rows)
+        for column in tab.sheet.columns
+        if column.field in header.position
+    }
+    _settle_currency(tab, header, read, rows)
+    dropped = _judge(tab, header, read, rows) | _half_blank(tab, header, read, rows)
+    return _frame(tab, read, rows.numbers, dropped), header.letters
+
+
+def _rows(tab: Tab, first: int, last: int, width: int | None = None) -> Iterator[tuple]:
+    """Rows of plain values; the size that the file states is often wrong and is not asked."""
+    tab.worksheet.reset_dimensions()
+    return (
+        tab.worksheet.iter_rows(min_row=first, max_row=last, max_col=width, values_only=True)
+        if last >= first
+        else iter(())
+    )
+
+
+def _filled_rows(tab: Tab, header: Header) -> Rows:
+    """Rows in which any column of the sheet holds something."""
+    numbers, kept = [], []
+    for number, row in enumerate(_rows(tab, header.row + 1, tab.scan.last_row, header.width), header.row + 1):
+        if any(value is not None for value in row):
+            numbers.append(number)
+            kept.append(row)
+    columns = list(zip(*kept, strict=True)) or [()] * header.width
+    return Rows(numbers, {name: list(columns[index]) for name, index in header.position.items()})
+
+
+def _spread_merges(tab: Tab, header: Header, rows: Rows) -> None:
+    """A cell merged down several rows holds for each of them; one merged across columns holds for its first only."""
+    fields = {index + 1: name for name, index in header.position.items()}
+    at = {number: index for index, number in enumerate(rows.numbers)} if tab.scan.merges else {}
+    for merge in tab.scan.merges:
+        covered = [fields[c] for c in range(merge.left, min(merge.right, header.width) + 1) if c in fields]
+        if merge.top <= header.row or not covered or merge.top not in at:
+            continue
+        corner = rows.raw[fields[merge.left]][at[merge.top]] if merge.left in fields else None
+        if corner is not None:
+            _spread(tab, merge, rows.raw[fields[merge.left]], at, corner)
+        _tell_across(tab, merge, covered, corner)
+
+
+def _spread(tab: Tab, merge: Merge, cells: list, at: Mapping[int, int], corner: object) -> None:
+    below = [
+        at[number]
+        for number in range(merge.top + 1, min(merge.bottom, tab.scan.last_row) + 1)
+        if number in at
+    ]
+    for index in below:
+        cells[index] = corner
+    if merge.bottom > merge.top:
+        letter = get_column_letter(merge.left)
+        message = f"{letter}{merge.top} to {letter}{merge.bottom} are merged; the value is taken for each of these rows."
+        tab.tell(Severity.NOTE, message, row=merge.top, column=letter, value=shown(corner))
+
+
+def _tell_across(tab: Tab, merge: Merge, covered: Sequence[str], corner: object) -> None:
+    if merge.right > merge.left and (len(covered) > 1 or corner is None):
+        first, last = get_column_letter(merge.left), get_column_letter(merge.right)
+        message = f"{first}{merge.top} to {last}{merge.bottom} are merged across columns; the value is taken for column {first} alone."
+        tab.tell(
+            Severity.WARNING,
+            message,
+            "Unmerge the cells and fill each column.",
+            row=merge.top,
+            column=first,
+            value="" if corner is None else shown(corner),
+        )
+
+
+def _scale_percentages(tab: Tab, header: Header, rows: Rows) -> None:
+    """A cell shown as 1 % holds 0.01; the tables hold the 1 that the keeper sees."""
+    if not tab.scan.percentages:
+        return
+    at = {number: index for index, number in enumerate(rows.numbers)}
+    fields = {header.position[c.field] + 1: c for c in tab.sheet.columns if c.field in header.position}
+    for row, position in tab.scan.percentages:
+        column = fields.get(position)
+        if row not in at or column is None:
+            continue
+        cells, index = rows.raw[column.field], at[row]
+        if isinstance(cells[index], (int, float)) and not isinstance(cells[index], bool):
+            points = round(cells[index] * 100, 10)
+            if column.kind is Kind.PERCENT:
+                cells[index] = points
+            elif tab.sheet is SETTINGS_SHEET:
+                cells[index] = f"{points:g} %"
+
+
+def _converted(tab: Tab, header: Header, column: Column, rows: Rows) -> Cells:
+    parse = parser(column, header_unit=header.unit[column.field], epoch_1904=tab.epoch_1904, home=tab.home)
+    found = convert(rows.raw[column.field], parse)
+    position = header.position[column.field] + 1
+    unstored = (
+        sorted(row for row, place in tab.scan.unstored if place == position and row > header.row)
+        if tab.scan.unstored
+        else []
+    )
+    if unstored:
+        at = {number: index for index, number in enumerate(rows.numbers)}
+        found.faults |= {at[row]: UNSTORED for row in unstored if row in at}
+        _tell_unstored(tab, column, unstored, get_column_letter(position))
+    return found
+
+
+def _tell_unstored(tab: Tab, column: Column, unstored: list[int], letter: str) -> None:
+    """One problem for the whole column: one act mends it."""
+    many = f"{column.name} {UNSTORED.message}"
+    if len(unstored) > 1:
+        many = f"{len(unstored)} cells of {column.name}, {letter}{unstored[0]} to {letter}{unstored[-1]}, hold formulas without a stored value"
+    level = severity(column)
+    tab.tell(
+        level, f"{many}; {_cost(level, len(unstored) > 1)}.", UNSTORED.hint, row=unstored[0], column=letter
+    )
+
+
+def _cost(level: Severity, several: bool = False) -> str:
+    if level is Severity.ERROR:
+        return "the rows are left out" if several else "the row is left out"
+    return "the cells are taken as blank" if several else "the cell is taken as blank"
+
+
+def _settle_currency(tab: Tab, header: Header, read: dict[str, Cells], rows: Rows) -> None:
+    """Split prices into amount and currency; the currency fills a blank one, and may not contradict a filled one."""
+    for name in MONEY & set(read):
+        prices = read[name]
+        stated = [found and found[1] for found in prices.values]
+        prices.values = [found and found[0] for found in prices.values]
+        if not any(stated):
+            continue
+        if any(column.field == "currency" for column in tab.sheet.columns):
+            own = read.setdefault("currency", Cells([None] * len(rows.numbers)))
+            for index in compress(range(len(stated)), stated):
+                _settle(prices, own, index, stated[index])
+        else:
+            for index in compress(range(len(stated)), stated):
+                _settle(prices, Cells([tab.home] * len(stated)), index, stated[index])
+
+
+def _settle(prices: Cells, own: Cells, index: int, stated: str) -> None:
+    if own.values[index] is None and index not in own.faults:
+        own.values[index] = stated
+    elif own.values[index] not in (None, stated):
+        prices.values[index] = None
+        prices.faults[index] = CellFault(
+            f"is in {stated}, but its currency is {own.values[index]}", "Mend one of the two."
+        )
+
+
+def _judge(tab: Tab, header: Header, read: Mapping[str, Cells], rows: Rows) -> set[int]:
+    """Tell of every faulty cell; the indices of rows that are left out for one."""
+    dropped: set[int] = set()
+    letters = header.letters
+    for column in tab.sheet.columns:
+        faults = read[column.field].faults if column.field in read else {}
+        level = severity(column)
+        for index, fault in faults.items():
+            if level is Severity.ERROR:
+                dropped.add(index)
+            if fault is not UNSTORED:
+                value = shown(rows.raw[column.field][index])
+                message = f"{column.name} '{value}' {fault.message}; {_cost(level)}."
+                tab.tell(
+                    level,
+                    message,
+                    fault.hint,
+                    row=rows.numbers[index],
+                    column=letters[column.field],
+                    value=value,
+                )
+    return dropped
+
+
+def _half_blank(tab: Tab, header: Header, read: Mapping[str, Cells], rows: Rows) -> set[int]:
+    """Indices of rows that lack a required cell: told, unless all they hold are formulas or nothing."""
+    letters, dropped = header.letters, set()
+    for column in tab.sheet.columns:
+        if not column.required or None not in read[column.field].values:
+            continue
+        for index, value in enumerate(read[column.field].values):
+            if value is not None or index in read[column.field].faults:
+                continue
+            dropped.add(index)
+            if _holds_records(tab, header, read, rows, index):
+                message = f"{column.name} is empty; the row is left out."
+                tab.tell(
+                    Severity.ERROR,
+                    message,
+                    f"Fill in {column.name}, or clear the row.",
+                    row=rows.numbers[index],
+                    column=letters[column.field],
+                )
+    return dropped
+
+
+def _holds_records(tab: Tab, header: Header, read: Mapping[str, Cells], rows: Rows, index: int) -> bool:
+    """Whether the row holds anything typed; UNSTORED faults are told once for their column."""
+    return any(
+        (read[name].values[index] is not None or index in read[name].faults)
+        and (rows.numbers[index], position + 1) not in tab.scan.formulas
+        for name, position in header.position.items()
+    )
+
+
+def _frame(tab: Tab, read: Mapping[str, Cells], numbers: Sequence[int], dropped: set[int]) -> pd.DataFrame:
+    keep = [index not in dropped for index in range(len(numbers))]
+    rows = list(compress(numbers, keep))
+    columns: dict[str, object] = {
+        "book": pd.Series([tab.place.book] * len(rows), dtype="str"),
+        "sheet": pd.Series([tab.place.sheet] * len(rows), dtype="str"),
+        "row": np.array(rows, dtype=np.int64),
+    }
+    for column in tab.sheet.columns:
+        values = (
+            list(compress(read[column.field].values, keep)) if column.field in read else [None] * len(rows)
+        )
+        columns |= _typed(column, values)
+    return pd.DataFrame(columns)
+
+
+def _typed(column: Column, values: list) -> dict[str, object]:
+    """The column's array, by field; a date has a twin for its year."""
+    match column.kind:
+        case Kind.DATE:
+            days = np.array([found and found.day for found in values], dtype="datetime64[us]")
+            return {
+                column.field: days,
+                f"{column.field}_year": _integers([found and found.year for found in values]),
+            }
+        case Kind.INTEGER | Kind.YEAR:
+            return {column.field: _integers(values)}
+        case Kind.NUMBER | Kind.PERCENT:
+            return {column.field: np.array(values, dtype=float)}
+        case _:
+            return {column.field: pd.Series(values, dtype="str")}
+
+
+def _integers(values: list) -> pd.arrays.IntegerArray:
+    missing = np.array([value is None for value in values], dtype=bool)
+    return pd.arrays.IntegerArray(np.array([value or 0 for value in values], dtype=np.int64), missing)
