@@ -19,18 +19,22 @@ _PURPOSE = (
 )
 _FIRST = (
     (
-        "1  Genes",
-        "The species and genes you work with, and how each is inherited. Drop-downs of other sheets draw on it.",
+        "1  Species",
+        "One row for each; its name will do to begin with. Breeding weights and ages serve the growth charts.",
     ),
     (
-        "2  Animals",
+        "2  Genes",
+        "The genes you work with, and how each is inherited. Drop-downs of other sheets draw on it.",
+    ),
+    (
+        "3  Animals",
         "Every animal you keep or kept, with its label. Parents get rows of their own, also those sold or dead.",
     ),
-    ("3  Pairings", "Who was put with whom, season by season. List every male she was with."),
-    ("4  Hatch results", "What came of it. Count the normal young too: a ratio without them means nothing."),
+    ("4  Pairings", "Who was put with whom, season by season. List every male she was with."),
+    ("5  Hatch results", "What came of it. Count the normal young too: a ratio without them means nothing."),
     (
         "Then, as you like",
-        "Species and Weights for growth, Prices for markets, Goals for planning. A sheet you leave empty is left out.",
+        "Weights for growth, Prices for markets, Goals for planning. A sheet you leave empty is left out.",
     ),
 )
 _CELLS = (

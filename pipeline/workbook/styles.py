@@ -6,6 +6,7 @@ alone: columns that must be filled also carry white letters on a dark ground, an
 
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 
+from pipeline.problems import Severity
 from pipeline.workbook.sheets import Column, Kind
 
 BLUE, PALE_BLUE, GREEN, ORANGE, GREY = "0072B2", "DCEBF5", "009E73", "E69F00", "7F7F7F"
@@ -37,6 +38,13 @@ TAB_COLOURS = {
     "Weights": GREEN, "Prices": GREEN, "Goals": GREEN,
 }  # fmt: skip
 """What you breed with, what you breed, what you measure, and the rest."""
+
+MARKS = {
+    Severity.ERROR: PatternFill("solid", fgColor="EAAE7F"),
+    Severity.WARNING: PatternFill("solid", fgColor="F7F1A0"),
+    Severity.NOTE: PatternFill("solid", fgColor="AAD9F4"),
+}
+"""Marked cells: half-way tints of vermilion, yellow and sky blue, dark enough to see and light enough to read on."""
 
 DATE_FORMAT = "[>=2300]yyyy\\-mm\\-dd;0"
 """Dates as 2024-05-31, and a bare year as typed: a plain yyyy-mm-dd would show 2024 as a day of July 1905."""

@@ -6,7 +6,6 @@ from pathlib import Path
 
 from openpyxl import Workbook
 from openpyxl.cell import Cell
-from openpyxl.comments import Comment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -14,6 +13,7 @@ from pipeline.workbook import styles
 from pipeline.workbook.describing import header_note
 from pipeline.workbook.help_page import write_help
 from pipeline.workbook.lists_page import write_lists
+from pipeline.workbook.notes import note
 from pipeline.workbook.saving import STAMP, refuse_existing, save_book
 from pipeline.workbook.sheets import OWN_COLUMNS, SETTINGS, SETTINGS_SHEET, SHEETS, Column, Kind, Sheet
 from pipeline.workbook.validation import LAST_ROW, column_validation, setting_validation
@@ -80,12 +80,6 @@ def _dress_header(cell: Cell, required: bool) -> None:
     cell.fill = styles.REQUIRED_FILL if required else styles.OPTIONAL_FILL
     cell.border, cell.alignment = styles.HEADER_BORDER, styles.HEADER_ALIGNMENT
     cell.number_format = styles.GENERAL
-
-
-def note(text: str) -> Comment:
-    """A cell note in a box that fits its text."""
-    lines = sum(-(-max(1, len(line)) // 38) for line in text.split("\n"))
-    return Comment(text, "proveout", width=280, height=24 + 18 * lines)
 
 
 def _set_view(page: Worksheet, sheet: Sheet) -> None:
