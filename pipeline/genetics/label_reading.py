@@ -210,42 +210,37 @@ class _Reader:
         possible = self._next() in _POSSIBLE
         if self._next(possible) != "super":
             return False
-        self._forget_unknown()
-        words = self._taken(1 + possible)
-        names, length = self.names.at(self.words, self.position)
-        if not names:
-            self._fault(words, f"'{words}' is followed by no gene")
-            return True
-        name, words = self._one(names, words), f"{words} {self._taken(length)}"
-        if name is None:
-            return True
-        if name.gene is None or name.gene.inheritance is Inheritance.LINE_BRED:
-            self._fault(words, f"'{words}': 'super' goes with a single gene, and {name.text} is none")
-        elif possible and name.gene.inheritance is not Inheritance.DOMINANT:
+        gene, words = self._single_gene("super", 1 + possible)
+        if gene and possible and gene.inheritance is not Inheritance.DOMINANT:
             self._fault(
-                words,
-                f"'{words}': two copies of {name.gene.name} look different, so it is super or it is not",
+                words, f"'{words}': two copies of {gene.name} look different, so it is super or it is not"
             )
-        else:
-            recessive = name.gene.inheritance is Inheritance.RECESSIVE
-            self._claim(name.gene, Claim.SHOWS if possible or recessive else Claim.TWO)
+        elif gene:
+            shows = possible or gene.inheritance is Inheritance.RECESSIVE
+            self._claim(gene, Claim.SHOWS if shows else Claim.TWO)
         return True
 
     def _not(self) -> bool:
         if self._next() != "not":
             return False
+        gene, _ = self._single_gene("not", 1 + (self._next(1) in _HET))
+        if gene:
+            self._claim(gene, Claim.NONE)
+        return True
+
+    def _single_gene(self, word: str, length: int) -> tuple[Gene | None, str]:
+        """The gene after a word that goes with one gene alone, and the words as typed; None with a fault otherwise."""
         self._forget_unknown()
-        words = self._taken(1 + (self._next(1) in _HET))
+        words = self._taken(length)
         names, length = self.names.at(self.words, self.position)
         if not names:
             self._fault(words, f"'{words}' is followed by no gene")
-            return True
+            return None, words
         name, words = self._one(names, words), f"{words} {self._taken(length)}"
         if name and (name.gene is None or name.gene.inheritance is Inheritance.LINE_BRED):
-            self._fault(words, f"'{words}': 'not' goes with a single gene, and {name.text} is none")
-        elif name:
-            self._claim(name.gene, Claim.NONE)
-        return True
+            self._fault(words, f"'{words}': '{word}' goes with a single gene, and {name.text} is none")
+            return None, words
+        return name and name.gene, words
 
     def _normal(self) -> bool:
         for phrase in _NORMAL:

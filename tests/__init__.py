@@ -1,0 +1,1 @@
+"""Checks of proveout; run with pytest."""

@@ -1,0 +1,1 @@
+"""Checks of the ground floor, with the catalogues they share (catalogues.py)."""
