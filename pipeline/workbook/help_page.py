@@ -39,7 +39,10 @@ _FIRST = (
 )
 _CELLS = (
     ("Dark header", "Must be filled in every row. Rest the mouse on any header to read what belongs there."),
-    ("Light header", "May stay blank. Blank says 'not known', never 'none'."),
+    (
+        "Light header",
+        "May stay blank. The header's note says what a blank means; where it says nothing, 'not known'.",
+    ),
     ("Dates", "2024-05-31, or a bare year (2024) where that is all you know."),
     ("Weights, lengths", "Grams and centimetres; '1.2 kg' is understood as well."),
     ("Percentages", "Plain numbers: type 5 for 5 %, without the sign."),
@@ -60,7 +63,7 @@ _LABELS = (
     ("Super Motley", "Two copies. The gene's own name for two copies does as well."),
     (
         "het Albino",
-        "One copy, not showing. 'double het Albino Anery' gives both genes, up to the next comma.",
+        "One copy; of a recessive gene it does not show. 'double het Albino Anery' gives both genes, up to the next comma.",
     ),
     ("66% het Anery", "One copy with that probability. Any percentage."),
     ("possible het Anery", "Perhaps one copy, how likely is not said. 'ph Anery' is the same."),
@@ -115,7 +118,7 @@ class _Pen:
 
     def pair(self, term: str, text: str) -> None:
         left, right = self.page.cell(self.row, 2, term), self.page.cell(self.row, 3, text)
-        left.font, left.alignment, right.alignment = styles.TERM, styles.WRAPPED, styles.WRAPPED
+        left.font, left.alignment, right.alignment = styles.TERM, styles.WRAPPED, styles.INDENTED
         self._fit(text, _TEXT_WIDTH, -(-len(term) // (_TERM_WIDTH - 4)))
 
     def link(self, sheet: str, text: str) -> None:

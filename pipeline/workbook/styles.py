@@ -27,6 +27,7 @@ HEADER_ALIGNMENT = Alignment(vertical="top", wrap_text=True)
 HEADER_HEIGHT = 34
 
 WRAPPED = Alignment(vertical="top", wrap_text=True)
+INDENTED = Alignment(vertical="top", wrap_text=True, indent=1)
 TOP = Alignment(vertical="top")
 CENTRED = Alignment(vertical="top", horizontal="center")
 _RIGHT = Alignment(vertical="top", horizontal="right", indent=1)

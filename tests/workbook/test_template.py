@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 
 from pipeline.errors import RequestError
+from pipeline.workbook.reading import read_book
 from pipeline.workbook.sheets import OWN_SHEETS, SETTINGS, SHEETS, Kind
 from pipeline.workbook.template import write_book
 
@@ -158,6 +159,14 @@ def test_write_book__keeps_dates_and_bare_years_apart(tmp_path):
 
 def test_write_book__ids_are_text_cells_so_that_no_program_takes_them_for_dates(blank):
     assert blank["Pairings"].column_dimensions["A"].number_format == "@"
+
+
+def test_write_book__is_read_back_without_a_single_remark(tmp_path):
+    write_book(tmp_path / "book.xlsx", TWO_SPECIES)
+    book = read_book(tmp_path / "book.xlsx")
+    assert book.problems == ()
+    assert list(book.tables["genes"]["gene"]) == ["Amel", "Motley", "Anery"]
+    assert list(book.tables["pairings"]["pairing"]) == ["24-03"]
 
 
 def test_write_book__never_writes_over_a_file(tmp_path):
