@@ -286,7 +286,7 @@ PRICE_POINTS = FindingsTable(
 PRICE_BANDS = FindingsTable(
     "price_bands",
     "Price trends, drawn",
-    "The trend of each morph's price with its 95 % band, from the first price to the last.",
+    "The trend of each price with its 95 % band, first price to last, where the direction can be told.",
     _columns("""
         species | VARCHAR | The species.
         morph | VARCHAR | The label.

@@ -64,7 +64,7 @@ def price_findings(
                 "low": typical.low, "high": typical.high, **row, "note": " ".join(filter(None, notes)),
             }
         )  # fmt: skip
-        if slope:
+        if slope and row["direction"] != "too few":
             bands += [{**named, **point} for point in _band(slope, days, np.log(scaled))]
     points = offers.assign(on=as_dates(offers["day"]))[own_names(PRICE_POINTS)]
     return PriceFindings(findings_frame(PRICE_TRENDS, rows), points, findings_frame(PRICE_BANDS, bands))

@@ -1,0 +1,115 @@
+"""Shows how an animal grows toward its breeding weight, and when it is ready."""
+
+import altair as alt
+import pandas as pd
+
+from charts.theme import SHAPES, Heading, finished
+
+_STATE_SHAPES = {"gravid": SHAPES[3], "spent": SHAPES[5], "ill": SHAPES[4]}
+_HEADROOM = 1.6
+"""A band wider than this many times the highest weighing, curve or target is cut, or it would flatten all the rest."""
+
+
+def growth(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> alt.LayerChart:
+    """Weighings (points by state), curve, 80 % band, breeding weight (dashed), and the ready date with its interval.
+
+    `row` is the animal's row of findings.growth, `curves` and `points` its rows of growth_curves and growth_points.
+    Grams. Empty tables give an empty chart.
+    """
+    curves, goal = _cut(row, curves, points), _goal(row, curves)
+    line = alt.Chart(curves[["on", "weight_g", "low_g", "high_g"]]).encode(x=_day("on"))
+    band = line.mark_area(style="range").encode(y=_weight("low_g"), y2="high_g:Q")
+    curve = line.mark_line(style="curve").encode(y=_weight("weight_g"))
+    marks = alt.Chart(points[["on", "weight_g", "state", "used"]]).encode(
+        x=_day("on"), y=_weight("weight_g"), tooltip=_tooltip()
+    )
+    plain = marks.transform_filter(alt.datum.used)
+    plain = plain.mark_point(style="observed", shape=SHAPES[0], size=50)
+    aside = [_aside(marks, state) for state in _STATE_SHAPES]
+    named = marks.transform_filter(~alt.datum.used).mark_text(style="aside", dy=14)
+    named = named.encode(text="state:N")
+    layers = [band, curve, *_goal_marks(goal), plain, *aside, named]
+    return finished(alt.layer(*layers), heading(row, curves, points))
+
+
+def heading(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> Heading:
+    """The words of the chart of this animal."""
+    if row.empty:
+        return Heading("Growth", "no weighing yet", "A growth chart without weighings.")
+    animal = row.iloc[0]
+    goal = "" if pd.isna(animal.target_g) else f" toward {animal.target_g:,.0f} g"
+    title = f"{animal.animal}: growth{goal}"
+    curve = "no curve" if animal.curve == "none" else f"{animal.curve} curve, band 80 %"
+    ready = _ready(animal)
+    latest = (
+        "" if pd.isna(animal.latest_g) else f" Latest {animal.latest_g:,.0f} g on {_iso(animal.latest_on)}."
+    )
+    return Heading(
+        title,
+        f"g by day; n = {animal.n}; {curve}",
+        f"{title}; {animal.n} weighings, {curve}.{latest} {ready}.",
+    )
+
+
+def _ready(animal: pd.Series) -> str:
+    if pd.isna(animal.ready_on):
+        return "No ready date"
+    late = "perhaps never" if pd.isna(animal.ready_late) else _iso(animal.ready_late)
+    return f"Ready {_iso(animal.ready_on)}, 80 % from {_iso(animal.ready_early)} to {late}"
+
+
+def _iso(day: pd.Timestamp) -> str:
+    return f"{day:%Y-%m-%d}"
+
+
+def _cut(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> pd.DataFrame:
+    tops = [points["weight_g"].max(), curves["weight_g"].max(), row["target_g"].max()]
+    top = max((float(value) for value in tops if pd.notna(value)), default=0.0)
+    return curves.assign(high_g=curves["high_g"].clip(upper=_HEADROOM * top))
+
+
+def _goal(row: pd.DataFrame, curves: pd.DataFrame) -> pd.DataFrame:
+    """The target with its words and the ready date; an open end runs to the edge of the drawn curve."""
+    goal = row[["target_g", "ready_on", "ready_early", "ready_late"]].dropna(subset=["target_g"])
+    edge = curves["on"].max() if len(curves) else pd.NaT
+    late = goal["ready_late"].fillna(edge).where(goal["ready_early"].notna())
+    words = [f"breeding weight {target:,.0f} g" for target in goal["target_g"]]
+    return goal.assign(ready_late=late, words=pd.Series(words, index=goal.index, dtype="str"))
+
+
+def _goal_marks(goal: pd.DataFrame) -> list[alt.Chart]:
+    base = alt.Chart(goal).encode(y=_weight("target_g"))
+    rule = base.mark_rule(style="target")
+    words = base.mark_text(style="aside", align="left", baseline="bottom", dy=-4).encode(
+        x=alt.value(2), text="words:N"
+    )
+    dated = base.transform_filter("isValid(datum.ready_on)")
+    span = dated.mark_rule(style="target", strokeDash=[1, 0], strokeWidth=6, opacity=0.45)
+    span = span.encode(x=_day("ready_early"), x2="ready_late:T")
+    ready = dated.mark_point(style="outlier", shape=SHAPES[1], size=90).encode(
+        x=_day("ready_on"), tooltip=[alt.Tooltip("ready_on:T", title="ready", format="%Y-%m-%d")]
+    )
+    return [rule, words, span, ready]
+
+
+def _aside(marks: alt.Chart, state: str) -> alt.Chart:
+    """The weighings of one state, which the curve leaves out, in a shape of their own."""
+    return marks.transform_filter(alt.datum.state == state).mark_point(
+        style="set-aside", shape=_STATE_SHAPES[state], size=60
+    )
+
+
+def _day(field: str) -> alt.X:
+    return alt.X(f"{field}:T", title=None, axis=alt.Axis(tickCount=6, grid=False))
+
+
+def _weight(field: str) -> alt.Y:
+    return alt.Y(f"{field}:Q", title="weight (g)", axis=alt.Axis(tickCount=6), scale=alt.Scale(zero=True))
+
+
+def _tooltip() -> list[alt.Tooltip]:
+    return [
+        alt.Tooltip("on:T", title="day", format="%Y-%m-%d"),
+        alt.Tooltip("weight_g:Q", title="weight (g)", format=",.0f"),
+        alt.Tooltip("state:N", title="state"),
+    ]

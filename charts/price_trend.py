@@ -1,0 +1,70 @@
+"""Shows what one morph was offered and sold for over the years, and the trend with its band."""
+
+import altair as alt
+import pandas as pd
+
+from charts.theme import SHAPES, Heading, finished
+
+_OFFERS = {"sold": (SHAPES[0], True), "asked": (SHAPES[1], False)}
+
+
+def price_trend(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> alt.LayerChart:
+    """Prices (filled circle: sold, open diamond: asked), the trend line and its 95 % band.
+
+    `trend` is one row of findings.price_trends, `points` and `bands` its rows of price_points and price_bands. Prices in
+    the trend's currency, asking prices as it scales them. Empty tables give an empty chart.
+    """
+    unit = "price" if trend.empty else f"price ({trend.iloc[0].currency})"
+    line = alt.Chart(bands[["on", "price", "low", "high"]]).encode(x=_day())
+    band = line.mark_area(style="range").encode(y=_price("low", unit), y2="high:Q")
+    middle = line.mark_line(style="curve").encode(y=_price("price", unit))
+    marks = alt.Chart(points[["on", "offer", "price", "scaled"]]).encode(
+        x=_day(), y=_price("scaled", unit), tooltip=_tooltip()
+    )
+    offers = [_offers(marks, offer) for offer in _OFFERS]
+    return finished(alt.layer(band, middle, *offers), heading(trend, points, bands))
+
+
+def heading(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> Heading:
+    """The words of the chart of this trend."""
+    if trend.empty:
+        return Heading("Price trend", "no price yet", "A price chart without prices.")
+    row = trend.iloc[0]
+    title = f"{row.morph}: prices"
+    seen = points["offer"].value_counts()
+    counts = ", ".join(f"{seen[offer]} {offer}" for offer in _OFFERS if offer in seen)
+    change = ""
+    if pd.notna(row.change_per_year):
+        change = (
+            f" {row.change_per_year:+.0%} a year, 95 % from {row.change_low:+.0%} to {row.change_high:+.0%}."
+        )
+    scale = f" Asking prices times {row.asked_scale:.2f}." if pd.notna(row.asked_scale) else ""
+    return Heading(
+        title,
+        f"n = {row.n}; circle sold, diamond asked" + ("; band 95 %" if len(bands) else ""),
+        f"{title} in {row.currency}, {row.species}: {counts}. Trend: {row.direction}.{change}{scale}",
+    )
+
+
+def _offers(marks: alt.Chart, offer: str) -> alt.Chart:
+    """The prices of one kind in a shape of their own."""
+    shape, filled = _OFFERS[offer]
+    mark = marks.transform_filter(alt.datum.offer == offer)
+    return mark.mark_point(style="observed", shape=shape, filled=filled, size=45)
+
+
+def _day() -> alt.X:
+    return alt.X("on:T", title=None, axis=alt.Axis(tickCount=6, grid=False))
+
+
+def _price(field: str, unit: str) -> alt.Y:
+    return alt.Y(f"{field}:Q", title=unit, axis=alt.Axis(tickCount=6), scale=alt.Scale(zero=True))
+
+
+def _tooltip() -> list[alt.Tooltip]:
+    return [
+        alt.Tooltip("on:T", title="day", format="%Y-%m-%d"),
+        alt.Tooltip("offer:N", title="kind"),
+        alt.Tooltip("price:Q", title="price", format=",.0f"),
+        alt.Tooltip("scaled:Q", title="as the trend counts it", format=",.0f"),
+    ]
