@@ -31,13 +31,14 @@ BROKEN = (
     zlib.error,
     EOFError,
     ParseError,
-    KeyError,
-    IndexError,
+    LookupError,
     ValueError,
     TypeError,
     AttributeError,
     OSError,
+    ArithmeticError,
     NotImplementedError,
+    RecursionError,
 )
 """What the zip, XML and Excel libraries raise on damaged content."""
 
@@ -73,13 +74,15 @@ class Package:
         """Turns what the libraries raise on damaged or hostile content into one sentence."""
         try:
             yield
-        except DefusedXmlException as error:
-            raise BookError(
-                f"{self.name} holds XML entities, which no workbook needs and which can exhaust a computer; get a clean copy from whoever made it."
-            ) from error
         except BROKEN as error:
+            if isinstance(error, DefusedXmlException) or isinstance(error.__cause__, DefusedXmlException):
+                raise BookError(
+                    f"{self.name} holds XML entities, which no workbook needs and which can exhaust a computer; "
+                    "get a clean copy from whoever made it."
+                ) from error
             raise BookError(
-                f"{self.name} is damaged inside; open it in Excel, let it repair the book, and save it, or take an older copy."
+                f"{self.name} is damaged inside; open it in Excel, let it repair the book, and save it, "
+                "or take an older copy."
             ) from error
 
     @cached_property
@@ -151,9 +154,9 @@ def open_package(path: Path) -> Package:
 
 
 def _content(path: Path) -> bytes:
-    if path.is_dir():
-        raise BookError(f"{path.name} is a folder; give the workbook (.xlsx) inside it.")
     try:
+        if path.is_dir():
+            raise BookError(f"{path.name} is a folder; give the workbook (.xlsx) inside it.")
         if path.stat().st_size > LARGEST_FILE:
             raise BookError(
                 f"{path.name} is larger than {LARGEST_FILE // MEGABYTE} MB; take pictures out of it, or split it by year."

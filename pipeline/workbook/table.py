@@ -1,61 +1,24 @@
 """One tab of the book as one table of the registry, with every problem of its cells."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping
 from itertools import compress
 
-import numpy as np
 import pandas as pd
 from openpyxl.utils import get_column_letter
 
-from pipeline.problems import Place, Problem, Severity
+from pipeline.problems import Severity
 from pipeline.workbook.cells import CellFault, shown
 from pipeline.workbook.columns import UNSTORED, Cells, convert, parser, severity
+from pipeline.workbook.frames import frame_of
 from pipeline.workbook.headers import HEADER_WITHIN, MONEY, Header, find_header, missing_columns
-from pipeline.workbook.scan import Merge, Scan
-from pipeline.workbook.sheets import SETTINGS_SHEET, Column, Kind, Sheet
-
-BLANK = Cells([])
-
-
-@dataclass
-class Tab:
-    """What reading one tab needs: its place, its sheet, an openpyxl read-only worksheet, and what the scan found."""
-
-    place: Place
-    sheet: Sheet
-    worksheet: object
-    scan: Scan
-    epoch_1904: bool = False
-    home: str = "USD"
-    problems: list[Problem] = field(default_factory=list)
-
-    def tell(
-        self,
-        level: Severity,
-        message: str,
-        hint: str = "",
-        *,
-        row: int | None = None,
-        column: str | None = None,
-        value: str = "",
-    ) -> None:
-        """Note a problem of this tab."""
-        place = Place(self.place.book, self.place.sheet, row, column)
-        self.problems.append(Problem(level, place, message, hint, value))
-
-
-@dataclass
-class Rows:
-    """The rows with content: their numbers in the tab, and each field's cells as the file holds them."""
-
-    numbers: list[int]
-    raw: dict[str, list]
+from pipeline.workbook.merging import spread_merges
+from pipeline.workbook.sheets import SETTINGS_SHEET, Column, Kind
+from pipeline.workbook.tab import Rows, Tab
 
 
 def read_tab(tab: Tab) -> tuple[pd.DataFrame | None, dict[str, str]]:
     """The tab's table and the letters of its columns; None where it can't be read. Problems go to `tab.problems`."""
-    top = list(_rows(tab, 1, min(tab.scan.last_row, HEADER_WITHIN)))
+    top = list(tab.source(1, min(tab.scan.last_row, HEADER_WITHIN), None))
     if not any(value is not None for row in top for value in row):
         return None, {}
     header = find_header(tab.place, tab.sheet, top)
@@ -67,7 +30,7 @@ def read_tab(tab: Tab) -> tuple[pd.DataFrame | None, dict[str, str]]:
     if tab.scan.hidden_rows:
         tab.tell(Severity.NOTE, f"{tab.scan.hidden_rows} hidden rows were read like the others.")
     rows = _filled_rows(tab, header)
-    _spread_merges(tab, header, rows)
+    spread_merges(tab, header, rows)
     _scale_percentages(tab, header, rows)
     read = {
         column.field: _converted(tab, header, column, rows)
@@ -76,70 +39,18 @@ def read_tab(tab: Tab) -> tuple[pd.DataFrame | None, dict[str, str]]:
     }
     _settle_currency(tab, header, read, rows)
     dropped = _judge(tab, header, read, rows) | _half_blank(tab, header, read, rows)
-    return _frame(tab, read, rows.numbers, dropped), header.letters
-
-
-def _rows(tab: Tab, first: int, last: int, width: int | None = None) -> Iterator[tuple]:
-    """Rows of plain values; the size that the file states is often wrong and is not asked."""
-    tab.worksheet.reset_dimensions()
-    return (
-        tab.worksheet.iter_rows(min_row=first, max_row=last, max_col=width, values_only=True)
-        if last >= first
-        else iter(())
-    )
+    return frame_of(tab.place, tab.sheet, read, rows.numbers, dropped), header.letters
 
 
 def _filled_rows(tab: Tab, header: Header) -> Rows:
     """Rows in which any column of the sheet holds something."""
     numbers, kept = [], []
-    for number, row in enumerate(_rows(tab, header.row + 1, tab.scan.last_row, header.width), header.row + 1):
-        if any(value is not None for value in row):
+    for number, row in enumerate(tab.source(header.row + 1, tab.scan.last_row, header.width), header.row + 1):
+        if row.count(None) < len(row):
             numbers.append(number)
             kept.append(row)
     columns = list(zip(*kept, strict=True)) or [()] * header.width
     return Rows(numbers, {name: list(columns[index]) for name, index in header.position.items()})
-
-
-def _spread_merges(tab: Tab, header: Header, rows: Rows) -> None:
-    """A cell merged down several rows holds for each of them; one merged across columns holds for its first only."""
-    fields = {index + 1: name for name, index in header.position.items()}
-    at = {number: index for index, number in enumerate(rows.numbers)} if tab.scan.merges else {}
-    for merge in tab.scan.merges:
-        covered = [fields[c] for c in range(merge.left, min(merge.right, header.width) + 1) if c in fields]
-        if merge.top <= header.row or not covered or merge.top not in at:
-            continue
-        corner = rows.raw[fields[merge.left]][at[merge.top]] if merge.left in fields else None
-        if corner is not None:
-            _spread(tab, merge, rows.raw[fields[merge.left]], at, corner)
-        _tell_across(tab, merge, covered, corner)
-
-
-def _spread(tab: Tab, merge: Merge, cells: list, at: Mapping[int, int], corner: object) -> None:
-    below = [
-        at[number]
-        for number in range(merge.top + 1, min(merge.bottom, tab.scan.last_row) + 1)
-        if number in at
-    ]
-    for index in below:
-        cells[index] = corner
-    if merge.bottom > merge.top:
-        letter = get_column_letter(merge.left)
-        message = f"{letter}{merge.top} to {letter}{merge.bottom} are merged; the value is taken for each of these rows."
-        tab.tell(Severity.NOTE, message, row=merge.top, column=letter, value=shown(corner))
-
-
-def _tell_across(tab: Tab, merge: Merge, covered: Sequence[str], corner: object) -> None:
-    if merge.right > merge.left and (len(covered) > 1 or corner is None):
-        first, last = get_column_letter(merge.left), get_column_letter(merge.right)
-        message = f"{first}{merge.top} to {last}{merge.bottom} are merged across columns; the value is taken for column {first} alone."
-        tab.tell(
-            Severity.WARNING,
-            message,
-            "Unmerge the cells and fill each column.",
-            row=merge.top,
-            column=first,
-            value="" if corner is None else shown(corner),
-        )
 
 
 def _scale_percentages(tab: Tab, header: Header, rows: Rows) -> None:
@@ -274,41 +185,3 @@ def _holds_records(tab: Tab, header: Header, read: Mapping[str, Cells], rows: Ro
         and (rows.numbers[index], position + 1) not in tab.scan.formulas
         for name, position in header.position.items()
     )
-
-
-def _frame(tab: Tab, read: Mapping[str, Cells], numbers: Sequence[int], dropped: set[int]) -> pd.DataFrame:
-    keep = [index not in dropped for index in range(len(numbers))]
-    rows = list(compress(numbers, keep))
-    columns: dict[str, object] = {
-        "book": pd.Series([tab.place.book] * len(rows), dtype="str"),
-        "sheet": pd.Series([tab.place.sheet] * len(rows), dtype="str"),
-        "row": np.array(rows, dtype=np.int64),
-    }
-    for column in tab.sheet.columns:
-        values = (
-            list(compress(read[column.field].values, keep)) if column.field in read else [None] * len(rows)
-        )
-        columns |= _typed(column, values)
-    return pd.DataFrame(columns)
-
-
-def _typed(column: Column, values: list) -> dict[str, object]:
-    """The column's array, by field; a date has a twin for its year."""
-    match column.kind:
-        case Kind.DATE:
-            days = np.array([found and found.day for found in values], dtype="datetime64[us]")
-            return {
-                column.field: days,
-                f"{column.field}_year": _integers([found and found.year for found in values]),
-            }
-        case Kind.INTEGER | Kind.YEAR:
-            return {column.field: _integers(values)}
-        case Kind.NUMBER | Kind.PERCENT:
-            return {column.field: np.array(values, dtype=float)}
-        case _:
-            return {column.field: pd.Series(values, dtype="str")}
-
-
-def _integers(values: list) -> pd.arrays.IntegerArray:
-    missing = np.array([value is None for value in values], dtype=bool)
-    return pd.arrays.IntegerArray(np.array([value or 0 for value in values], dtype=np.int64), missing)
