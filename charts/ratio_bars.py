@@ -5,12 +5,15 @@ import pandas as pd
 
 from charts.theme import SHAPES, Heading, finished
 
+_ROW = 50
+"""Pixels a class takes: a line of words and a bar."""
 _FATES = ["within the range", "outside the range", "cannot occur by the labels"]
 _FATE = (
     "datum.expected == 0 && datum.observed > 0 ? 'cannot occur by the labels' : "
     "datum.observed < datum.low || datum.observed > datum.high ? 'outside the range' : 'within the range'"
 )
 _WORDS = "datum.class + (datum.fate == 'within the range' ? '' : ' · ' + datum.fate)"
+_INSIDE = "datum.fate == 'within the range'"
 _COLUMNS = ["class", "observed", "expected", "low", "high"]
 
 
@@ -20,11 +23,10 @@ def ratio_bars(classes: pd.DataFrame) -> alt.LayerChart:
     `classes` are the rows of findings.ratio_classes of one test: species, scope, pairing, clutch, gene, class,
     observed, expected, low, high. Counts of young. An empty table gives an empty chart.
     """
-    base = alt.Chart(classes[_COLUMNS]).transform_calculate(fate=_FATE, words=_WORDS)
+    base = alt.Chart(classes[_COLUMNS]).transform_calculate(fate=_FATE, words=_WORDS, inside=_INSIDE)
     base = base.encode(y=alt.Y("class:N", axis=None, sort=None), tooltip=_tooltip())
     spread = base.mark_bar(style="range", height=12, yOffset=9).encode(x=_count("low"), x2="high:Q")
     expected = base.mark_tick(style="expected", thickness=2, size=20, yOffset=9).encode(x=_count("expected"))
-    points = [_points(base, fate) for fate in _FATES]
     figure = base.mark_text(style="figure", align="left", yOffset=-12).encode(
         x=alt.value(0), text="observed:Q"
     )
@@ -32,31 +34,31 @@ def ratio_bars(classes: pd.DataFrame) -> alt.LayerChart:
         style="words", align="left", yOffset=-12, dx=34, limit={"expr": "max(60, width - 36)"}
     )
     name = name.encode(x=alt.value(0), text="words:N")
-    return finished(alt.layer(spread, expected, *points, figure, name), heading(classes), height=alt.Step(50))
+    return finished(
+        alt.layer(spread, expected, _points(base), figure, name), heading(classes), height=alt.Step(50)
+    )
 
 
 def heading(classes: pd.DataFrame) -> Heading:
     """The words of the chart of these classes."""
     if classes.empty:
         return Heading("Observed and expected young", "no young counted yet", "A chart without young.")
-    first = classes.iloc[0]
-    title = _subject(first)
+    title = _subject(classes.iloc[0])
     n = classes["observed"].sum()
-    lines = (
-        f"{row['class']}: {row.observed:g} observed, {row.expected:.1f} expected"
-        for _, row in classes.iterrows()
-    )
+    counts = zip(classes["class"], classes["observed"], classes["expected"], strict=True)
+    lines = (f"{name}: {observed:g} observed, {expected:.1f} expected" for name, observed, expected in counts)
     return Heading(
         title,
         f"n = {n:g} young; point: observed, line: expected, bar: 95 % range",
         f"{title}, {n:g} young. {'; '.join(lines)}.",
+        height=_ROW * (len(classes) + 1),
     )
 
 
 def _subject(row: pd.Series) -> str:
     """'Pairing P07, clutch 2: Albino'."""
     place = f"Pairing {row.pairing}" if row.scope != "gene" else str(row.species)
-    place += f", clutch {row.clutch}" if row.scope == "clutch" else ""
+    place += f", clutch {row.clutch:.0f}" if row.scope == "clutch" else ""
     return f"{place}: {'all genes' if pd.isna(row.gene) else row.gene}"
 
 
@@ -68,13 +70,14 @@ def _count(field: str) -> alt.X:
     )
 
 
-def _points(base: alt.Chart, fate: str) -> alt.Chart:
-    """The observed points of one fate, each fate in a shape of its own."""
-    at = _FATES.index(fate)
-    style = "outlier" if at else "observed"
-    mark = base.transform_filter(alt.datum.fate == fate)
-    return mark.mark_point(style=style, shape=SHAPES[(0, 1, 4)[at]], size=90, yOffset=9).encode(
-        x=_count("observed")
+def _points(base: alt.Chart) -> alt.Chart:
+    """The observed young; a class outside its range in a shape, and in a colour, of its own."""
+    shapes = alt.Scale(domain=_FATES, range=[SHAPES[0], SHAPES[1], SHAPES[4]])
+    inside = alt.Scale(domain=[True, False], range="category")
+    return base.mark_point(style="observed", size=90, yOffset=9).encode(
+        x=_count("observed"),
+        shape=alt.Shape("fate:N", scale=shapes, legend=None),
+        color=alt.Color("inside:N", scale=inside, legend=None),
     )
 
 

@@ -21,7 +21,8 @@ YELLOW = "#F0E442"
 BLUE = "#0072B2"
 VERMILION = "#D55E00"
 PURPLE = "#CC79A7"
-PALETTE = (BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY, YELLOW, BLACK)
+PALETTE = (BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY, BLACK)
+DARK_PALETTE = (SKY, ORANGE, GREEN, PURPLE, YELLOW, VERMILION, BLUE)
 
 # The second channel, in the same order.
 SHAPES = (
@@ -43,20 +44,22 @@ _Chart = TypeVar("_Chart", bound=alt.TopLevelMixin)
 
 @dataclass(frozen=True)
 class Heading:
-    """What a chart says in words: its title, a line with units and n, and the alternative text."""
+    """What a chart says in words: its title, a line with units and n, the alternative text; and its height in pixels."""
 
     title: str
     subtitle: str
     description: str
+    height: int = 240
 
 
-def finished(chart: _Chart, heading: Heading, *, height: object = 240) -> _Chart:
-    """The chart with its words, as wide as whatever holds it. `height` is in pixels, or a step a row."""
+def finished(chart: _Chart, heading: Heading) -> _Chart:
+    """The chart with its words, as wide as whatever holds it."""
     return chart.properties(
         title=alt.TitleParams(text=heading.title, subtitle=heading.subtitle),
         description=heading.description,
         width="container",
-        height=height,
+        autosize=alt.AutoSizeParams(type="fit-x", contains="padding"),
+        height=heading.height,
     )
 
 
@@ -83,7 +86,7 @@ def config(*, dark: bool = False) -> dict[str, object]:
             "orient": "bottom", "labelColor": faint, "titleColor": faint, "labelFontSize": 11, "titleFontSize": 11,
             "titleFontWeight": "normal", "labelLimit": 260, "columns": 2,
         },
-        "range": {"category": list(PALETTE[:7]), "symbol": list(SHAPES)},
+        "range": {"category": list(DARK_PALETTE if dark else PALETTE), "symbol": list(SHAPES)},
         "style": _styles(ink, faint, line, main, loud),
     }  # fmt: skip
 

@@ -1,0 +1,77 @@
+"""What every section of the page is given: complete findings, the head, the figures, and the season's pairings."""
+
+import re
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import altair as alt
+import pandas as pd
+
+from pipeline.report.figures import Figures
+from pipeline.report.head import PageHead
+from pipeline.store.tables import FINDINGS, FindingsTable
+
+
+@dataclass(frozen=True)
+class Highlight:
+    """One line of the page's first answer: a sentence, and the place on the page that bears it out."""
+
+    text: str
+    anchor: str
+    urgent: bool = True
+
+
+@dataclass(frozen=True)
+class Context:
+    """`charts` are drawn elsewhere, by 'kind/subject'; `season_of` maps (book, pairing) to its season."""
+
+    tables: Mapping[str, pd.DataFrame]
+    head: PageHead
+    charts: Mapping[str, alt.TopLevelMixin] = field(default_factory=dict)
+    figures: Figures = field(default_factory=Figures)
+
+    def table(self, name: str) -> pd.DataFrame:
+        """A findings table with every column of the registry; empty where the run made none."""
+        return self.tables[name]
+
+    @property
+    def several_books(self) -> bool:
+        return len(self.head.books) > 1
+
+    def seasons(self) -> pd.Series:
+        """The season of each pairing, indexed by (book, pairing), as the calendar has it."""
+        calendar = self.table("calendar").dropna(subset=["pairing", "season"])
+        return calendar.drop_duplicates(["book", "pairing"]).set_index(["book", "pairing"])["season"]
+
+    def with_season(self, frame: pd.DataFrame) -> pd.DataFrame:
+        """The rows with a column `season` from their pairing; missing where no pairing names one."""
+        seasons = self.seasons().astype("Int64").rename("season")
+        return frame.drop(columns="season", errors="ignore").join(seasons, on=["book", "pairing"])
+
+    def charts_of(self, kind: str) -> dict[str, alt.TopLevelMixin]:
+        """The charts of one kind by their subject."""
+        return {
+            key.partition("/")[2]: chart for key, chart in self.charts.items() if key.startswith(f"{kind}/")
+        }
+
+
+def complete(findings: Mapping[str, pd.DataFrame]) -> dict[str, pd.DataFrame]:
+    """Every table of the registry with every column of it, and tables beyond the registry as they are."""
+    known = {table.name: _completed(findings.get(table.name), table) for table in FINDINGS}
+    return {**findings, **known}
+
+
+def _completed(frame: pd.DataFrame | None, table: FindingsTable) -> pd.DataFrame:
+    if frame is None:
+        frame = pd.DataFrame()
+    whole = frame.reindex(columns=table.names).reset_index(drop=True)
+    whole["book"] = whole["book"].fillna("") if "book" in frame else ""
+    return whole
+
+
+def anchor(kind: str, *names: object) -> str:
+    """An id for a place on the page: readable, and distinct even where names differ in punctuation alone."""
+    text = "-".join(str(name) for name in names)
+    plain = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:40]
+    return f"{kind}-{plain}-{zlib.crc32(text.encode()):08x}"

@@ -1,0 +1,107 @@
+"""How values are written on the page: one function a kind, from a column to its texts.
+
+A missing value is an empty text, never 'nan'. Each kind also gives the keys by which the column sorts.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import Any
+
+import pandas as pd
+from markupsafe import Markup
+
+from pipeline.report.verdicts import verdict_mark
+
+Texts = list[str | Markup]
+
+
+def words(column: pd.Series) -> Texts:
+    """Text as it is."""
+    return ["" if missing else str(value) for value, missing in _pairs(column)]
+
+
+def genes(column: pd.Series) -> Texts:
+    """Genes; a missing one means all genes jointly."""
+    return ["all together" if missing else str(value) for value, missing in _pairs(column)]
+
+
+def yes_no(column: pd.Series) -> Texts:
+    """Truth as 'yes' and nothing: a column of noes would hide the yes."""
+    return ["yes" if not missing and value else "" for value, missing in _pairs(column)]
+
+
+def counts(column: pd.Series) -> Texts:
+    """Whole numbers: 1,234."""
+    return ["" if missing else f"{value:,.0f}" for value, missing in _pairs(column)]
+
+
+def years(column: pd.Series) -> Texts:
+    """Years and clutch numbers: no separator."""
+    return ["" if missing else f"{value:.0f}" for value, missing in _pairs(column)]
+
+
+def numbers(column: pd.Series) -> Texts:
+    """Statistics: two decimals."""
+    return ["" if missing else f"{value:,.2f}" for value, missing in _pairs(column)]
+
+
+def p_values(column: pd.Series) -> Texts:
+    """p and q: two significant digits, and '< 0.0001' beyond."""
+    return ["" if missing else p_text(value) for value, missing in _pairs(column)]
+
+
+def p_text(value: float) -> str:
+    """One p-value: '0.032', '< 0.0001'."""
+    if value < 1e-4:
+        return "<\u202f0.0001"
+    return f"{value:.2f}" if value >= 0.1 else f"{value:.2g}"
+
+
+def percents(column: pd.Series) -> Texts:
+    """Shares of 0..1 as percentages."""
+    return ["" if missing else f"{value:.0%}".replace("%", "\u202f%") for value, missing in _pairs(column)]
+
+
+def changes(column: pd.Series) -> Texts:
+    """Signed shares: +12 %."""
+    return ["" if missing else f"{value:+.0%}".replace("%", "\u202f%") for value, missing in _pairs(column)]
+
+
+def dates(column: pd.Series) -> Texts:
+    """ISO dates, which read the same in every country."""
+    return ["" if missing else f"{value:%Y-%m-%d}" for value, missing in _pairs(column)]
+
+
+def verdicts(column: pd.Series) -> Texts:
+    """Verdicts with their mark, linked to what they mean."""
+    return ["" if missing else verdict_mark(str(value)) for value, missing in _pairs(column)]
+
+
+def spans(low: Sequence[str], high: Sequence[str], *, open_end: str = "") -> Texts:
+    """'low to high'; `open_end` stands for a missing upper end."""
+    return [
+        f"{a} to {b or open_end}" if a and (b or open_end) else a or b for a, b in zip(low, high, strict=True)
+    ]
+
+
+def sort_keys(column: pd.Series) -> list[Any]:
+    """Keys for sorting in the browser: numbers as they are, dates as ISO text, missing as empty."""
+    return ["" if missing else _key(value) for value, missing in _pairs(column)]
+
+
+def day(value: date) -> str:
+    """A date in a sentence: '3 May 2026'."""
+    return f"{value.day} {value:%B %Y}"
+
+
+def _key(value: Any) -> Any:
+    if hasattr(value, "isoformat"):
+        return value.isoformat()[:10]
+    return f"{value:.10g}" if isinstance(value, float) else value
+
+
+def _pairs(column: pd.Series) -> Any:
+    return zip(column.tolist(), column.isna().tolist(), strict=True)
+
+
+Format = Callable[[pd.Series], Texts]

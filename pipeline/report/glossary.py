@@ -1,0 +1,46 @@
+"""The few words of statistics and genetics that the page can't do without, each in a sentence or two."""
+
+GLOSSARY: tuple[tuple[str, str], ...] = (
+    ("Label", "What the keeper wrote about an animal's genes: what it shows and what it carries."),
+    (
+        "Het",
+        "Carries one copy of a gene without showing it. A possible het carries it with some probability.",
+    ),
+    ("Class", "Young that look alike as far as the listed genes go."),
+    (
+        "Expected",
+        "The young of each class that the parents' labels predict on average. Real clutches scatter around it.",
+    ),
+    (
+        "p",
+        "How often chance alone would give counts at least as far from the expected ones, if the labels were right. "
+        "0.03 means three clutches in a hundred. It is not the probability that the labels are right.",
+    ),
+    (
+        "q",
+        "p made stricter for the number of tests: among all results with q under 0.05, about one in twenty is expected "
+        "to be a false alarm (Benjamini and Hochberg 1995).",
+    ),
+    (
+        "Chi-square",
+        "A measure of how far observed counts lie from expected ones; df is the number of classes free to vary. Used "
+        "where the expected counts are large enough; else the exact test, or a simulated one (Monte Carlo).",
+    ),
+    (
+        "Heterogeneity",
+        "Whether the clutches of one pairing disagree among themselves more than chance makes them.",
+    ),
+    (
+        "Recombination",
+        "How often two linked genes part company from one generation to the next; half means unlinked.",
+    ),
+    (
+        "95 % range",
+        "Where 95 of 100 results would fall, or, for an estimate, the values that the records leave open.",
+    ),
+    ("Typical price", "The price in the middle of the last year's: half are dearer, half cheaper."),
+    (
+        "Change a year",
+        "The middle one of all slopes between two prices (Theil-Sen), as a share of the price.",
+    ),
+)

@@ -1,0 +1,87 @@
+"""A table of the page: columns chosen from a findings table, written out as text, ready for the template."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import pandas as pd
+
+from pipeline.report import formats
+from pipeline.report.formats import Format, Texts
+from pipeline.store.tables import findings_table
+
+_RIGHT = {formats.counts, formats.years, formats.numbers, formats.p_values, formats.percents, formats.changes}
+_PLAIN = {formats.words, formats.genes, formats.yes_no, formats.dates, formats.verdicts}
+
+
+@dataclass(frozen=True)
+class GridColumn:
+    """One column: a field of the frame, its heading and unit, how it is written, and its meaning for a keeper."""
+
+    field: str
+    title: str
+    show: Format = formats.words
+    unit: str = ""
+    meaning: str = ""
+
+    @property
+    def right(self) -> bool:
+        return self.show in _RIGHT
+
+    @property
+    def needs_key(self) -> bool:
+        return self.show not in _PLAIN
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A table as the template takes it. `rows` hold (texts, keys, id, figure) per row; `empty` says what to fill."""
+
+    name: str
+    caption: str
+    columns: Sequence[GridColumn]
+    rows: Sequence[tuple[Sequence[Any], Sequence[Any], str, int | None]]
+    empty: str = ""
+    figures: bool = field(default=False)
+
+
+def grid(
+    name: str,
+    caption: str,
+    frame: pd.DataFrame,
+    columns: Iterable[GridColumn],
+    *,
+    empty: str,
+    ids: Sequence[str] = (),
+    figures: Sequence[int | None] = (),
+) -> Grid:
+    """The grid of a frame; a species column says nothing where there is one species, and goes. `ids` are the anchors of its rows, `figures` the charts that a row can unfold."""
+    columns = tuple(
+        column for column in columns if column.field != "species" or frame["species"].nunique() > 1
+    )
+    texts = [_written(frame, column) for column in columns]
+    nothing = [""] * len(frame)
+    keys = [formats.sort_keys(frame[c.field]) if c.needs_key else nothing for c in columns]
+    rows = zip(
+        zip(*texts, strict=True),
+        zip(*keys, strict=True),
+        ids or nothing,
+        figures or [None] * len(frame),
+        strict=True,
+    )
+    return Grid(name, caption, columns, list(rows) if len(frame) else [], empty, bool(figures))
+
+
+def columns_of(table: str, text: str, *, book: bool = False) -> tuple[GridColumn, ...]:
+    """Columns of a findings table, one a line: field, title, kind, unit. Their meaning comes from the registry."""
+    meanings = {column.name: column.meaning for column in findings_table(table).columns}
+    lines = [[part.strip() for part in line.split("|")] for line in text.strip().splitlines()]
+    made = tuple(
+        GridColumn(name, title, getattr(formats, kind), unit, meanings.get(name, ""))
+        for name, title, kind, unit in lines
+    )
+    return (GridColumn("book", "Book", formats.words, "", meanings["book"]), *made) if book else made
+
+
+def _written(frame: pd.DataFrame, column: GridColumn) -> Texts:
+    return column.show(frame[column.field])

@@ -1,0 +1,16 @@
+"""What heads the page: whose book, which season, as of when, and the settings the answers rest on."""
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True)
+class PageHead:
+    """`books` are file names; `season` is None where the book holds no pairing; `level` is a share (0.05)."""
+
+    books: tuple[str, ...]
+    as_of: date
+    season: int | None = None
+    keeper: str = ""
+    level: float = 0.05
+    seed: int = 1

@@ -1,0 +1,87 @@
+"""The page: one HTML file that opens offline and asks nothing of the network.
+
+Everything it says comes from the findings; sections pick and word, templates lay out, and a content security policy
+in the page itself forbids requests and any script but the ones written here.
+"""
+
+import base64
+import hashlib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+import altair as alt
+import pandas as pd
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from pipeline.report.bundle import chart_bundle
+from pipeline.report.context import Context, complete
+from pipeline.report.formats import day
+from pipeline.report.head import PageHead
+from pipeline.report.sections import SECTIONS
+from pipeline.report.verdicts import verdict_mark
+
+
+def write_page(
+    findings: Mapping[str, pd.DataFrame],
+    head: PageHead,
+    path: Path,
+    charts: Mapping[str, alt.TopLevelMixin] | None = None,
+) -> None:
+    """Write the page of these findings (frames by findings table name; absent tables count as empty).
+
+    `charts` are growth and price charts by 'growth/ANIMAL' and 'price/SPECIES MORPH'; ratio charts are drawn from
+    the findings themselves.
+    """
+    path.write_text(page(findings, head, charts or {}), encoding="utf-8", newline="\n")
+
+
+def page(
+    findings: Mapping[str, pd.DataFrame], head: PageHead, charts: Mapping[str, alt.TopLevelMixin]
+) -> str:
+    """The page as text."""
+    context = Context(complete(findings), head, charts)
+    parts = [(section, section.fill(context)) for section in SECTIONS]
+    scripts = [chart_bundle(), _static("page.js")] if context.figures.headings else [_static("page.js")]
+    return (
+        environment()
+        .get_template("page.html")
+        .render(
+            head=head,
+            parts=parts,
+            highlights=[one for _, part in parts for one in part.highlights],
+            quiet=[part.quiet for _, part in parts if part.quiet],
+            headings=context.figures.headings,
+            payload=Markup(context.figures.payload()),
+            style=Markup(_static("page.css")),
+            scripts=[Markup(script) for script in scripts],
+            hashes=[_hash(script) for script in scripts],
+        )
+    )
+
+
+@cache
+def environment() -> Environment:
+    """Templates that escape every value and refuse an undefined one."""
+    made = Environment(
+        loader=PackageLoader("pipeline.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters["day"] = day
+    made.globals["verdict_mark"] = verdict_mark
+    return made
+
+
+def _static(name: str) -> str:
+    return (files("pipeline.report") / "static" / name).read_text(encoding="utf-8")
+
+
+def _hash(script: str) -> str:
+    """The script's hash as a content security policy names it; the template sets it between two line ends."""
+    digest = hashlib.sha256(f"\n{script}\n".encode()).digest()
+    return f"'sha256-{base64.b64encode(digest).decode()}'"

@@ -1,0 +1,26 @@
+"""The sections of the page, in reading order. A new question costs one module here and one line in `SECTIONS`.
+
+A section is a module with one function, named like it, from the page's context to a `Part`, and a template of the same
+name. It picks, counts and words what the findings say; it computes nothing.
+"""
+
+from pipeline.report.sections.growth import growth
+from pipeline.report.sections.part import Section
+from pipeline.report.sections.prices import prices
+from pipeline.report.sections.problems import problems
+from pipeline.report.sections.ratios import ratios
+from pipeline.report.sections.reading import cautions, glossary, verdict_words
+from pipeline.report.sections.seasons import calendar, seasons, sexes
+
+SECTIONS: tuple[Section, ...] = (
+    Section("ratios", "Ratios", "Do the young fit the labels?", ratios),
+    Section("growth", "Growth", "Who is growing toward breeding size?", growth),
+    Section("prices", "Prices", "What do prices do?", prices),
+    Section("seasons", "Seasons", "How did the seasons go?", seasons),
+    Section("calendar", "Calendar", "What is due, and who has rested?", calendar),
+    Section("sexes", "Sexes", "Males and females", sexes),
+    Section("problems", "Problems", "What to mend in the book", problems),
+    Section("verdicts", "Verdicts", "How to read a verdict", verdict_words),
+    Section("cautions", "Cautions", "Before you act on this", cautions),
+    Section("glossary", "Words", "The few statistical words", glossary),
+)

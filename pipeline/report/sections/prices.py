@@ -1,0 +1,52 @@
+"""What prices do: the typical price of each morph and where it is going."""
+
+import pandas as pd
+
+from pipeline.report.context import Context, Highlight
+from pipeline.report.formats import changes, counts, spans
+from pipeline.report.grid import columns_of, grid
+from pipeline.report.sections.part import Part, counted, listed
+
+_EMPTY = "No prices yet: fill the sheet Prices, one advert or sale a row."
+
+
+def prices(context: Context) -> Part:
+    """One row a morph, currency and kind; the surest trends first."""
+    rows = context.table("price_trends").sort_values(["p", "species", "morph"], kind="stable")
+    rows = rows.assign(
+        range=spans(counts(rows["low"]), counts(rows["high"])),
+        change_range=spans(changes(rows["change_low"]), changes(rows["change_high"])),
+    )
+    columns = columns_of("price_trends", _COLUMNS, book=context.several_books)
+    drawn = {name: context.figures.add_chart(chart) for name, chart in context.charts_of("price").items()}
+    figures = [drawn.get(f"{row.species} {row.morph}") for row in rows.itertuples()]
+    table = grid("morphs", "Price of each morph", rows, columns, empty=_EMPTY, figures=figures)
+    return Part({"morphs": table, "figures": list(drawn.values())}, tuple(_moves(rows)))
+
+
+_COLUMNS = """
+    morph     | Morph | words |
+    species   | Species | words |
+    direction | Direction | words |
+    typical   | Typical price | counts |
+    range     | 8 of 10 between | words |
+    currency  | Currency | words |
+    kind      | Kind | words |
+    change_per_year | Change a year | changes |
+    change_range | 95 % range | words |
+    p         | p | p_values |
+    n         | Adverts and sales | counts |
+    last_on   | Latest | dates |
+"""
+
+
+def _moves(rows: pd.DataFrame) -> list[Highlight]:
+    """What rises and what falls; silence about the rest."""
+    found = []
+    for direction in ("falling", "rising"):
+        moving = rows[rows["direction"] == direction]
+        names = listed(list(dict.fromkeys(moving["morph"].astype(str))))
+        if names:
+            words = f"Prices {direction} for {counted(moving['morph'].nunique(), 'morph')}: {names}."
+            found.append(Highlight(words, "prices", urgent=False))
+    return found

@@ -1,0 +1,164 @@
+"""Do the young fit the labels? What stands out this season as cards, then every pairing, then every gene."""
+
+from collections import Counter
+
+import pandas as pd
+
+from pipeline.report.context import Context, Highlight, anchor
+from pipeline.report.formats import p_text
+from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.sections.part import Part, counted
+from pipeline.report.sections.ratio_cards import Card, card
+from pipeline.report.sections.ratio_classes import Classes
+from pipeline.report.verdicts import STANDS_OUT, VERDICTS, verdict
+
+_MOST_CARDS = 40
+_MOST_HIGHLIGHTS = 8
+_QUIET = "No clutch and no gene is off its expected ratio beyond chance."
+_EMPTY = "No young to test yet: fill the sheets Genes, Animals, Pairings and Hatch results."
+
+
+def ratios(context: Context) -> Part:
+    """Cards for the season's pairings that stand out, and the tables behind them."""
+    tests = _ranked(context.with_season(context.table("ratio_tests")))
+    classes = Classes(context.table("ratio_classes"))
+    genes = tests[tests["scope"] == "gene"]
+    crosses = tests[tests["scope"] != "gene"]
+    current = _is_current(crosses, context)
+    now, before = crosses[current], crosses[~current]
+    cards = _cards(now, classes, context)
+    shown = {(one.book, one.pairing): one.id for one in cards}
+    values = {
+        "cards": cards[:_MOST_CARDS],
+        "left_out": max(0, len(cards) - _MOST_CARDS),
+        "tally": _tally(now),
+        "pairings": _pairings(now, classes, context, shown),
+        "details": _details(now, classes, context),
+        "before": _before(before, context),
+        "genes": _genes(genes, classes, context),
+    }
+    return Part(values, _highlights(cards, genes, now), _QUIET if len(now) else "")
+
+
+def _ranked(tests: pd.DataFrame) -> pd.DataFrame:
+    """Worst verdict first, then by p; of equals the widest test first."""
+    rank = tests["verdict"].map({one.word: one.rank for one in VERDICTS}).fillna(len(VERDICTS))
+    joint = tests.assign(_rank=rank, _wide=tests["scope"] != "pairing", _part=tests["gene"].notna())
+    order = joint.sort_values(["_rank", "p", "_wide", "_part", "pairing", "clutch"], kind="stable")
+    return order.drop(columns=["_rank", "_wide", "_part"])
+
+
+def _is_current(tests: pd.DataFrame, context: Context) -> pd.Series:
+    """Whether a test belongs to the page's season; a pairing without a season is shown, never hidden."""
+    season = context.head.season
+    same = tests["season"].isna() | (season is None)
+    return same | (tests["season"] == season).fillna(False).astype(bool)
+
+
+def _cards(now: pd.DataFrame, classes: Classes, context: Context) -> list[Card]:
+    striking = now[now["verdict"].isin([*STANDS_OUT, "strained"])]
+    keys = striking.drop_duplicates(["book", "pairing"])[["book", "pairing"]]
+    own = dict(list(now.groupby(["book", "pairing"], sort=False)))
+    return [
+        card(own[key], classes, context, drawn=number < _MOST_CARDS)
+        for number, key in enumerate(keys.itertuples(index=False, name=None))
+    ]
+
+
+def _pooled(tests: pd.DataFrame) -> pd.DataFrame:
+    """One row a pairing: its clutches together, all genes jointly."""
+    return tests[(tests["scope"] == "pairing") & tests["gene"].isna()]
+
+
+def _tally(now: pd.DataFrame) -> list[tuple[str, int]]:
+    """How many of the season's pairings have each verdict, in the order the page explains them."""
+    found = Counter(_pooled(now)["verdict"])
+    return [(one.word, found[one.word]) for one in VERDICTS if found[one.word]]
+
+
+_PAIRING = "pairing | Pairing | words |"
+_COLUMNS = """
+    verdict     | Verdict  | verdicts |
+    species     | Species  | words    |
+    n           | Young    | counts   | read
+    expected    | Expected | words    |
+    p           | p        | p_values |
+    q           | q        | p_values |
+    method      | Test     | words    |
+    young_to_settle | More young to settle it | counts |
+"""
+
+
+def _pairings(
+    now: pd.DataFrame, classes: Classes, context: Context, shown: dict[tuple[str, str], str]
+) -> Grid:
+    rows = _pooled(now)
+    columns = columns_of("ratio_tests", _PAIRING + _COLUMNS, book=context.several_books)
+    keys = zip(rows["book"], rows["pairing"], strict=True)
+    ids = ["" if key in shown else anchor("pairing", *key) for key in keys]
+    figures = [classes.figure(context.figures, row) for row in rows.itertuples(index=False)]
+    caption = "Every pairing of the season, its clutches together"
+    return grid("pairings", caption, rows, columns, empty=_EMPTY, ids=ids, figures=figures)
+
+
+def _details(now: pd.DataFrame, classes: Classes, context: Context) -> Grid:
+    """Clutch by clutch and gene by gene, without what the table of pairings says already."""
+    rows = now.drop(index=_pooled(now).index)
+    columns = columns_of(
+        "ratio_tests",
+        """
+        pairing | Pairing | words    |
+        clutch  | Clutch  | years    |
+        gene    | Gene    | genes    |
+        verdict | Verdict | verdicts |
+        n       | Young   | counts   | read
+        expected | Expected | words   |
+        p       | p       | p_values |
+        q       | q       | p_values |
+        """,
+        book=context.several_books,
+    )
+    return grid("tests", "Clutch by clutch and gene by gene", rows, columns, empty=_EMPTY)
+
+
+def _before(before: pd.DataFrame, context: Context) -> Grid:
+    columns = (
+        *columns_of("ratio_tests", _PAIRING, book=context.several_books),
+        *columns_of("calendar", "season | Season | years |"),
+        *columns_of("ratio_tests", _COLUMNS),
+    )
+    return grid(
+        "earlier",
+        "Pairings of the other seasons",
+        _pooled(before),
+        columns,
+        empty="No other season on record.",
+    )
+
+
+def _genes(genes: pd.DataFrame, classes: Classes, context: Context) -> Grid:
+    columns = columns_of("ratio_tests", f"gene | Gene | words |{_COLUMNS}")
+    figures = [classes.figure(context.figures, row) for row in genes.itertuples(index=False)]
+    ids = [anchor("gene", *key) for key in zip(genes["book"], genes["species"], genes["gene"], strict=True)]
+    caption = "Each gene across the collection, all seasons"
+    return grid("genes", caption, genes, columns, empty=_EMPTY, ids=ids, figures=figures)
+
+
+def _highlights(cards: list[Card], genes: pd.DataFrame, now: pd.DataFrame) -> tuple[Highlight, ...]:
+    loud = [one for one in cards if one.verdict.word in STANDS_OUT]
+    found = [Highlight(one.sentence, one.id) for one in loud[:_MOST_HIGHLIGHTS]]
+    if len(loud) > _MOST_HIGHLIGHTS:
+        found.append(Highlight(f"{len(loud) - _MOST_HIGHLIGHTS:,} more pairings stand out.", "ratios"))
+    for row in genes[genes["verdict"].isin(STANDS_OUT)].itertuples():
+        words = f"{row.gene} ({row.species}), all crosses together: {verdict(row.verdict).word}"
+        found.append(
+            Highlight(f"{words} (p {p_text(row.p)}).", anchor("gene", row.book, row.species, row.gene))
+        )
+    tally = _tally(now)
+    if tally:
+        words = ", ".join(f"{count:,} {word}" for word, count in tally)
+        total = sum(count for _, count in tally)
+        found.append(
+            Highlight(f"{counted(total, 'pairing')} with young counted: {words}.", "ratios", urgent=False)
+        )
+    return tuple(found)

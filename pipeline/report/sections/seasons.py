@@ -1,0 +1,105 @@
+"""How the seasons went, what is due, and the sexes of the young."""
+
+from pipeline.report.context import Context, Highlight
+from pipeline.report.formats import percents, spans
+from pipeline.report.grid import columns_of, grid
+from pipeline.report.sections.part import Part
+from pipeline.report.verdicts import STANDS_OUT
+
+_EMPTY_SEASONS = "No season to sum up yet: fill the sheets Pairings and Hatch results."
+_EMPTY_CALENDAR = (
+    "Nothing on the calendar: fill Ovulated or laid on the sheet Pairings, and Days to young and Rest between litters "
+    "on the sheet Species."
+)
+_EMPTY_SEXES = "No sexed young yet: fill Sex on the sheet Hatch results."
+
+
+def seasons(context: Context) -> Part:
+    """One row a season and species, latest first."""
+    rows = context.table("season_summary").sort_values(
+        ["season", "species"], ascending=[False, True], kind="stable"
+    )
+    rows = rows.assign(success_range=spans(percents(rows["success_low"]), percents(rows["success_high"])))
+    columns = columns_of(
+        "season_summary",
+        """
+        season        | Season | years |
+        species       | Species | words |
+        pairings      | Pairings | counts |
+        clutches      | Clutches or litters | counts |
+        eggs_or_young | Eggs or young | counts |
+        live          | Live | counts |
+        stillborn     | Stillborn | counts |
+        died_in_egg   | Died in egg | counts |
+        slugs         | Slugs | counts |
+        success       | Lived | percents |
+        success_range | 95 % range | words |
+        """,
+        book=context.several_books,
+    )
+    return Part({"summary": grid("summary", "Each season and species", rows, columns, empty=_EMPTY_SEASONS)})
+
+
+def calendar(context: Context) -> Part:
+    """The page's season first; without a season, everything."""
+    rows = context.table("calendar").sort_values(["season", "due_on"], ascending=[False, True], kind="stable")
+    current = (
+        rows["season"].isna()
+        | (context.head.season is None)
+        | (rows["season"] == context.head.season).fillna(False)
+    )
+    current = current.astype(bool)
+    columns = columns_of(
+        "calendar",
+        """
+        pairing   | Pairing | words |
+        dam       | Dam | words |
+        species   | Species | words |
+        season    | Season | years |
+        due_on    | Young due | dates |
+        born_on   | Young came | dates |
+        rested_on | Dam rested from | dates |
+        """,
+        book=context.several_books,
+    )
+    now = grid("due", "The season's pairings", rows[current], columns, empty=_EMPTY_CALENDAR)
+    before = grid("due-before", "Pairings of the other seasons", rows[~current], columns, empty="")
+    return Part({"now": now, "before": before})
+
+
+def sexes(context: Context) -> Part:
+    """Species and pairings whose sexed young were counted, the least even first."""
+    rows = context.table("sex_ratios").sort_values(["p", "species", "pairing"], kind="stable")
+    columns = columns_of(
+        "sex_ratios",
+        """
+        species | Species | words |
+        scope   | Counted | words |
+        pairing | Pairing | words |
+        clutch  | Clutch | years |
+        verdict | Verdict | verdicts |
+        males   | Males | counts |
+        females | Females | counts |
+        p       | p | p_values |
+        q       | q | p_values |
+        """,
+        book=context.several_books,
+    )
+    wide = rows[rows["scope"] == "species"]
+    fine = rows[rows["scope"] != "species"]
+    values = {
+        "species": grid("sexes-species", "Each species", wide, columns, empty=_EMPTY_SEXES),
+        "pairings": grid("sexes-pairings", "Pairings and clutches", fine, columns, empty=""),
+    }
+    uneven = rows[rows["verdict"].isin(STANDS_OUT)]
+    found = tuple(
+        Highlight(
+            f"{_whose(row)}: {row.males:.0f} males to {row.females:.0f} females.", "sexes", urgent=False
+        )
+        for row in uneven.head(3).itertuples()
+    )
+    return Part(values, found)
+
+
+def _whose(row: object) -> str:
+    return str(row.species) if row.scope == "species" else f"Pairing {row.pairing}"
