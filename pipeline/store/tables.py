@@ -65,6 +65,7 @@ RATIO_TESTS = FindingsTable(
         p_chi_square | DOUBLE | Its p-value.
         p_exact | DOUBLE | Exact or simulated p-value, where it was needed.
         method | VARCHAR | chi-square, exact, or Monte Carlo: the one p was taken from.
+        simulations | INTEGER | Simulated outcomes behind a Monte Carlo p.
         p | DOUBLE | The p-value of the verdict.
         q | DOUBLE | p adjusted for the number of tests (Benjamini-Hochberg).
         verdict | VARCHAR | fits, strained, departs, impossible, or too few.

@@ -1,0 +1,206 @@
+"""The findings tables of the ratio tests, in the columns of store/tables.py."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+import numpy as np
+import pandas as pd
+from scipy.special import bdtr, bdtrik
+
+from pipeline.findings.ratios.answers import Answer, Outlook
+from pipeline.findings.ratios.distributions import Distributions
+from pipeline.findings.ratios.heterogeneity import Heterogeneity
+from pipeline.findings.ratios.meanings import meaning
+from pipeline.findings.ratios.multinomial import Floats
+from pipeline.findings.ratios.partition import Part
+from pipeline.findings.ratios.questions import Question, Scope
+from pipeline.findings.ratios.resolutions import Resolution
+from pipeline.findings.ratios.verdicts import Judged
+from pipeline.findings.ratios.words import gene_name, kind_name, ratio_words, resolution_words
+from pipeline.genetics.collection import Collection
+from pipeline.store.tables import findings_table
+
+MOST_CLASSES = 40
+"""Classes of one test up to which each has a row; beyond, those that came have, and the others share one."""
+
+
+class Frames:
+    """Writes answers down for one collection."""
+
+    def __init__(self, collection: Collection, distributions: Distributions) -> None:
+        self.collection = collection
+        self.distributions = distributions
+        self._words: dict[tuple[Resolution, ...], dict[Resolution, str]] = {}
+
+    def tests(self, judged: Sequence[Judged]) -> pd.DataFrame:
+        """One row a test (ratio_tests)."""
+        return _frame("ratio_tests", (self._test(one) for one in judged))
+
+    def classes(self, judged: Sequence[Judged]) -> pd.DataFrame:
+        """One row a class of young behind each test, under the resolution that fits best (ratio_classes)."""
+        rows = [row for one in judged for row in self._classes(one.answer)]
+        frame = _frame("ratio_classes", rows)
+        n = np.array([row["n"] for row in rows])
+        frame["low"], frame["high"] = binomial_range(n, frame["expected"].to_numpy(dtype=float))
+        return frame
+
+    def resolutions(self, judged: Sequence[Judged]) -> pd.DataFrame:
+        """One row a resolution where the labels leave several (ratio_resolutions)."""
+        return _frame("ratio_resolutions", (row for one in judged for row in self._resolutions(one.answer)))
+
+    def parts(self, parts: Iterable[Part]) -> pd.DataFrame:
+        """One row a part of a joint chi-square (ratio_parts)."""
+        return _frame("ratio_parts", (self._part(part) for part in parts))
+
+    def heterogeneity(self, found: Iterable[Heterogeneity]) -> pd.DataFrame:
+        """One row a cross with repeated clutches (heterogeneity)."""
+        return _frame("heterogeneity", (self._heterogeneity(one) for one in found))
+
+    def _asked(self, question: Question) -> dict[str, object]:
+        return {
+            "species": question.species,
+            "scope": str(question.scope),
+            "pairing": question.pairing or None,
+            "clutch": question.clutch,
+            "gene": None if question.joint else self._gene(question.species, question.loci[0]),
+        }
+
+    def _gene(self, species: str, locus: int) -> str:
+        return gene_name(self.collection.catalogues[species].loci[locus])
+
+    def _test(self, judged: Judged) -> dict[str, object]:
+        answer, best = judged.answer, judged.answer.best
+        fit = best.fit
+        free = fit.df > 0
+        return self._asked(answer.question) | {
+            "n": answer.question.n,
+            "chi_square": fit.chi_square if judged.p is not None else None,
+            "df": fit.df if judged.p is not None else None,
+            "p_chi_square": fit.p_chi_square if free else None,
+            "p_exact": fit.p_exact if judged.p is not None else None,
+            "method": str(fit.method) if judged.p is not None else None,
+            "simulations": fit.simulations or None,
+            "p": judged.p,
+            "q": judged.q,
+            "verdict": str(judged.verdict),
+            "expected": self._expected(answer),
+            "resolution": self._resolution(answer, best) or None,
+            "impossible_young": best.impossible,
+            "young_to_settle": judged.more,
+            "meaning": meaning(judged, ", ".join(self._impossible(answer))),
+        }
+
+    def _expected(self, answer: Answer) -> str:
+        question, best = answer.question, answer.best
+        if question.scope is Scope.GENE:
+            return "; ".join(sorted({ratio_words(part.distribution) for part in best.parts}))
+        full = tuple(tuple(range(len(loci))) for _, _, loci in question.groups)
+        by_sex = any(tally.by_sex for tally in question.tallies)
+        return ratio_words(self.distributions.of(best.resolution.expectations, full, by_sex=by_sex))
+
+    def _resolution(self, answer: Answer, outlook: Outlook) -> str:
+        question = answer.question
+        if question.scope is Scope.GENE:
+            return ""
+        if question.resolutions not in self._words:
+            pairing = self.collection.pairings[question.pairing]
+            catalogue = self.collection.catalogues[question.species]
+            self._words[question.resolutions] = resolution_words(question, pairing, catalogue)
+        return self._words[question.resolutions][outlook.resolution]
+
+    def _impossible(self, answer: Answer) -> list[str]:
+        catalogue = self.collection.catalogues[answer.question.species]
+        return [
+            f"{count} {kind_name(kind, part.tally, answer.question, catalogue)}"
+            for part in answer.best.parts
+            for kind, count in part.impossible.items()
+        ]
+
+    def _classes(self, answer: Answer) -> Iterator[dict[str, object]]:
+        """Rows of one test; classes that several ratios or sets of readable genes share are summed."""
+        catalogue = self.collection.catalogues[answer.question.species]
+        rows: dict[str, Floats] = defaultdict(lambda: np.zeros(3))
+        for part in answer.best.parts:
+            n, many = part.counts.sum(), len(part.counts) > MOST_CLASSES
+            shares = zip(part.distribution.classes, part.counts, part.distribution.probabilities, strict=True)
+            for kind, count, share in shares:
+                other = many and not count
+                name = (
+                    "all other classes" if other else kind_name(kind, part.tally, answer.question, catalogue)
+                )
+                rows[name] += (count, n * share, n)
+            for kind, count in part.impossible.items():
+                rows[kind_name(kind, part.tally, answer.question, catalogue)] += (count, 0, n)
+        asked = self._asked(answer.question)
+        for name, (observed, expected, n) in rows.items():
+            yield asked | {"class": name, "observed": observed, "expected": expected, "n": n}
+
+    def _resolutions(self, answer: Answer) -> Iterator[dict[str, object]]:
+        if len(answer.outlooks) < 2:
+            return
+        for outlook in answer.outlooks:
+            yield self._asked(answer.question) | {
+                "resolution": self._resolution(answer, outlook),
+                "p": outlook.p,
+                "log_likelihood": None if outlook.impossible else outlook.fit.log_likelihood,
+                "best": outlook is answer.best,
+            }
+
+    def _part(self, part: Part) -> dict[str, object]:
+        names = [self._gene(part.question.species, locus) for locus in part.loci]
+        estimate = part.recombination
+        return {
+            "species": part.question.species,
+            "pairing": part.question.pairing,
+            "part": ("remainder", "segregation", "linkage")[len(names)],
+            "gene": names[0] if names else None,
+            "other_gene": names[1] if len(names) > 1 else None,
+            "chi_square": part.chi_square,
+            "df": part.df,
+            "p": part.p,
+            "recombination": estimate and estimate.fraction,
+            "recombination_low": estimate and estimate.low,
+            "recombination_high": estimate and estimate.high,
+            "phase": estimate and (estimate.phase or None),
+        }
+
+    def _heterogeneity(self, one: Heterogeneity) -> dict[str, object]:
+        asked = self._asked(one.question)
+        return {
+            "species": asked["species"],
+            "pairing": asked["pairing"],
+            "gene": asked["gene"],
+            "clutches": one.clutches,
+            "chi_square_total": one.total,
+            "df_total": one.df_total,
+            "chi_square_pooled": one.pooled,
+            "df_pooled": one.df_pooled,
+            "chi_square_heterogeneity": one.chi_square,
+            "df_heterogeneity": one.df,
+            "p_heterogeneity": one.p,
+        }
+
+
+def binomial_range(n: Floats, expected: Floats) -> tuple[Floats, Floats]:
+    """The 2.5 % and 97.5 % points of binomial counts out of n with these expected counts."""
+    share = np.clip(np.divide(expected, n, out=np.zeros_like(expected), where=n > 0), 0.0, 1.0)
+    return _binomial_point(0.025, n, share), _binomial_point(0.975, n, share)
+
+
+def _binomial_point(chance: float, n: Floats, share: Floats) -> Floats:
+    """The smallest count whose cumulative probability reaches `chance`."""
+    inner = (share > 0) & (share < 1) & (n > 0)
+    trials, p = np.where(inner, n, 1.0), np.where(inner, share, 0.5)
+    found = np.ceil(np.nan_to_num(bdtrik(chance, trials, p), nan=0.0))
+    lower = np.maximum(found - 1, 0.0)
+    found = np.where(bdtr(lower, trials, p) >= chance, lower, found)
+    return np.where(inner, np.minimum(found, n), n * share)
+
+
+def _frame(name: str, rows: Iterable[Mapping[str, object]]) -> pd.DataFrame:
+    """Rows in the registry's columns and types, `book` left to whoever knows it."""
+    table = findings_table(name)
+    columns = [column for column in table.columns if column.name != "book"]
+    frame = pd.DataFrame(list(rows), columns=[column.name for column in columns])
+    kinds = {"INTEGER": "Int64", "DOUBLE": "float64", "BOOLEAN": "boolean", "VARCHAR": "str"}
+    return frame.astype({column.name: kinds[column.type] for column in columns})

@@ -1,0 +1,138 @@
+"""The null hypotheses of a pairing: what its young should be if every label is right.
+
+A label often leaves room (a possible het, one or two copies of a dominant gene, a het that the animal's own parents
+may have passed on, another sire). Each way to fill it is a resolution; those that lead to the same young are one.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from itertools import product
+
+from pipeline.genetics.collection import Collection, Pairing
+from pipeline.genetics.crosses import Cross, CrossError, Diplotype, Parent, cross, genotype
+from pipeline.genetics.genes import SEXES, Appearance, Catalogue
+from pipeline.genetics.possible import possible_diplotypes
+
+Look = tuple[Appearance, ...]
+Pairs = tuple[tuple[Diplotype, Diplotype], ...]
+"""Diplotypes of dam and sire, each pair a way to have the same young."""
+
+
+Shares = tuple[tuple[Look, Fraction], ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Expectation:
+    """Looks of the young at some loci of one linkage group; equal ones are one object within a Nulls.
+
+    `looks[sex]` are shares given the sex, `sexes` the shares of daughters and sons among the living; where the sexes
+    don't differ (`sexed` False) both entries of `looks` are the same.
+    """
+
+    looks: tuple[Shares, Shares]
+    sexes: tuple[Fraction, Fraction]
+
+    @cached_property
+    def sexed(self) -> bool:
+        return self.looks[0] != self.looks[1] or self.sexes[0] != self.sexes[1]
+
+    @cached_property
+    def single(self) -> bool:
+        """Whether all young look alike."""
+        return len(self.looks[0]) == 1 and self.looks[0] == self.looks[1]
+
+
+@dataclass(frozen=True)
+class Place:
+    """A locus to be tested: its position in the catalogue, its linkage group and its position in that group."""
+
+    locus: int
+    group: int
+    position: int
+
+
+class Nulls:
+    """Expectations of every pairing of a collection; remembers each cross it has worked out."""
+
+    def __init__(self, collection: Collection) -> None:
+        self.collection = collection
+        self.possible = possible_diplotypes(collection)
+        self._alone: dict[tuple[str, int], Catalogue] = {}
+        self._crossed: dict[tuple, Mapping[Expectation, Pairs]] = {}
+        self._single: dict[tuple, Cross | None] = {}
+        self._same: dict[tuple, Expectation] = {}
+
+    def testable(self, pairing: Pairing) -> bool:
+        """False where a parent's genes are unknown: no label and no recorded parents."""
+        parents = (self.collection.animals[i] for i in (pairing.dam, *sires(pairing)))
+        return all(animal.label is not None or animal.dam or animal.sire for animal in parents)
+
+    def places(self, species: str) -> tuple[Place, ...]:
+        """The places of a species' loci, in the catalogue's order."""
+        catalogue = self.collection.catalogues[species]
+        home = {
+            locus.name: (g, i)
+            for g, group in enumerate(catalogue.groups)
+            for i, locus in enumerate(group.loci)
+        }
+        return tuple(Place(k, *home[locus.name]) for k, locus in enumerate(catalogue.loci))
+
+    def group_expectations(
+        self, pairing: Pairing, sire: str, group: int, kept: tuple[int, ...]
+    ) -> Mapping[Expectation, Pairs]:
+        """The distinct expectations at the kept positions of a group, with the parents' diplotypes behind each."""
+        dams, sires_ = self.possible[pairing.dam][group], self.possible[sire][group]
+        key = (pairing.species, group, dams, sires_, kept)
+        if key not in self._crossed:
+            merged: dict[Expectation, list[tuple[Diplotype, Diplotype]]] = {}
+            for pair in product(sorted(dams), sorted(sires_)):
+                found = self._expectation(pairing.species, group, pair, kept)
+                if found:
+                    merged.setdefault(found, []).append(pair)
+            self._crossed[key] = {expectation: tuple(pairs) for expectation, pairs in merged.items()}
+        return self._crossed[key]
+
+    def _expectation(
+        self, species: str, group: int, pair: tuple[Diplotype, Diplotype], kept: tuple[int, ...]
+    ) -> Expectation | None:
+        """None where no young of the pair could live."""
+        young = self._young(species, group, pair)
+        if young is None:
+            return None
+        loci = self.collection.catalogues[species].groups[group].loci
+        looks = []
+        for sex in SEXES:
+            shares: dict[Look, Fraction] = {}
+            for diplotype, weight in young.young[sex][0].items():
+                look = tuple(loci[i].appearance(genotype(diplotype, i)) for i in kept)
+                shares[look] = shares.get(look, Fraction(0)) + weight
+            looks.append(tuple(sorted(shares.items())))
+        key = (looks[0], looks[1], young.sexes["F"], young.sexes["M"])
+        return self._same.setdefault(
+            key, Expectation((looks[0], looks[1]), (young.sexes["F"], young.sexes["M"]))
+        )
+
+    def _young(self, species: str, group: int, pair: tuple[Diplotype, Diplotype]) -> Cross | None:
+        key = (species, group, pair)
+        if key not in self._single:
+            dam, sire = (Parent(sex, ({own: Fraction(1)},)) for sex, own in zip(SEXES, pair, strict=True))
+            try:
+                self._single[key] = cross(dam, sire, self._catalogue_of(species, group))
+            except CrossError:
+                self._single[key] = None
+        return self._single[key]
+
+    def _catalogue_of(self, species: str, group: int) -> Catalogue:
+        """A catalogue of that linkage group alone."""
+        if (species, group) not in self._alone:
+            whole = self.collection.catalogues[species]
+            genes = tuple(gene for locus in whole.groups[group].loci for gene in locus.genes)
+            self._alone[species, group] = Catalogue(species, genes, whole.sex_chromosomes)
+        return self._alone[species, group]
+
+
+def sires(pairing: Pairing) -> tuple[str, ...]:
+    """The recorded sire and the others that may be the father, each once."""
+    return tuple(dict.fromkeys((pairing.sire, *pairing.other_sires)))
