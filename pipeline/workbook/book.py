@@ -30,7 +30,12 @@ class Book:
     columns: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
 
+    def title(self, table: str) -> str:
+        """The sheet's name as this book writes it ('HATCH RESULTS'), the registry's where the book has no such rows."""
+        frame = self.tables.get(table)
+        return sheet(table).name if frame is None or frame.empty else str(frame["sheet"].iloc[0])
+
     def place(self, table: str, row: int | None = None, column: str | None = None) -> Place:
         """Where a record stands: the sheet, its row, and the letters of the column of that field name."""
         letters = self.columns.get(table, {}).get(column) if column else None
-        return Place(self.name, sheet(table).name, None if row is None else int(row), letters)
+        return Place(self.name, self.title(table), None if row is None else int(row), letters)

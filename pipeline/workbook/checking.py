@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 
-from pipeline.genetics.collection import Collection
+from pipeline.genetics.collection import Collection, Settings
 from pipeline.problems import Problem, sorted_problems
 from pipeline.workbook.book import Book
 from pipeline.workbook.checks.animals import check_animals
@@ -28,8 +28,8 @@ from pipeline.workbook.checks.pairings import check_pairings
 from pipeline.workbook.checks.pedigree import adopted_parents, check_pedigree
 from pipeline.workbook.checks.prices import check_prices
 from pipeline.workbook.checks.references import check_species_references
-from pipeline.workbook.checks.settings import check_settings
 from pipeline.workbook.collecting import catalogues_of, collected
+from pipeline.workbook.settings import read_settings
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ def checked(book: Book, as_of: date) -> Checked:
     """Check a book as it stood on a day. Problems of the reading come along, all in order of severity and place."""
     inspection = Inspection(book, as_of)
     check_keys(inspection)
-    settings = check_settings(inspection)
+    settings = _settings(inspection)
     labels = _labels(inspection)
     known = check_animals(inspection, labels)
     check_pairings(inspection, known, settings.season_starts)
@@ -63,6 +63,16 @@ def checked(book: Book, as_of: date) -> Checked:
     collection = collected(inspection, labels, parents, settings)
     problems = tuple(sorted_problems([*book.problems, *inspection.problems]))
     return Checked(replace(book, tables=inspection.tables, problems=problems), collection, problems)
+
+
+def _settings(inspection: Inspection) -> Settings:
+    """The settings that can be used; the rows of the others are left out."""
+    table = inspection.tables.get("settings")
+    settings, problems = read_settings(table, inspection.book.columns.get("settings"))
+    inspection.problems += problems
+    if problems:
+        inspection.tables["settings"] = table[~table["row"].isin([p.place.row for p in problems])]
+    return settings
 
 
 def _labels(inspection: Inspection) -> Labels:

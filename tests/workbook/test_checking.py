@@ -11,76 +11,22 @@ from pipeline.problems import Severity
 from pipeline.workbook.checking import checked
 
 AS_OF = date(2025, 1, 1)
-SPECIES = [
-    {
-        "species": "Boa",
-        "sex_chromosomes": "XY",
-        "days_to_young": 110,
-        "typical_litter": 20,
-        "female_breeding_age": 30,
-    }
-]
-GENES = [
-    {"species": "Boa", "gene": "Albino", "inheritance": "recessive"},
-    {"species": "Boa", "gene": "Motley", "inheritance": "incomplete dominant", "also_written": "Mot"},
-]
-ANIMALS = [
-    {"id": "C1", "species": "Boa", "sex": "F", "born": "2024-08-01", "genes": "Motley, 66% het Albino"},
-    {
-        "id": "D1",
-        "species": "Boa",
-        "sex": "F",
-        "born": 2018,
-        "genes": "Motley het Albino",
-        "label_basis": "proved",
-    },
-    {"id": "S1", "species": "Boa", "sex": "M", "born": "2019-05-05", "genes": "het Albino"},
-]
-PAIRINGS = [
-    {
-        "pairing": "24-1",
-        "season": 2024,
-        "dam": "D1",
-        "sire": "S1",
-        "first_paired": "2024-01-10",
-        "ovulated_or_laid": "2024-04-12",
-    }
-]
-HATCH = [
-    {"pairing": "24-1", "date": "2024-08-01", "genes": "Motley", "count": 6},
-    {"pairing": "24-1", "date": "2024-08-01", "genes": "Motley", "animal": "C1"},
-    {"pairing": "24-1", "outcome": "slug", "count": 2},
-]
-SOUND = {
-    "species": SPECIES,
-    "genes": GENES,
-    "morph_names": [{"species": "Boa", "name": "Sunbeam", "genes": "Albino Motley"}],
-    "animals": ANIMALS,
-    "pairings": PAIRINGS,
-    "hatch_results": HATCH,
-    "weights": [{"animal": "C1", "date": "2024-09-01", "weight": 80.0}],
-    "prices": [
-        {"date": "2024-09-01", "species": "Boa", "genes": "Sunbeam", "price": 500.0, "currency": "USD"}
-    ],
-    "goals": [{"goal": "One of each", "species": "Boa", "genes": "Super Motley Albino"}],
-    "settings": [{"setting": "Level (%)", "value": "1"}],
-}
 
 
 def worst(result):
     return [problem for problem in result.problems if problem.severity is not Severity.NOTE]
 
 
-def test_checked__sound_book_has_no_error_or_warning(book_of):
-    result = checked(book_of(**SOUND), AS_OF)
+def test_checked__sound_book_has_no_error_or_warning(book_of, sound):
+    result = checked(book_of(**sound), AS_OF)
     assert worst(result) == []
     assert {name: len(frame) for name, frame in result.book.tables.items()} == {
-        name: len(rows) for name, rows in SOUND.items()
+        name: len(rows) for name, rows in sound.items()
     }
 
 
-def test_checked__collects_animals_parents_first_with_parents_of_their_pairing(book_of):
-    result = checked(book_of(**SOUND), AS_OF)
+def test_checked__collects_animals_parents_first_with_parents_of_their_pairing(book_of, sound):
+    result = checked(book_of(**sound), AS_OF)
     animals = result.collection.animals
     assert list(animals)[-1] == "C1"
     assert (animals["C1"].sire, animals["C1"].dam, animals["C1"].basis) == ("S1", "D1", Basis.BRED_HERE)
@@ -91,17 +37,17 @@ def test_checked__collects_animals_parents_first_with_parents_of_their_pairing(b
     assert (note.severity, note.place.sheet, note.place.cell) == (Severity.NOTE, "Hatch results", "H3")
 
 
-def test_checked__fills_the_defaults_of_young_in_the_collection_alone(book_of):
-    result = checked(book_of(**SOUND), AS_OF)
+def test_checked__fills_the_defaults_of_young_in_the_collection_alone(book_of, sound):
+    result = checked(book_of(**sound), AS_OF)
     tally, single, slug = result.collection.young
     assert (tally.clutch, tally.count, tally.outcome, tally.born) == (1, 6, Outcome.LIVE, date(2024, 8, 1))
     assert (single.count, single.animal, slug.label, slug.outcome) == (1, "C1", None, Outcome.SLUG)
     assert result.book.tables["hatch_results"]["clutch"].isna().all()
 
 
-def test_checked__settings_and_genes_reach_the_collection_as_shares(book_of):
+def test_checked__settings_and_genes_reach_the_collection_as_shares(book_of, sound):
     genes = [
-        *GENES,
+        *sound["genes"],
         {
             "species": "Boa",
             "gene": "Stripe",
@@ -111,7 +57,7 @@ def test_checked__settings_and_genes_reach_the_collection_as_shares(book_of):
             "misread": 5.0,
         },
     ]
-    collection = checked(book_of(**SOUND | {"genes": genes}), AS_OF).collection
+    collection = checked(book_of(**sound | {"genes": genes}), AS_OF).collection
     catalogue = collection.catalogues["Boa"]
     assert collection.settings.level == 0.01
     assert catalogue.sex_chromosomes is SexChromosomes.XY
@@ -129,29 +75,31 @@ def test_checked__settings_and_genes_reach_the_collection_as_shares(book_of):
         (),
     ],
 )
-def test_checked__sheets_may_be_missing(book_of, sheets):
-    result = checked(book_of(**{name: SOUND[name] for name in sheets}), AS_OF)
+def test_checked__sheets_may_be_missing(book_of, sound, sheets):
+    result = checked(book_of(**{name: sound[name] for name in sheets}), AS_OF)
     assert worst(result) == []
     assert len(result.collection.animals) == (3 if "animals" in sheets else 0)
     assert len(result.collection.young) == (3 if "hatch_results" in sheets else 0)
 
 
-def test_checked__without_a_species_sheet_species_come_from_the_others(book_of):
-    result = checked(book_of(genes=GENES, animals=[{"id": "A", "species": "boa", "genes": "Motley"}]), AS_OF)
+def test_checked__without_a_species_sheet_species_come_from_the_others(book_of, sound):
+    result = checked(
+        book_of(genes=sound["genes"], animals=[{"id": "A", "species": "boa", "genes": "Motley"}]), AS_OF
+    )
     assert result.collection.animals["A"].species == "Boa"
     assert any("no Species sheet" in p.message and p.severity is Severity.NOTE for p in result.problems)
 
 
-def test_checked__one_bad_row_costs_no_other(book_of):
+def test_checked__one_bad_row_costs_no_other(book_of, sound):
     bad = {"pairing": "24-1", "genes": "Motely", "count": 3}
-    result = checked(book_of(**SOUND | {"hatch_results": [bad, *HATCH]}), AS_OF)
+    result = checked(book_of(**sound | {"hatch_results": [bad, *sound["hatch_results"]]}), AS_OF)
     assert [p.severity for p in worst(result)] == [Severity.ERROR]
-    assert len(result.collection.young) == len(HATCH)
+    assert len(result.collection.young) == len(sound["hatch_results"])
 
 
-def test_checked__row_order_changes_nothing(book_of):
-    forwards = checked(book_of(**SOUND), AS_OF).collection
-    backwards = checked(book_of(**{name: rows[::-1] for name, rows in SOUND.items()}), AS_OF).collection
+def test_checked__row_order_changes_nothing(book_of, sound):
+    forwards = checked(book_of(**sound), AS_OF).collection
+    backwards = checked(book_of(**{name: rows[::-1] for name, rows in sound.items()}), AS_OF).collection
     assert list(forwards.animals) == list(backwards.animals)
     assert {a.id: (a.label, a.sire, a.dam) for a in forwards.animals.values()} == {
         a.id: (a.label, a.sire, a.dam) for a in backwards.animals.values()

@@ -8,7 +8,7 @@ from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.labels import Labels, check_labels
 from pipeline.workbook.checks.pairings import other_sires
-from pipeline.workbook.checks.references import Directory, resolve_id, unknown_hint
+from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
 from pipeline.workbook.checks.spans import span
 from pipeline.workbook.checks.wording import did_you_mean, listed, rows_of
 
@@ -17,6 +17,8 @@ _SEX = {"F": "female", "M": "male"}
 
 def check_hatch_rows(inspection: Inspection, labels: Labels, known: Directory) -> None:
     """Leave out rows that belong to no pairing, can't be read, or count a young twice."""
+    if not needs_sheet(inspection, "hatch_results", "pairings"):
+        return
     _check_pairings(inspection)
     inspection.settle("hatch_results")
     for row in inspection.rows("hatch_results"):

@@ -7,15 +7,15 @@ from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from pipeline.problems import Problem, Severity
+from pipeline.problems import Place, Problem, Severity
 from pipeline.workbook.book import Book
-from pipeline.workbook.sheets import Kind, sheet, snake
+from pipeline.workbook.sheets import Kind, sheet
 
 if TYPE_CHECKING:
     import pandas as pd
 
 Row = Any
-"""A record as a namedtuple: `sheet`, `row`, then the registry's fields (dates with their `_year` twin); None for blank."""
+"""A record as a namedtuple: `table`, `sheet`, `row`, then the registry's fields (dates with their `_year` twin); None for blank."""
 
 
 class Inspection:
@@ -47,8 +47,8 @@ class Inspection:
 
     def read_with_errors(self, table: str) -> bool:
         """Whether rows of the sheet were left out already while the book was read."""
-        name = sheet(table).name
-        return any(p.severity is Severity.ERROR and p.place.sheet == name for p in self.book.problems)
+        titles = {self.book.title(table), sheet(table).name}
+        return any(p.severity is Severity.ERROR and p.place.sheet in titles for p in self.book.problems)
 
     def error(
         self, row: Row, column: str | None, message: str, hint: str = "", *, keep_row: bool = False
@@ -70,13 +70,17 @@ class Inspection:
         """Report something good to know of a sheet as a whole, present or not."""
         self.problems.append(Problem(Severity.NOTE, self.book.place(table), message, hint))
 
+    def error_on_sheet(self, table: str, message: str, hint: str = "") -> None:
+        """Report an error of a sheet as a whole; which rows go is the caller's to say."""
+        self.problems.append(Problem(Severity.ERROR, self.book.place(table), message, hint))
+
     def leave_out(self, row: Row) -> None:
         """Leave the row out without a problem of its own (another one tells why)."""
-        self._out[snake(row.sheet)].add(row.row)
+        self._out[row.table].add(row.row)
 
     def replace(self, row: Row, column: str, value: Any) -> None:
         """Put another value, or None for blank, in a cell of the working table."""
-        self._replaced[snake(row.sheet)][column][row.row] = value
+        self._replaced[row.table][column][row.row] = value
 
     def settle(self, *tables: str) -> None:
         """Apply what was collected for these tables."""
@@ -91,7 +95,8 @@ class Inspection:
             self._rows.pop(table, None)
 
     def _report(self, severity: Severity, row: Row, column: str | None, message: str, hint: str) -> None:
-        place = self.book.place(snake(row.sheet), row.row, column)
+        letters = self.book.columns.get(row.table, {}).get(column) if column else None
+        place = Place(self.book.name, row.sheet, row.row, letters)
         value = None if column is None else getattr(row, column)
         if value is None and column is not None:
             value = getattr(row, f"{column}_year", None)
@@ -103,8 +108,10 @@ def as_rows(table: str, frame: pd.DataFrame) -> list[Row]:
     fields = ["sheet", "row"]
     for column in sheet(table).columns:
         fields += [column.field, f"{column.field}_year"] if column.kind is Kind.DATE else [column.field]
-    record = namedtuple(table, fields)  # noqa: PYI024
-    return [record(*values) for values in zip(*(_plain(frame, field) for field in fields), strict=True)]
+    record = namedtuple(table, ["table", *fields])  # noqa: PYI024
+    return [
+        record(table, *values) for values in zip(*(_plain(frame, field) for field in fields), strict=True)
+    ]
 
 
 def selected(table: str, frame: pd.DataFrame, mask: Iterable[bool] | pd.Series) -> list[Row]:

@@ -10,7 +10,6 @@ from pipeline.genetics.labels import LabelError, LabelFault, find_gene, read_lab
 from pipeline.genetics.statements import Statement, genotypes_at, shown_at
 from pipeline.workbook.checks.inspection import Inspection, Row, selected
 from pipeline.workbook.checks.wording import left_out_rows
-from pipeline.workbook.sheets import snake
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -32,6 +31,11 @@ class Labels:
 
     def __init__(self, catalogues: Mapping[str, Catalogue]) -> None:
         self.catalogues = catalogues
+        self._single_copy_sex = {
+            name: catalogue.sex_chromosomes.single_copy_sex
+            for name, catalogue in catalogues.items()
+            if any(gene.sex_linked for gene in catalogue.genes)
+        }
         self._judged: dict[tuple[str, str, Sex | None], Judged] = {}
         self._genes: dict[tuple[str, str], tuple[frozenset[str], tuple[str, ...]]] = {}
 
@@ -39,9 +43,10 @@ class Labels:
         """The label of an animal of that sex, with its faults and doubts."""
         if text is None or not self.catalogues[species].genes:
             return Judged()
-        key = (species, text, sex)
+        single_copy_sex = sex if sex == self._single_copy_sex.get(species) else None
+        key = (species, text, single_copy_sex)
         if key not in self._judged:
-            self._judged[key] = _judge(text, self.catalogues[species], sex)
+            self._judged[key] = _judge(text, self.catalogues[species], single_copy_sex)
         return self._judged[key]
 
     def statement(self, species: str, text: str | None, sex: Sex | None = None) -> Statement | None:
@@ -66,7 +71,7 @@ class Labels:
 def check_labels(inspection: Inspection, labels: Labels, row: Row, species: str, record: str) -> Judged:
     """Report what is wrong with the Genes of one row. Only an animal's row survives an unreadable label, unlabelled."""
     judged = labels.judged(species, row.genes, getattr(row, "sex", None))
-    is_animal = snake(row.sheet) == "animals"
+    is_animal = row.table == "animals"
     then = "the animal counts as unlabelled" if is_animal else "the row is left out"
     for fault in judged.faults:
         message, _, _ = fault.message.partition("; did you mean")
@@ -126,23 +131,21 @@ def _is_faulty(labels: Labels, row: Row) -> bool:
 
 
 def _judge(text: str, catalogue: Catalogue, sex: Sex | None) -> Judged:
+    """One text as a label of an animal of the sex with one copy of sex-linked genes, or of any other (None)."""
     try:
         statement = read_label(text, catalogue)
     except LabelError as error:
         return Judged(faults=error.faults)
+    doubts = _lethal(statement, catalogue)
+    if sex is None:
+        return Judged(statement, (), tuple(doubts))
     statement, sex_doubts = _possible_for_sex(statement, catalogue, sex)
     crowded = _crowded(statement, catalogue, sex)
-    if crowded:
-        return Judged(faults=crowded)
-    return Judged(statement, (), (*sex_doubts, *_lethal(statement, catalogue)))
+    return Judged(faults=crowded) if crowded else Judged(statement, (), (*sex_doubts, *doubts))
 
 
-def _possible_for_sex(
-    statement: Statement, catalogue: Catalogue, sex: Sex | None
-) -> tuple[Statement, list[str]]:
+def _possible_for_sex(statement: Statement, catalogue: Catalogue, sex: Sex) -> tuple[Statement, list[str]]:
     """The statement without claims that the sex with one copy can't meet: a hidden copy, or two copies."""
-    if sex is None or sex != catalogue.sex_chromosomes.single_copy_sex:
-        return statement, []
     linked = {gene.name for gene in catalogue.genes if gene.sex_linked}
     word, doubts = _SEX_WORDS[sex], []
     for claim in statement.carries:
@@ -163,7 +166,7 @@ def _possible_for_sex(
     return kept, doubts
 
 
-def _crowded(statement: Statement, catalogue: Catalogue, sex: Sex | None) -> tuple[LabelFault, ...]:
+def _crowded(statement: Statement, catalogue: Catalogue, sex: Sex) -> tuple[LabelFault, ...]:
     """Sex-linked loci at which the sex with one copy is said to show two variants."""
     faults = []
     for locus in catalogue.loci:

@@ -7,33 +7,40 @@ from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.wording import did_you_mean, fold
 
 
+class _Loci:
+    """Where the genes of one species lie."""
+
+    def __init__(self, rows: list[Row]) -> None:
+        loci = loci_of(rows)
+        self.home = {row.gene: locus for locus, members in loci.items() for row in members}
+        self.sex_linked = {locus: members[0].sex_linked == "yes" for locus, members in loci.items()}
+        self.names = (*self.home, *loci)
+        self._place = {fold(name): self.home.get(name, name) for name in self.names}
+
+    def find(self, words: str | None) -> str | None:
+        """The locus of that name, or of the gene of that name."""
+        return self._place.get(fold(words)) if words else None
+
+
 def check_links(inspection: Inspection) -> None:
     """A linked locus needs a recombination and the other way, a partner that exists, and links that form no ring."""
     for rows in genes_by_species(inspection).values():
-        home = {row.gene: locus for locus, members in loci_of(rows).items() for row in members}
-        place = {fold(name): locus for name, locus in home.items()} | {
-            fold(locus): locus for locus in home.values()
-        }
-        sex_linked = {home[row.gene]: row.sex_linked == "yes" for row in rows if row.gene in home}
+        loci = _Loci(rows)
         joined: list[tuple[Row, str, str]] = []
         for row in rows:
-            if row.gene not in home or (row.linked_locus is None and row.recombination is None):
+            if row.gene not in loci.home or (row.linked_locus is None and row.recombination is None):
                 continue
-            other = place.get(fold(row.linked_locus or ""))
-            fault = _fault(row, home[row.gene], other, sex_linked, place) or _ring(
-                row, home[row.gene], other, joined
-            )
+            own, other = loci.home[row.gene], loci.find(row.linked_locus)
+            fault = _fault(row, own, other, loci) or _ring(row, own, other, joined)
             if fault:
                 _take_off(inspection, row, *fault)
             else:
-                joined.append((row, home[row.gene], other))
+                joined.append((row, own, other))
                 inspection.replace(row, "linked_locus", other)
     inspection.settle("genes")
 
 
-def _fault(
-    row: Row, own: str, other: str | None, sex_linked: dict[str, bool], place: dict[str, str]
-) -> tuple[str, str, str] | None:
+def _fault(row: Row, own: str, other: str | None, loci: _Loci) -> tuple[str, str, str] | None:
     """The column at fault, what is wrong, and the remedy; None for a link that stands by itself."""
     if row.linked_locus is None:
         return (
@@ -51,7 +58,7 @@ def _fault(
         return (
             "linked_locus",
             f"is linked to '{row.linked_locus}', which is no gene or locus of {row.species}",
-            did_you_mean(row.linked_locus, place, "Name a gene or locus of the Genes sheet."),
+            did_you_mean(row.linked_locus, loci.names, "Name a gene or locus of the Genes sheet."),
         )
     if other == own:
         return (
@@ -59,7 +66,7 @@ def _fault(
             f"is linked to {row.linked_locus}, which is its own locus",
             "Name another locus, or leave it blank.",
         )
-    if sex_linked[other] != sex_linked[own]:
+    if loci.sex_linked[other] != loci.sex_linked[own]:
         return (
             "linked_locus",
             f"is linked to {other}, but only one of the two is sex-linked",

@@ -4,22 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from pipeline.workbook.checks.animals import animals_by_id
+from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.dates import check_full_dates, check_future
 from pipeline.workbook.checks.inspection import Inspection, Row, selected
-from pipeline.workbook.checks.references import Directory, resolve_id, unknown_hint
+from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
 
 if TYPE_CHECKING:
     import pandas as pd
 
 _VALUES = ("weight", "length")
+_MOST = 0.5
 
 
 def check_measurements(inspection: Inspection, known: Directory) -> None:
     """Leave out weighings of no animal, without a value or a day, or before birth; doubt two weights on one day."""
-    if not inspection.has("weights"):
+    if not needs_sheet(inspection, "weights", "animals"):
         return
     _check_animals(inspection, known)
     _check_values(inspection)
@@ -68,23 +67,33 @@ def _check_values(inspection: Inspection) -> None:
 
 
 def _check_births(inspection: Inspection) -> None:
-    """Before the day, or the first day of the year, in which the animal was born."""
+    """Weighings before birth go; where most of an animal's are, it is the birth date that is doubted, and they stay."""
     animals = animals_by_id(inspection)
-    births = {
-        name: row.born or (row.born_year and np.datetime64(f"{row.born_year}-01-01"))
-        for name, row in animals.items()
-    }
+    births = {name: span.first for name, row in animals.items() if (span := born(row))}
     frame = inspection.tables["weights"]
-    birth = frame["animal"].map({name: np.datetime64(day) for name, day in births.items() if day})
-    for row in selected("weights", frame, frame["date"] < birth.astype("datetime64[us]")):
-        animal = animals[row.animal]
+    before = frame["date"] < frame["animal"].map(births).astype("datetime64[us]")
+    most = before.groupby(frame["animal"]).transform("mean") > _MOST
+    several = before.groupby(frame["animal"]).transform("sum") > 1
+    for row in selected("weights", frame, before & ~(most & several)):
         inspection.error(
             row,
             "date",
-            f"Animal {row.animal} was weighed {row.date}, before it was born ({animal.born or animal.born_year}; Animals, row {animal.row}); the row is left out.",
+            f"Animal {row.animal} was weighed {row.date}, before it was born ({_birth(animals[row.animal])}); the row is left out.",
             "Correct one of the two dates, or the ID.",
         )
+    doubted = before & most & several
+    for row in selected("weights", frame, doubted & ~frame["animal"].where(doubted).duplicated()):
+        inspection.warning(
+            row,
+            "date",
+            f"Most weighings of animal {row.animal} are from before it was born ({_birth(animals[row.animal])}).",
+            "Correct its birth date, or the dates of the weighings.",
+        )
     inspection.settle("weights")
+
+
+def _birth(animal: Row) -> str:
+    return f"{animal.born or animal.born_year}; Animals, row {animal.row}"
 
 
 def _check_same_day(inspection: Inspection) -> None:

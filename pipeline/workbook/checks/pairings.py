@@ -6,7 +6,7 @@ from datetime import date
 
 from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.inspection import Inspection, Row
-from pipeline.workbook.checks.references import Directory, resolve_id, unknown_hint
+from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
 from pipeline.workbook.checks.spans import MONTH, Span, days_after, most_days_between, span, surely_before
 from pipeline.workbook.checks.wording import listed
 
@@ -18,6 +18,8 @@ _GONE = ("died", "sold")
 
 def check_pairings(inspection: Inspection, known: Directory, season_starts: int) -> None:
     """Leave out pairings whose dam or sire can't be; doubt the rest where dates, ages or other sires don't agree."""
+    if not needs_sheet(inspection, "pairings", "animals"):
+        return
     for row in inspection.rows("pairings"):
         _check_references(inspection, row, known)
     inspection.settle("pairings")

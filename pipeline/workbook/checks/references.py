@@ -6,8 +6,12 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable
 
 from pipeline.workbook.checks.inspection import Inspection, Row
-from pipeline.workbook.checks.wording import did_you_mean, fold, left_out_rows, nearest, spaceless
-from pipeline.workbook.sheets import sheet, snake
+from pipeline.workbook.checks.wording import did_you_mean, fold, left_out_rows, spaceless
+from pipeline.workbook.sheets import sheet
+from pipeline.workbook.words import nearest
+
+_CLOSE_CODES = 50.0
+"""Short codes differ in one sign of two or three."""
 
 
 class Directory:
@@ -17,6 +21,7 @@ class Directory:
         self.names = tuple(dict.fromkeys(names))
         self._exact = set(self.names)
         self._alike = alike
+        self._hints: dict[str, str] = {}
         self._folded: dict[str, list[str]] = defaultdict(list)
         for name in self.names:
             self._folded[alike(name)].append(name)
@@ -30,6 +35,13 @@ class Directory:
             return text
         candidates = self._folded.get(self._alike(text), [])
         return candidates[0] if len(candidates) == 1 else None
+
+    def hint(self, text: str, sheet_name: str) -> str:
+        """The nearest known names, or that a row may be missing; worked out once for each text."""
+        if text not in self._hints:
+            remedy = f"Correct it, or add a row for it on the {sheet_name} sheet."
+            self._hints[text] = did_you_mean(text, self.names, remedy, cutoff=_CLOSE_CODES)
+        return self._hints[text]
 
 
 def resolve_id(inspection: Inspection, row: Row, column: str, known: Directory) -> bool:
@@ -49,8 +61,23 @@ def resolve_id(inspection: Inspection, row: Row, column: str, known: Directory) 
 
 def unknown_hint(inspection: Inspection, text: str, known: Directory, table: str) -> str:
     """The remedy for a name that a sheet lacks: the nearest known one, or a row to add."""
-    remedy = f"Correct it, or add a row for it on the {sheet(table).name} sheet."
-    return did_you_mean(text, known.names, remedy) + left_out_rows(inspection, table)
+    return known.hint(text, sheet(table).name) + left_out_rows(inspection, table)
+
+
+def needs_sheet(inspection: Inspection, table: str, other: str) -> bool:
+    """Whether the other sheet is there for a sheet's rows to refer to; if not, one error speaks for all of them."""
+    if not inspection.has(table) or inspection.has(other):
+        return inspection.has(table)
+    rows = inspection.rows(table)
+    inspection.error_on_sheet(
+        table,
+        f"The book has no {sheet(other).name} sheet with rows that can be used, so the {len(rows)} rows of {sheet(table).name} are left out.",
+        f"Add the {sheet(other).name} sheet, or mend its rows." + left_out_rows(inspection, other),
+    )
+    for row in rows:
+        inspection.leave_out(row)
+    inspection.settle(table)
+    return False
 
 
 def check_species_references(inspection: Inspection) -> Directory:
@@ -122,5 +149,5 @@ def _species_of_genes(inspection: Inspection, known: Directory) -> list[str]:
 
 
 def _record(row: Row) -> str:
-    key = {"genes": "gene", "morph_names": "name", "animals": "id", "goals": "goal"}.get(snake(row.sheet))
+    key = {"genes": "gene", "morph_names": "name", "animals": "id", "goals": "goal"}.get(row.table)
     return f"'{getattr(row, key)}'" if key else f"Row {row.row}"

@@ -9,6 +9,7 @@ from pipeline.workbook.sheets import sheet
 
 _LISTED = 5
 _CLOSE = 65.0
+_TIES = 3
 
 
 def fold(text: str) -> str:
@@ -22,28 +23,31 @@ def spaceless(text: str) -> str:
     return re.sub(r"\s+", "", text.casefold())
 
 
-def nearest(text: str, known: Iterable[str], *, cutoff: float = _CLOSE) -> str | None:
-    """The known name most like the text, None where none is at all like it."""
+def did_you_mean(text: str, known: Iterable[str], otherwise: str, *, cutoff: float = _CLOSE) -> str:
+    """A hint with the nearest known name, or up to three that are equally near; another remedy where none is."""
     from rapidfuzz import fuzz, process, utils
 
-    found = process.extractOne(
-        text, list(known), scorer=fuzz.ratio, processor=utils.default_process, score_cutoff=cutoff
+    found = process.extract(
+        text,
+        list(known),
+        scorer=fuzz.ratio,
+        processor=utils.default_process,
+        score_cutoff=cutoff,
+        limit=_TIES + 1,
     )
-    return found[0] if found else None
+    ties = sorted(name for name, score, _ in found if score == found[0][1])
+    if not ties or len(ties) > _TIES:
+        return otherwise
+    quoted = [f"'{name}'" for name in ties]
+    return f"Did you mean {listed(quoted, joint='or')}?"
 
 
-def did_you_mean(text: str, known: Iterable[str], otherwise: str) -> str:
-    """A hint with the nearest known name, or another remedy where none is near."""
-    near = nearest(text, known)
-    return f"Did you mean '{near}'?" if near else otherwise
-
-
-def listed(words: Sequence[object], most: int = _LISTED) -> str:
+def listed(words: Sequence[object], most: int = _LISTED, joint: str = "and") -> str:
     """'A', 'A and B', 'A, B, C, D, E and 7 more'."""
     shown = [str(word) for word in words[:most]]
     if len(words) > most:
         return f"{', '.join(shown)} and {len(words) - most} more"
-    return " and ".join(filter(None, [", ".join(shown[:-1]), shown[-1]]))
+    return f" {joint} ".join(filter(None, [", ".join(shown[:-1]), shown[-1]]))
 
 
 def rows_of(rows: Sequence[Row]) -> str:
