@@ -39,7 +39,10 @@ class Trend:
 
 
 def theil_sen(x: ArrayLike, y: ArrayLike, level: float = 0.95) -> Slope:
-    """The median of the slopes of all pairs that differ in x, with Sen's interval. ValueError where none do."""
+    """The median of the slopes of all pairs that differ in x, with Sen's interval. ValueError where none do.
+
+    Where x and y both have ties the variance keeps Kendall's two terms that Sen leaves out: the interval is the wider.
+    """
     from scipy.special import ndtri
 
     x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
@@ -47,9 +50,7 @@ def theil_sen(x: ArrayLike, y: ArrayLike, level: float = 0.95) -> Slope:
     if not np.any(run):
         raise ValueError("a slope needs values at two different x")
     slopes = np.sort(rise[run != 0] / run[run != 0])
-    n = len(x)
-    variance = (n * (n - 1) * (2 * n + 5) - _tied(x, 1) - _tied(y, 1)) / 18
-    reach = ndtri((1 + level) / 2) * np.sqrt(max(variance, 0))
+    reach = ndtri((1 + level) / 2) * np.sqrt(_variance(x, y))
     lower = max(round((len(slopes) - reach) / 2) - 1, 0)
     upper = min(round((len(slopes) + reach) / 2), len(slopes) - 1)
     middle = np.median(slopes), slopes[lower], slopes[upper], np.median(x), np.median(y)

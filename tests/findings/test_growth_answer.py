@@ -1,0 +1,177 @@
+"""Growth findings of a small invented book: who is ready, what waits, and what the notes ask for."""
+
+from datetime import date
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from pipeline.findings.growth import growth_findings
+from pipeline.findings.growth.curves import GOMPERTZ, log_weight
+from pipeline.store.database import Store
+from pipeline.store.tables import GROWTH, GROWTH_CURVES, GROWTH_POINTS
+
+AS_OF = date(2026, 6, 1)
+RULES = {
+    "species": "Common boa", "female_breeding_weight": 1800.0, "male_breeding_weight": 700.0,
+    "female_breeding_age": 42.0, "male_breeding_age": 24.0,
+}  # fmt: skip
+NO_LITTER = pd.DataFrame({"dam": [], "born_on": pd.to_datetime([]), "rested_on": pd.to_datetime([])})
+
+
+def _animal(name="B1", sex="F", born="2021-06-14", year=None, status="keeping", species="Common boa"):
+    when = pd.Timestamp(born) if born else pd.NaT
+    return {"id": name, "sex": sex, "born": when, "born_year": year or (when.year if born else pd.NA), "status": status, "species": species}  # fmt: skip
+
+
+def _weighings(name="B1", start="2021-07-01", n=10, gap=150, grown=2600.0, state=None, noise=0.03):
+    days = np.arange(n) * gap
+    logs, _ = log_weight(np.log([grown, 60.0, 0.8]), GOMPERTZ.power, days / 365.25)
+    weights = np.exp(logs + noise * np.sin(2.3 * np.arange(n)))
+    on = pd.Timestamp(start) + pd.to_timedelta(days, unit="D")
+    return pd.DataFrame({"animal": name, "date": on, "date_year": on.year, "weight": weights, "state": state})
+
+
+def _answer(animals, weights=(), rules=RULES, calendar=NO_LITTER, season_starts=1):
+    frame = pd.DataFrame([animals] if isinstance(animals, dict) else animals).astype({"born_year": "Int64"})
+    frame["born"] = pd.to_datetime(frame["born"])
+    columns = ["animal", "date", "date_year", "weight", "state"]
+    weighed = pd.concat(weights, ignore_index=True) if len(weights) else pd.DataFrame(columns=columns)
+    weighed["date"] = pd.to_datetime(weighed["date"])
+    return growth_findings(
+        frame, pd.DataFrame([rules]), weighed, calendar, as_of=AS_OF, season_starts=season_starts
+    )
+
+
+def _row(*args, **kwargs):
+    return _answer(*args, **kwargs).growth.iloc[0]
+
+
+def test_growth_findings__columns_are_the_registry_s_and_the_store_takes_them():
+    found = _answer(_animal(), [_weighings()])
+    with Store() as store:
+        for table, frame in (
+            (GROWTH, found.growth),
+            (GROWTH_CURVES, found.curves),
+            (GROWTH_POINTS, found.points),
+        ):
+            assert ["book", *frame.columns] == table.names
+            store.save(table.name, frame)
+        stored = store.connection.execute("SELECT animal, n, latest_on FROM findings.growth").fetchall()
+    assert stored == [("B1", 10, date(2025, 3, 12))]
+
+
+def test_growth_findings__ready_by_weight_and_age():
+    row = _row(_animal(born="2021-06-14"), [_weighings()])
+    assert (row.blocked_by, row.p_ready, row.note) == ("nothing", 1.0, "")
+    assert row.ready_on == pd.Timestamp(2024, 12, 14)  # 42 months; 1,800 g came before
+    assert row.season_on == pd.Timestamp(2027, 1, 1)
+
+
+def test_growth_findings__weight_waits_with_an_interval():
+    row = _row(_animal(born="2022-06-14"), [_weighings(start="2023-10-01", n=6, gap=150)])
+    assert row.blocked_by == "weight" and row.curve != "none"
+    assert pd.Timestamp(AS_OF) < row.ready_early < row.ready_on
+    assert 0 <= row.p_ready < 0.9
+
+
+def test_growth_findings__rest_waits_after_a_litter():
+    rested = pd.DataFrame(
+        {"dam": ["B1"], "born_on": [pd.Timestamp(2026, 5, 1)], "rested_on": [pd.Timestamp(2027, 11, 1)]}
+    )
+    row = _row(_animal(), [_weighings()], calendar=rested)
+    assert (row.blocked_by, row.ready_on, row.p_ready) == ("rest", pd.Timestamp(2027, 11, 1), 0.0)
+
+
+def test_growth_findings__gravid_spent_and_ill_are_points_only():
+    odd = pd.concat([_weighings(start="2025-05-01", n=1, state=s) for s in ("gravid", "spent", "ill")])
+    found = _answer(_animal(), [_weighings(), odd.assign(weight=9000.0)])
+    assert found.growth.n[0] == 10 and found.growth.latest_g[0] < 3000
+    assert found.points.groupby("state").used.all().to_dict() == {
+        "gravid": False,
+        "ill": False,
+        "plain": True,
+        "spent": False,
+    }
+
+
+def test_growth_findings__a_vet_decides_on_an_ill_animal():
+    row = _row(_animal(), [_weighings(), _weighings(start="2026-05-20", n=1, state="ill")])
+    assert "a vet decides" in row.note
+
+
+@pytest.mark.parametrize("n", [1, 2, 3])
+def test_growth_findings__too_few_weighings_are_told(n):
+    row = _row(_animal(born="2024-06-14"), [_weighings(start="2025-01-01", n=n)])
+    assert (row.curve, row.blocked_by) == ("none", "weight") and pd.isna(row.ready_on)
+    assert f"weighed on {n} day(s); a curve takes 4" in row.note
+
+
+def test_growth_findings__one_weighing_at_breeding_weight_is_enough():
+    heavy = _weighings(n=1, start="2025-02-01").assign(weight=2100.0)
+    row = _row(_animal(), [heavy])
+    assert (row.curve, row.blocked_by, row.ready_on) == ("none", "nothing", pd.Timestamp(2025, 2, 1))
+
+
+@pytest.mark.parametrize(
+    ("animal", "rules", "note"),
+    [
+        (_animal(sex=None), RULES, "Fill Sex on the Animals sheet"),
+        (_animal(), RULES | {"female_breeding_weight": None}, "Fill Female breeding weight for Common boa on the Species sheet"),
+        (_animal(species="Corn snake"), RULES, "Fill Female breeding weight for Corn snake"),
+        (_animal(), RULES | {"female_breeding_age": None}, "gives Common boa no female breeding age, so age was not asked"),
+        (_animal(born=None), RULES, "age was counted from the first weighing"),
+        (_animal(born=None, year=2023), RULES, "Born is a bare year"),
+    ],
+)  # fmt: skip
+def test_growth_findings__notes_say_what_to_fill(animal, rules, note):
+    assert note in _row(animal, [_weighings()], rules=rules).note
+
+
+def test_growth_findings__never_weighed_and_unborn_in_the_book():
+    row = _row(_animal(born=None))
+    assert "No plain weighing" in row.note and "Fill Born" in row.note
+    assert np.isnan(row.p_ready) and row.n == 0
+
+
+def test_growth_findings__a_bare_year_of_birth_widens_the_date():
+    row = _row(_animal(born=None, year=2023), [_weighings()])
+    assert (row.ready_early, row.ready_late) == (pd.Timestamp(2026, 8, 6), pd.Timestamp(2027, 5, 25))
+    assert row.blocked_by == "age"
+
+
+def test_growth_findings__only_animals_here_get_dates():
+    animals = [_animal("B1", status="sold"), _animal("B2", status="died"), _animal("B3", status=None)]
+    growth = _answer(animals, [_weighings(name) for name in ("B1", "B3")]).growth
+    assert list(growth.animal) == ["B1", "B3"]
+    assert pd.isna(growth.blocked_by[0]) and growth.blocked_by[1] == "nothing"
+
+
+def test_growth_findings__later_and_undated_weighings_stay_out():
+    later = _weighings(start="2026-06-02", n=1)
+    undated = _weighings(n=1).assign(date=pd.NaT)
+    found = _answer(_animal(), [_weighings(), later, undated])
+    assert found.growth.n[0] == 10 and len(found.points) == 10
+    assert "1 weighing(s) dated by a bare year" in found.growth.note[0]
+
+
+def test_growth_findings__row_order_does_not_matter():
+    animals = [_animal(f"B{i}") for i in range(4)]
+    weights = [_weighings(f"B{i}", grown=2000.0 + 100 * i) for i in range(4)]
+    forth, back = _answer(animals, weights), _answer(animals[::-1], [w[::-1] for w in weights[::-1]])
+    pd.testing.assert_frame_equal(forth.growth, back.growth)
+    pd.testing.assert_frame_equal(forth.curves, back.curves)
+
+
+def test_growth_findings__curve_runs_beyond_the_ready_date_within_its_band():
+    found = _answer(_animal(born="2022-06-14"), [_weighings(start="2023-10-01", n=6)])
+    curves = found.curves
+    assert curves.on.min() == pd.Timestamp(2023, 10, 1) and curves.on.max() > found.growth.ready_on[0]
+    assert ((curves.low_g <= curves.weight_g) & (curves.weight_g <= curves.high_g)).all()
+
+
+def test_growth_findings__nothing_from_nothing():
+    animals = pd.DataFrame([_animal()]).astype({"born_year": "Int64"})[:0]
+    weights = _weighings()[:0]
+    found = growth_findings(animals, pd.DataFrame([RULES]), weights, NO_LITTER, as_of=AS_OF, season_starts=1)
+    assert found.growth.empty and found.curves.empty and found.points.empty
