@@ -12,6 +12,8 @@ from typing import IO
 
 CHUNK = 1 << 20
 LONGEST_ROW = 32 << 20
+TAIL = 8 << 20
+_ROW = re.compile(rb"<row[\s/>]")
 _ROW_NUMBER = re.compile(rb"""<row\s(?:[^>]*?\s)?r=["'](\d+)["']""")
 _HIDDEN = re.compile(rb"""<row\s[^>]*?hidden=["'](?:1|true)["']""")
 _ROW_OR_CELL = re.compile(rb"<(row)(\s[^>]*|/?)>|<c(\s[^>]*?)?(?:/>|>(.*?)</c>)", re.DOTALL)
@@ -50,7 +52,7 @@ class Scan:
 
 
 def scan_sheet(stream: IO[bytes], percent_styles: frozenset[int] = frozenset()) -> Scan:
-    """Look through the XML of one sheet. ValueError where a single row is too long to be one.
+    """Look through the XML of one sheet. ValueError where it breaks off or a row is too long to be one.
 
     Rows are numbered as the file numbers them, or counted where it does not number them at all.
     """
@@ -83,7 +85,7 @@ def _blocks(stream: IO[bytes], scan: Scan) -> Iterator[bytes]:
         stop = rest.find(end)
         if stop >= 0:
             yield _plain(rest[:stop], prefix)
-            scan.merges = _merges(_plain(rest[stop:] + stream.read(8 * CHUNK), prefix))
+            scan.merges = _merges(_plain(rest[stop:] + stream.read(TAIL), prefix))
             return
         cut = rest.rfind(row)
         if cut > 0:
@@ -93,6 +95,8 @@ def _blocks(stream: IO[bytes], scan: Scan) -> Iterator[bytes]:
             raise ValueError("a row of the sheet does not end")
         chunk = stream.read(CHUNK)
         if not chunk:
+            if _ROW.search(_plain(rest, prefix)) or b"worksheet>" not in rest:
+                raise ValueError("the sheet breaks off")
             return
         rest += chunk
 
