@@ -14,7 +14,7 @@ from pipeline.store.tables import GROWTH, GROWTH_CURVES, GROWTH_POINTS
 AS_OF = date(2026, 6, 1)
 RULES = {
     "species": "Common boa", "female_breeding_weight": 1800.0, "male_breeding_weight": 700.0,
-    "female_breeding_age": 42.0, "male_breeding_age": 24.0,
+    "female_breeding_age": 42.0, "male_breeding_age": 24.0, "rest_between_litters": 18.0,
 }  # fmt: skip
 NO_LITTER = pd.DataFrame({"dam": [], "born_on": pd.to_datetime([]), "rested_on": pd.to_datetime([])})
 
@@ -81,6 +81,27 @@ def test_growth_findings__rest_waits_after_a_litter():
     )
     row = _row(_animal(), [_weighings()], calendar=rested)
     assert (row.blocked_by, row.ready_on, row.p_ready) == ("rest", pd.Timestamp(2027, 11, 1), 0.0)
+
+
+def test_growth_findings__young_still_due_wait_and_rest_follows():
+    due = pd.DataFrame(
+        {"dam": ["B1"], "due_on": [pd.Timestamp(2026, 7, 1)], "born_on": [pd.NaT], "rested_on": [pd.NaT]}
+    )
+    row = _row(_animal(), [_weighings()], calendar=due)
+    assert (row.blocked_by, row.ready_on) == ("rest", pd.Timestamp(2028, 1, 1))
+    assert "Young are due on 2026-07-01" in row.note
+
+
+def test_growth_findings__a_pairing_long_overdue_blocks_nothing():
+    due = pd.DataFrame(
+        {"dam": ["B1"], "due_on": [pd.Timestamp(2025, 7, 1)], "born_on": [pd.NaT], "rested_on": [pd.NaT]}
+    )
+    assert _row(_animal(), [_weighings()], calendar=due).blocked_by == "nothing"
+
+
+def test_growth_findings__a_litter_without_a_rest_rule_asks_for_it():
+    litter = pd.DataFrame({"dam": ["B1"], "born_on": [pd.Timestamp(2025, 7, 1)], "rested_on": [pd.NaT]})
+    assert "Fill Rest between litters for Common boa" in _row(_animal(), [_weighings()], calendar=litter).note
 
 
 def test_growth_findings__gravid_spent_and_ill_are_points_only():

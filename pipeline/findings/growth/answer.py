@@ -8,8 +8,9 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from pipeline.findings.frames import as_dates, findings_frame, ordinal_days, own_names
-from pipeline.findings.growth.conditions import Animal, conditions
+from pipeline.findings.frames import as_dates, findings_frame, own_names
+from pipeline.findings.growth.animals import Animal, read_animals
+from pipeline.findings.growth.conditions import conditions
 from pipeline.findings.growth.fitting import FEWEST_DAYS, Fit, fit_curves
 from pipeline.findings.growth.readiness import Readiness, coming_season, readiness
 from pipeline.findings.growth.weighings import (
@@ -20,8 +21,6 @@ from pipeline.findings.growth.weighings import (
 )
 from pipeline.store.tables import GROWTH, GROWTH_CURVES, GROWTH_POINTS
 
-HERE = frozenset({"keeping", "for sale", "on loan"})
-"""Statuses of animals that may yet breed in this collection."""
 CURVE_POINTS = 60
 BEYOND = 90
 """Days that a drawn curve runs on past its last date of interest, so that the date is not at the edge."""
@@ -47,17 +46,17 @@ def growth_findings(
 ) -> GrowthFindings:
     """Curves and readiness of one book's animals.
 
-    `animals`, `species`, `weights` are records of one book, `calendar` the findings table (dam, born_on, rested_on).
-    Weighings after `as_of` are not looked at. `season_starts` is a month, 1 to 12.
+    `animals`, `species`, `weights` are records of one book, `calendar` the findings table (its dam, due_on, born_on and
+    rested_on). Weighings after `as_of` are not looked at. `season_starts` is a month, 1 to 12.
     """
     points = weighing_points(weights, as_of)
     series = series_by_animal(points)
     named = sorted(series)
     fits = dict(zip(named, fit_curves([(series[a].days, series[a].grams) for a in named]), strict=True))
     rows, ends = [], {}
-    for animal in _read_animals(animals, species, calendar):
+    for animal in read_animals(animals, species, calendar, as_of):
         own = series.get(animal.id, NEVER_WEIGHED)
-        if animal.status not in HERE and not len(own.days):
+        if not animal.here and not len(own.days):
             continue
         row, ends[animal.id] = _answer(animal, own, fits.get(animal.id), as_of, season_starts)
         rows.append(row)
@@ -82,7 +81,7 @@ def _answer(
         row |= dict(zip(("asymptote_g", "asymptote_low", "asymptote_high"), fit.grown(), strict=True))
     notes = _fit_notes(series, fit)
     end = int(series.days[-1]) if len(series.days) else as_of.toordinal()
-    if animal.status in HERE:
+    if animal.here:
         asked, more = conditions(animal, series, fit)
         season = coming_season(as_of, season_starts)
         answer = readiness(asked, as_of, season)
@@ -120,38 +119,6 @@ def _date_notes(answer: Readiness, fit: Fit | None, as_of: date) -> list[str]:
     if answer.late is None:
         return ["It may never reach the breeding weight."]
     return []
-
-
-def _read_animals(animals: pd.DataFrame, species: pd.DataFrame, calendar: pd.DataFrame) -> list[Animal]:
-    """The animals with the breeding rules of their species and sex, and the day a dam's rest ends."""
-    rules = {row["species"]: row for row in species.to_dict("records")}
-    litters = calendar[calendar["born_on"].notna()].assign(day=lambda c: ordinal_days(c["rested_on"]))
-    rested: Mapping[str, float] = litters.groupby("dam")["day"].max().to_dict()
-    born = ordinal_days(animals["born"])
-    found = []
-    for record, day in zip(animals.to_dict("records"), born, strict=True):
-        sex = record["sex"] if record["sex"] in ("M", "F") else None
-        rule = rules.get(record["species"], {})
-        side = {"F": "female", "M": "male"}.get(sex, "")
-        found.append(
-            Animal(
-                id=record["id"],
-                species=record["species"],
-                sex=sex,
-                status=record["status"] if isinstance(record["status"], str) else "keeping",
-                born=None if np.isnan(day) else date.fromordinal(int(day)),
-                born_year=None if pd.isna(record["born_year"]) else int(record["born_year"]),
-                target=_number(rule.get(f"{side}_breeding_weight")),
-                months=_number(rule.get(f"{side}_breeding_age")),
-                had_litter=record["id"] in rested,
-                rested=_number(rested.get(record["id"])),
-            )
-        )
-    return found
-
-
-def _number(value: Any) -> float | None:
-    return None if value is None or pd.isna(value) else float(value)
 
 
 def _drawn_curves(fits: Mapping[str, Fit | None], ends: Mapping[str, int]) -> pd.DataFrame:

@@ -1,10 +1,10 @@
 """What an animal's readiness waits for: weight, age and rest, as far as the book tells; and what is missing in it."""
 
-from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 
+from pipeline.findings.growth.animals import Animal
 from pipeline.findings.growth.fitting import Fit
 from pipeline.findings.growth.readiness import (
     Condition,
@@ -18,23 +18,6 @@ from pipeline.findings.growth.weighings import Series
 
 WEIGHT, AGE, REST = "weight", "age", "rest"
 _SIDES = {"F": "Female", "M": "Male"}
-
-
-@dataclass(frozen=True)
-class Animal:
-    """An animal with its species' rules for its sex: `target` g, `months` of age; `rested` the ordinal day from which
-    she may breed again. None where the book is silent."""
-
-    id: str
-    species: str
-    sex: str | None
-    status: str
-    born: date | None
-    born_year: int | None
-    target: float | None
-    months: float | None
-    had_litter: bool = False
-    rested: float | None = None
 
 
 def conditions(animal: Animal, series: Series, fit: Fit | None) -> tuple[list[Condition], list[str]]:
@@ -86,8 +69,14 @@ def _age(animal: Animal, series: Series) -> tuple[Condition | None, str]:
 
 
 def _rest(animal: Animal) -> tuple[Condition | None, str]:
+    fill = f"Fill Rest between litters for {animal.species} on the Species sheet."
+    if animal.due is not None:
+        due = date.fromordinal(int(animal.due))
+        rested = add_months(due, animal.rest or 0).toordinal()
+        note = f"Young are due on {due.isoformat()}; her rest counts from then."
+        return met_on(
+            REST, int(max(rested, animal.rested or 0))
+        ), note if animal.rest is not None else f"{note} {fill}"
     if not animal.had_litter:
         return None, ""
-    if animal.rested is None:
-        return None, f"Fill Rest between litters for {animal.species} on the Species sheet."
-    return met_on(REST, int(animal.rested)), ""
+    return (None, fill) if animal.rested is None else (met_on(REST, int(animal.rested)), "")

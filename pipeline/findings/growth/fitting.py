@@ -221,7 +221,9 @@ def least_squares(
     return best, squares
 
 
-def _state(model: Model, parameters: Floats, values: Floats, used: np.ndarray, index: np.ndarray):
+def _state(
+    model: Model, parameters: Floats, values: Floats, used: np.ndarray, index: np.ndarray
+) -> tuple[Floats, Floats, Floats]:
     """Sum of squares (m), J'J (m, p, p) and J'r (m, p); infinite where the model has no value."""
     with np.errstate(all="ignore"):
         predicted, jacobian = model(parameters, index)
@@ -242,4 +244,6 @@ def _step(normal: Floats, pull: Floats, damping: Floats, at_bound: np.ndarray) -
     ridge = np.where(
         held, 1.0, diagonal * damping[:, None] + 1e-14 * diagonal.max(axis=1, keepdims=True) + 1e-300
     )
-    return np.linalg.solve(normal + ridge[:, :, None] * np.eye(normal.shape[1]), pull[..., None])[..., 0]
+    return np.asarray(
+        np.linalg.solve(normal + ridge[:, :, None] * np.eye(normal.shape[1]), pull[..., None])[..., 0]
+    )

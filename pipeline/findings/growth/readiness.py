@@ -22,14 +22,14 @@ EARLY, MIDDLE, LATE = 0.1, 0.5, 0.9
 
 @dataclass(frozen=True)
 class Condition:
-    """`chance` gives the probability of being met on ordinal days, 0 before `first`; None where nothing is known.
+    """`chance` gives the probability of being met on ordinal days, 0 before `first`; NaN where nothing is known.
 
     `confirmed` says that the record itself shows it met, once its day has come; a curve alone does not.
     """
 
     name: str
     first: int
-    chance: Callable[[Floats], Floats] | None
+    chance: Callable[[Floats], Floats]
     confirmed: bool = True
 
 
@@ -68,26 +68,24 @@ def met_by_growth(name: str, fit: Fit, grams: float) -> Condition:
 
 def unknown(name: str) -> Condition:
     """Nothing is known of it."""
-    return Condition(name, 0, None)
+    return Condition(name, 0, lambda days: np.full(len(days), np.nan))
 
 
 def readiness(conditions: Sequence[Condition], as_of: date, season: date) -> Readiness:
     """The day on which all conditions are met; `p_ready` is the probability of that by `season`."""
     today, begins = as_of.toordinal(), season.toordinal()
-    first = max(c.first for c in conditions)
+    first = max(c.first for c in conditions) or today
     days = np.arange(first, max(first, today) + HORIZON, dtype=float)
-    known = [c for c in conditions if c.chance is not None]
-    by_season = float(np.prod([c.chance(np.array([float(begins)]))[0] for c in known]))
-    if len(known) < len(conditions):
-        blocked = next(c.name for c in conditions if c.chance is None)
-        return Readiness(None, None, None, 0.0 if by_season == 0 else np.nan, blocked)
-    chances = [np.maximum.accumulate(c.chance(days)) for c in known]
+    at_season = [c.chance(np.array([float(begins)]))[0] for c in conditions]
+    chances = [np.maximum.accumulate(c.chance(days)) for c in conditions]
     together = np.prod(chances, axis=0)
-    on = _first_day(days, together, MIDDLE)
     return Readiness(
-        on, _first_day(days, together, EARLY), _first_day(days, together, LATE), by_season,
-        _blocked_by(known, [_first_day(days, c, MIDDLE) for c in chances], today),
-    )  # fmt: skip
+        _first_day(days, together, MIDDLE),
+        _first_day(days, together, EARLY),
+        _first_day(days, together, LATE),
+        0.0 if 0.0 in at_season else float(np.prod(at_season)),
+        _blocked_by(conditions, [_first_day(days, c, MIDDLE) for c in chances], today),
+    )
 
 
 def add_months(day: date, months: float) -> date:

@@ -1,0 +1,85 @@
+"""The animals of a book with what decides when they may breed: the rules of species and sex, birth, litters."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import numpy as np
+import pandas as pd
+
+from pipeline.findings.frames import ordinal_days
+
+HERE = frozenset({"keeping", "for sale", "on loan"})
+"""Statuses of animals that may yet breed in this collection."""
+_SIDES = {"F": "female", "M": "male"}
+_LITTER_DATES = ["dam", "due_on", "born_on", "rested_on"]
+
+
+@dataclass(frozen=True)
+class Animal:
+    """None where the book is silent. `target` is the breeding weight in g of its species and sex, `months` the breeding
+    age, `rest` the months between litters. `rested` is the ordinal day from which she may breed again after the litters
+    she had (`had_litter`), `due` that of young still to come."""
+
+    id: str
+    species: str
+    sex: str | None
+    status: str
+    born: date | None
+    born_year: int | None
+    target: float | None
+    months: float | None
+    rest: float | None
+    had_litter: bool
+    rested: float | None
+    due: float | None
+
+    @property
+    def here(self) -> bool:
+        return self.status in HERE
+
+
+def read_animals(
+    animals: pd.DataFrame, species: pd.DataFrame, calendar: pd.DataFrame, as_of: date
+) -> list[Animal]:
+    """Every row of the Animals sheet joined with its Species row and its litters in findings.calendar."""
+    rules = {row["species"]: row for row in species.to_dict("records")}
+    rested, due = _litters(calendar, as_of)
+    born = ordinal_days(animals["born"])
+    found = []
+    for record, day in zip(animals.to_dict("records"), born, strict=True):
+        sex = record["sex"] if record["sex"] in _SIDES else None
+        rule = rules.get(record["species"], {})
+        side = _SIDES.get(sex or "", "")
+        found.append(
+            Animal(
+                id=record["id"],
+                species=record["species"],
+                sex=sex,
+                status=record["status"] if isinstance(record["status"], str) else "keeping",
+                born=None if np.isnan(day) else date.fromordinal(int(day)),
+                born_year=None if pd.isna(record["born_year"]) else int(record["born_year"]),
+                target=_number(rule.get(f"{side}_breeding_weight")),
+                months=_number(rule.get(f"{side}_breeding_age")),
+                rest=_number(rule.get("rest_between_litters")),
+                had_litter=record["id"] in rested,
+                rested=_number(rested.get(record["id"])),
+                due=_number(due.get(record["id"])),
+            )
+        )
+    return found
+
+
+def _litters(calendar: pd.DataFrame, as_of: date) -> tuple[dict[str, float], dict[str, float]]:
+    """By dam: the last day on which a litter of hers is rested from, and that on which young are still due."""
+    litters = calendar.reindex(columns=_LITTER_DATES)
+    days = litters[_LITTER_DATES[1:]].apply(ordinal_days)
+    had = days["born_on"].notna()
+    coming = ~had & (days["due_on"] >= as_of.toordinal())
+    rested = days["rested_on"][had].groupby(litters["dam"][had]).max()
+    due = days["due_on"][coming].groupby(litters["dam"][coming]).max()
+    return rested.to_dict(), due.to_dict()
+
+
+def _number(value: Any) -> float | None:
+    return None if value is None or pd.isna(value) else float(value)
