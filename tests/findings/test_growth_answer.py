@@ -14,9 +14,17 @@ from pipeline.store.tables import GROWTH, GROWTH_CURVES, GROWTH_POINTS
 AS_OF = date(2026, 6, 1)
 RULES = {
     "species": "Common boa", "female_breeding_weight": 1800.0, "male_breeding_weight": 700.0,
-    "female_breeding_age": 42.0, "male_breeding_age": 24.0, "rest_between_litters": 18.0,
+    "female_breeding_age": 42.0, "male_breeding_age": 24.0,
 }  # fmt: skip
-NO_LITTER = pd.DataFrame({"dam": [], "born_on": pd.to_datetime([]), "rested_on": pd.to_datetime([])})
+
+
+def _calendar(due=None, born=None, rested=None):
+    """One litter of B1."""
+    dates = {"due_on": due, "born_on": born, "rested_on": rested}
+    return pd.DataFrame({"dam": ["B1"]} | {name: [pd.Timestamp(day)] for name, day in dates.items()})
+
+
+NO_LITTER = _calendar()[:0]
 
 
 def _animal(name="B1", sex="F", born="2021-06-14", year=None, status="keeping", species="Common boa"):
@@ -76,32 +84,25 @@ def test_growth_findings__weight_waits_with_an_interval():
 
 
 def test_growth_findings__rest_waits_after_a_litter():
-    rested = pd.DataFrame(
-        {"dam": ["B1"], "born_on": [pd.Timestamp(2026, 5, 1)], "rested_on": [pd.Timestamp(2027, 11, 1)]}
-    )
+    rested = _calendar(born="2026-05-01", rested="2027-11-01")
     row = _row(_animal(), [_weighings()], calendar=rested)
     assert (row.blocked_by, row.ready_on, row.p_ready) == ("rest", pd.Timestamp(2027, 11, 1), 0.0)
 
 
-def test_growth_findings__young_still_due_wait_and_rest_follows():
-    due = pd.DataFrame(
-        {"dam": ["B1"], "due_on": [pd.Timestamp(2026, 7, 1)], "born_on": [pd.NaT], "rested_on": [pd.NaT]}
-    )
-    row = _row(_animal(), [_weighings()], calendar=due)
+def test_growth_findings__young_still_due_hold_her_back():
+    row = _row(_animal(), [_weighings()], calendar=_calendar(due="2026-07-01", rested="2028-01-01"))
     assert (row.blocked_by, row.ready_on) == ("rest", pd.Timestamp(2028, 1, 1))
     assert "Young are due on 2026-07-01" in row.note
 
 
 def test_growth_findings__a_pairing_long_overdue_blocks_nothing():
-    due = pd.DataFrame(
-        {"dam": ["B1"], "due_on": [pd.Timestamp(2025, 7, 1)], "born_on": [pd.NaT], "rested_on": [pd.NaT]}
-    )
-    assert _row(_animal(), [_weighings()], calendar=due).blocked_by == "nothing"
+    overdue = _calendar(due="2025-07-01", rested="2027-01-01")
+    assert _row(_animal(), [_weighings()], calendar=overdue).blocked_by == "nothing"
 
 
 def test_growth_findings__a_litter_without_a_rest_rule_asks_for_it():
-    litter = pd.DataFrame({"dam": ["B1"], "born_on": [pd.Timestamp(2025, 7, 1)], "rested_on": [pd.NaT]})
-    assert "Fill Rest between litters for Common boa" in _row(_animal(), [_weighings()], calendar=litter).note
+    row = _row(_animal(), [_weighings()], calendar=_calendar(born="2025-07-01"))
+    assert row.blocked_by == "nothing" and "Fill Rest between litters for Common boa" in row.note
 
 
 def test_growth_findings__gravid_spent_and_ill_are_points_only():

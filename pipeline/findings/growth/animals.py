@@ -12,14 +12,13 @@ from pipeline.findings.frames import ordinal_days
 HERE = frozenset({"keeping", "for sale", "on loan"})
 """Statuses of animals that may yet breed in this collection."""
 _SIDES = {"F": "female", "M": "male"}
-_LITTER_DATES = ["dam", "due_on", "born_on", "rested_on"]
 
 
 @dataclass(frozen=True)
 class Animal:
     """None where the book is silent. `target` is the breeding weight in g of its species and sex, `months` the breeding
-    age, `rest` the months between litters. `rested` is the ordinal day from which she may breed again after the litters
-    she had (`had_litter`), `due` that of young still to come."""
+    age. `rested` is the ordinal day from which she may breed again after the litters she had or expects (`litters`), `due`
+    that of young still to come."""
 
     id: str
     species: str
@@ -29,8 +28,7 @@ class Animal:
     born_year: int | None
     target: float | None
     months: float | None
-    rest: float | None
-    had_litter: bool
+    litters: bool
     rested: float | None
     due: float | None
 
@@ -61,8 +59,7 @@ def read_animals(
                 born_year=None if pd.isna(record["born_year"]) else int(record["born_year"]),
                 target=_number(rule.get(f"{side}_breeding_weight")),
                 months=_number(rule.get(f"{side}_breeding_age")),
-                rest=_number(rule.get("rest_between_litters")),
-                had_litter=record["id"] in rested,
+                litters=record["id"] in rested,
                 rested=_number(rested.get(record["id"])),
                 due=_number(due.get(record["id"])),
             )
@@ -71,13 +68,16 @@ def read_animals(
 
 
 def _litters(calendar: pd.DataFrame, as_of: date) -> tuple[dict[str, float], dict[str, float]]:
-    """By dam: the last day on which a litter of hers is rested from, and that on which young are still due."""
-    litters = calendar.reindex(columns=_LITTER_DATES)
-    days = litters[_LITTER_DATES[1:]].apply(ordinal_days)
-    had = days["born_on"].notna()
-    coming = ~had & (days["due_on"] >= as_of.toordinal())
-    rested = days["rested_on"][had].groupby(litters["dam"][had]).max()
-    due = days["due_on"][coming].groupby(litters["dam"][coming]).max()
+    """By dam: the last day of rest after litters that came or are still due, and the day of those due.
+
+    A pairing whose day has passed without young holds nobody back.
+    """
+    days = {name: ordinal_days(calendar[name]) for name in ("due_on", "born_on", "rested_on")}
+    today = as_of.toordinal()
+    had = days["born_on"] <= today
+    coming = ~had & (days["due_on"] >= today)
+    rested = days["rested_on"][had | coming].groupby(calendar["dam"]).max()
+    due = days["due_on"][coming].groupby(calendar["dam"]).max()
     return rested.to_dict(), due.to_dict()
 
 

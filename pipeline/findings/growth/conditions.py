@@ -69,14 +69,9 @@ def _age(animal: Animal, series: Series) -> tuple[Condition | None, str]:
 
 
 def _rest(animal: Animal) -> tuple[Condition | None, str]:
-    fill = f"Fill Rest between litters for {animal.species} on the Species sheet."
-    if animal.due is not None:
-        due = date.fromordinal(int(animal.due))
-        rested = add_months(due, animal.rest or 0).toordinal()
-        note = f"Young are due on {due.isoformat()}; her rest counts from then."
-        return met_on(
-            REST, int(max(rested, animal.rested or 0))
-        ), note if animal.rest is not None else f"{note} {fill}"
-    if not animal.had_litter:
+    if not animal.litters:
         return None, ""
-    return (None, fill) if animal.rested is None else (met_on(REST, int(animal.rested)), "")
+    if animal.rested is None:
+        return None, f"Fill Rest between litters for {animal.species} on the Species sheet."
+    due = f"Young are due on {date.fromordinal(int(animal.due)).isoformat()}." if animal.due else ""
+    return met_on(REST, int(animal.rested)), due
