@@ -13,7 +13,7 @@ import duckdb
 import pandas as pd
 
 from pipeline.store.tables import FINDINGS, FindingsTable, findings_table
-from pipeline.workbook.sheets import SHEETS, Kind, Sheet
+from pipeline.workbook.sheets import SHEETS, Kind, Sheet, sheet
 
 _TYPES = {
     Kind.INTEGER: "BIGINT",
@@ -30,8 +30,8 @@ class Store:
     def __init__(self, path: Path | None = None) -> None:
         self.connection = duckdb.connect(str(path) if path else ":memory:")
         self.connection.execute("CREATE SCHEMA IF NOT EXISTS records; CREATE SCHEMA IF NOT EXISTS findings")
-        for sheet in SHEETS:
-            self.connection.execute(f"CREATE TABLE IF NOT EXISTS records.{sheet.table} ({record_columns(sheet)})")
+        for topic in SHEETS:
+            self.connection.execute(f"CREATE TABLE IF NOT EXISTS records.{topic.table} ({record_columns(topic)})")
         for table in FINDINGS:
             self.connection.execute(f"CREATE TABLE IF NOT EXISTS findings.{table.name} ({finding_columns(table)})")
 
@@ -50,6 +50,18 @@ class Store:
     def query(self, name: str, **parameters: object) -> pd.DataFrame:
         """The result of sql/NAME.sql; named parameters fill its $placeholders."""
         return self.connection.execute(statement(name), parameters or None).df()
+
+    def records(self, table: str, *, book: str) -> pd.DataFrame:
+        """The records of one book from one sheet's table, in the order of its rows."""
+        return self.connection.execute(
+            f'SELECT * FROM records.{sheet(table).table} WHERE book = $book ORDER BY "row"', {"book": book}
+        ).df()
+
+    def findings(self) -> dict[str, pd.DataFrame]:
+        """Every findings table as it stands, by name."""
+        return {
+            table.name: self.connection.execute(f"SELECT * FROM findings.{table.name}").df() for table in FINDINGS
+        }
 
     def save(self, name: str, frame: pd.DataFrame) -> None:
         """Append rows to a findings table. KeyError where the registry has no such table or column."""

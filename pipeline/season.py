@@ -1,0 +1,130 @@
+"""The whole season, top to bottom: books in, a folder of answers out. Who reads only this file knows the pipeline."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+import pandas as pd
+
+from pipeline.errors import RequestError
+from pipeline.findings.growth import growth_findings
+from pipeline.findings.prices import price_findings
+from pipeline.findings.ratios import ratio_findings
+from pipeline.findings.seasons import season_summary
+from pipeline.findings.sex_ratios import sex_ratios
+from pipeline.report.chart_files import write_charts
+from pipeline.report.chosen_charts import chosen_charts
+from pipeline.report.findings_book import write_findings_book
+from pipeline.report.head import PageHead
+from pipeline.report.page import write_page
+from pipeline.store.database import Store
+from pipeline.store.swap import swapped_in
+from pipeline.workbook.checking import Checked, checked
+from pipeline.workbook.problem_table import problems_frame
+from pipeline.workbook.reading import read_book
+
+Findings = dict[str, pd.DataFrame]
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class SeasonResult:
+    """Where the answers lie, and the page's first sentences."""
+
+    folder: Path
+    page: Path
+    headlines: tuple[str, ...]
+
+
+def run_season(
+    paths: Sequence[Path],
+    out: Path | None = None,
+    *,
+    season: int | None = None,
+    as_of: date,
+    seed: int | None = None,
+    say: Say = lambda step: None,
+) -> SeasonResult:
+    """Analyse the books and leave report.html, findings.xlsx, season.duckdb and charts/ in `out`.
+
+    `out` defaults to BOOK-season beside the first book, `season` to the latest, `seed` to each book's setting.
+    Raises BookError for a file that can't be read, RequestError for a season without pairings or a folder that is not
+    ours to replace; in either case, and when killed, the last complete folder stays as it was.
+    """
+    folder = out or paths[0].with_name(f"{paths[0].stem}-season")
+    say("Reading")
+    books = [checked(read_book(path), as_of) for path in paths]
+    if seed is not None:
+        books = [_seeded(book, seed) for book in books]
+    with swapped_in(folder) as making:
+        with Store(making / "season.duckdb") as store:
+            for book in books:
+                store.load(book.book.tables)
+                for name, frame in answers(book, store, as_of, say):
+                    store.save(name, frame.assign(book=book.book.name))
+            findings = store.findings()
+        say("Writing the report")
+        head = _head(books, findings, season, as_of)
+        chosen = chosen_charts(findings, head)
+        headlines = write_page(findings, head, making / "report.html", chosen)
+        write_findings_book(findings, making / "findings.xlsx", as_of=as_of)
+        write_charts(chosen.pictures, making / "charts")
+    return SeasonResult(folder, folder / "report.html", tuple(headlines))
+
+
+def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: None) -> Iterator[tuple[str, pd.DataFrame]]:
+    """Every findings table of one loaded book, in the order it is computed."""
+    collection, settings = book.collection, book.collection.settings
+    here = {"book": book.book.name}
+
+    yield "problems", problems_frame(book.problems)
+    yield "season_summary", season_summary(store.query("season_summary", **here))
+    yield "sex_ratios", sex_ratios(store.query("sex_counts", **here), settings.level)
+    calendar = store.query("calendar", **here)
+    yield "calendar", calendar
+
+    say("Testing ratios")
+    ratios = ratio_findings(collection, store.query("young_counts", **here, as_of=as_of), seed=settings.seed)
+    yield "ratio_tests", ratios.tests
+    yield "ratio_classes", ratios.classes
+    yield "ratio_resolutions", ratios.resolutions
+    yield "ratio_parts", ratios.parts
+    yield "heterogeneity", ratios.heterogeneity
+
+    say("Fitting growth")
+    records = {table: store.records(table, **here) for table in ("animals", "species", "weights", "prices")}
+    growth = growth_findings(
+        records["animals"], records["species"], records["weights"], calendar,
+        as_of=as_of, season_starts=settings.season_starts,
+    )  # fmt: skip
+    yield "growth", growth.growth
+    yield "growth_curves", growth.curves
+    yield "growth_points", growth.points
+
+    say("Following prices")
+    prices = price_findings(records["prices"], collection.catalogues, settings, as_of)
+    yield "price_trends", prices.trends
+    yield "price_points", prices.points
+    yield "price_bands", prices.bands
+
+
+def _seeded(book: Checked, seed: int) -> Checked:
+    settings = replace(book.collection.settings, seed=seed)
+    return replace(book, collection=replace(book.collection, settings=settings))
+
+
+def _head(books: Sequence[Checked], findings: Findings, season: int | None, as_of: date) -> PageHead:
+    seasons = set(findings["season_summary"]["season"].dropna().astype(int))
+    if season is not None and season not in seasons:
+        known = ", ".join(map(str, sorted(seasons))) or "none at all"
+        raise RequestError(f"The book has no pairing of season {season}; its seasons are {known}.")
+    settings = books[0].collection.settings
+    return PageHead(
+        books=tuple(book.book.name for book in books),
+        as_of=as_of,
+        season=season if season is not None else max(seasons, default=None),
+        keeper=settings.keeper,
+        level=settings.level,
+        seed=settings.seed,
+    )
