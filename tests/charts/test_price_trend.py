@@ -19,12 +19,14 @@ def test_price_trend__renders_to_svg():
 
     chart = price_trend(*price_tables()).properties(width=360).to_dict() | {"config": config()}
     svg = vl_convert.vegalite_to_svg(chart)
-    assert "price (USD)" in svg and "NaN" not in svg
+    assert "USD" in svg and "n = 10" in svg and "NaN" not in svg
 
 
 def test_heading__says_counts_change_and_scale():
     words = heading(*price_tables())
-    assert words.subtitle == "n = 10; circle sold, diamond asked; band 95 %"
+    assert "USD" in words.subtitle and words.subtitle.endswith(
+        "n = 10; circle sold, diamond asked; band 95 %"
+    )
     assert "Motley: prices in USD, Common boa: 5 sold, 5 asked. Trend: falling." in words.description
     assert "-10% a year, 95 % from -15% to -5%. Asking prices times 0.80." in words.description
 

@@ -99,7 +99,7 @@ def _fit_notes(series: Series, fit: Fit | None) -> list[str]:
     if series.undated:
         notes.append(f"{series.undated} weighing(s) dated by a bare year were left out.")
     if fit and np.isnan(fit.grown()[0]):
-        notes.append("Its grown weight can't be told yet: the curve has not begun to level off.")
+        notes.append("Its grown weight can't be told from these weighings yet.")
     if not fit and len(series.days):
         notes.append(
             f"Too few to tell its growth: weighed on {len(np.unique(series.days))} day(s); a curve takes {FEWEST_DAYS}."

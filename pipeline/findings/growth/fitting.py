@@ -17,8 +17,8 @@ FEWEST_DAYS = 4
 """A curve has three parameters; a fourth weighing is the least that shows any scatter about it."""
 HEAVIEST = np.log(50.0)
 """A grown weight beyond fifty times the heaviest weighing means that the weighings say nothing of it."""
-WIDEST = 2.0
-"""A grown weight whose 80 % interval spans more than this factor is called undetermined."""
+WIDEST = 1.5
+"""A grown weight is called undetermined where its 80 % interval spans more than this factor, a fifth either way."""
 
 Model = Callable[[Floats, np.ndarray], tuple[Floats, Floats]]
 """Parameters (m, p) of the problems with these indices (m) to values (m, n) and Jacobian (m, n, p)."""
