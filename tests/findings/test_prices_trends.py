@@ -121,3 +121,11 @@ def test_theil_sen__no_narrower_than_scipy_with_ties_in_both():
 def test_theil_sen__needs_two_days():
     with pytest.raises(ValueError, match="two different x"):
         theil_sen([3, 3, 3], [1, 2, 3])
+
+
+def test_exact_tail__normal_approximation_takes_over_where_it_is_close():
+    n = EXACT_UP_TO + 1
+    variance = n * (n - 1) * (2 * n + 5) / 18
+    steps = range(1, n * (n - 1) // 2 + 1, 2)
+    errors = [2 * exact_tail(n, s) - 2 * stats.norm.sf((s - 1) / variance**0.5) for s in steps]
+    assert np.max(np.abs(errors)) < 0.01
