@@ -30,7 +30,7 @@ def ghost_project(world: World) -> str:
 def false_het(world: World, anery: str) -> Planted:
     """A female sold as het that carries nothing."""
     dam = world.founder("F", 2015, "Normal, het Anery", truth="Normal", Paid=400)
-    litters = [world.litter(dam, anery, season, young) for season, young in ((2022, 15), (2024, 14))]
+    litters = [world.litter(dam, anery, season, young) for season, young in ((2024, 15), (2026, 14))]
     world.keep(litters[0], "F", "het Anery", "Normal, het Anery", Status="sold")
     return Planted(
         "label", dam, "Sold as het Anery; she does not carry it.", tuple(x.pairing for x in litters), ("Anery",), "departs"
@@ -41,10 +41,10 @@ def hidden_carrier(world: World, anery: str) -> Planted:
     """A male bought as normal that carries Leopard."""
     sire = world.founder("M", 2017, "Normal", truth="het Leopard", Paid=80)
     dam = world.founder("F", 2015, "Leopard", Paid=600, Name="Ocelot")
-    litters = [world.litter(dam, sire, season, young) for season, young in ((2021, 14), (2023, 15))]
+    litters = [world.litter(dam, sire, season, young) for season, young in ((2022, 14), (2026, 15))]
     world.keep(litters[0], "F", "Leopard", "Leopard")
     world.keep(litters[1], "M", "Leopard", "Leopard")
-    sound = world.litter(dam, anery, 2025, 15)
+    sound = world.litter(dam, anery, 2024, 15)
     world.keep(sound, "F", "het Leopard, het Anery", "Normal, het Leopard Anery")
     world.keep(sound, "M", "het Leopard, het Anery", "Normal, het Leopard Anery")
     return Planted(
@@ -55,8 +55,8 @@ def hidden_carrier(world: World, anery: str) -> Planted:
 def other_male(world: World, hypo: str, motley: str) -> Planted:
     """A litter booked to the Hypo male that the Motley male sired."""
     dam = world.founder("F", 2016, "Normal", Paid=90)
-    litter = world.litter(dam, hypo, 2022, 14, true_sire=world.parents[motley])
     world.litter(dam, hypo, 2024, 14)
+    litter = world.litter(dam, hypo, 2026, 14, true_sire=world.parents[motley])
     return Planted(
         "parentage", litter.pairing, f"Booked to {hypo}; {motley} is the sire.", (litter.pairing,), ("Motley",), "impossible"
     )
@@ -115,6 +115,7 @@ def lethal_motley(world: World, motley: str) -> Planted:
         world.litter(dams[0], motley, 2023, 18),
         world.litter(dams[1], motley, 2024, 17),
         world.litter(dams[0], motley, 2025, 17),
+        world.litter(dams[1], motley, 2026, 17),
     ]
     world.keep(litters[0], "F", "Motley", "Motley")
     world.keep(litters[4], "F", "Motley", "Motley")

@@ -28,11 +28,11 @@ def earlier_mate(world: World, amel: str) -> Planted:
     """A clutch from sperm stored since the season before."""
     anery = world.founder("M", 2019, "Anery", Paid=65)
     dam = world.founder("F", 2018, "Normal, het Amel Anery", Paid=40)
-    world.litter(dam, amel, 2022, 15)
-    stored = world.litter(dam, anery, 2023, 16, true_sire=world.parents[amel])
-    world.litter(dam, anery, 2025, 16)
+    world.litter(dam, anery, 2023, 16)
+    world.litter(dam, amel, 2025, 15)
+    stored = world.litter(dam, anery, 2026, 16, true_sire=world.parents[amel])
     return Planted(
-        "parentage", stored.pairing, f"Booked to {anery}; sired by {amel}, her mate of 2022.", (stored.pairing,), ("Amel",),
+        "parentage", stored.pairing, f"Booked to {anery}; sired by {amel}, her mate of 2025.", (stored.pairing,), ("Amel",),
         "impossible",
     )  # fmt: skip
 
@@ -41,11 +41,11 @@ def misread_young(world: World, anery: str) -> Planted:
     """One young written down as something its clutch can't hold."""
     sire = world.founder("M", 2019, "Normal, het Anery", Paid=35)
     world.litter(anery, sire, 2022, 16)
-    litter = world.litter(anery, sire, 2023, 17)
+    world.litter(anery, sire, 2024, 16)
+    litter = world.litter(anery, sire, 2026, 17)
     young = next(h for h in litter.young if h.look == "Normal")
     litter.young.remove(young)
     litter.young.append(Hatchling(young.sex, young.diplotypes, "Amel", young.genotypes))
-    world.litter(anery, sire, 2025, 16)
     return Planted(
         "reading", litter.pairing, "One young is written down as Amel; it is normal.", (litter.pairing,), ("Amel",),
         "impossible",
@@ -77,7 +77,7 @@ def linked_colours(world: World) -> Planted:
     litters = [
         world.litter(dams[1], sons[0], 2023, 18),
         world.litter(dams[1], sons[1], 2024, 17),
-        world.litter(dams[1], sons[0], 2025, 18),
+        world.litter(dams[1], sons[0], 2026, 18),
     ]
     world.keep(litters[0], "F", "Heather Flint", "Heather Flint")
     world.keep(litters[2], "M", "Heather Flint", "Heather Flint")
@@ -99,7 +99,7 @@ def frail_frost(world: World) -> Planted:
     dams = [world.founder("F", born, "Normal, het Frost", Paid=60) for born in (2017, 2018)]
     litters = [
         world.litter(dam, sire, season, 22, survives=survives)
-        for dam, season in ((dams[0], 2022), (dams[1], 2023), (dams[0], 2024), (dams[1], 2025))
+        for dam, season in ((dams[0], 2022), (dams[1], 2023), (dams[0], 2024), (dams[1], 2026))
     ]
     world.keep(litters[0], "F", "Frost", "Frost")
     world.keep(litters[3], "M", "het Frost", "Normal, het Frost")
