@@ -3,7 +3,7 @@
 import altair as alt
 import pandas as pd
 
-from charts.theme import SHAPES, Heading, finished
+from charts.theme import SHAPES, Heading, finished, named
 
 _STATE_SHAPES = {"gravid": SHAPES[3], "spent": SHAPES[5], "ill": SHAPES[4]}
 _HEADROOM = 1.6
@@ -16,20 +16,27 @@ def growth(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> alt
     `row` is the animal's row of findings.growth, `curves` and `points` its rows of growth_curves and growth_points.
     Grams. Empty tables give an empty chart.
     """
-    curves, goal = _cut(row, curves, points), _goal(row, curves)
-    line = alt.Chart(curves[["on", "weight_g", "low_g", "high_g"]]).encode(x=_day("on"))
+    line = named("curve").encode(x=_day("on"))
     band = line.mark_area(style="range").encode(y=_weight("low_g"), y2="high_g:Q")
     curve = line.mark_line(style="curve").encode(y=_weight("weight_g"))
-    marks = alt.Chart(points[["on", "weight_g", "state", "used"]]).encode(
-        x=_day("on"), y=_weight("weight_g"), tooltip=_tooltip()
-    )
+    marks = named("weighings").encode(x=_day("on"), y=_weight("weight_g"), tooltip=_tooltip())
     plain = marks.transform_filter(alt.datum.used)
     plain = plain.mark_point(style="observed", shape=SHAPES[0], size=50)
     aside = [_aside(marks, state) for state in _STATE_SHAPES]
-    named = marks.transform_filter(~alt.datum.used).mark_text(style="aside", dy=14)
-    named = named.encode(text="state:N")
-    layers = [band, curve, *_goal_marks(goal), plain, *aside, named]
-    return finished(alt.layer(*layers), heading(row, curves, points))
+    states = marks.transform_filter(~alt.datum.used).mark_text(style="aside", dy=14)
+    states = states.encode(text="state:N")
+    layers = [band, curve, *_goal_marks(), plain, *aside, states]
+    return finished(alt.layer(*layers), heading(row, curves, points), data(row, curves, points))
+
+
+def data(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """The rows drawn: the curve with its band, the weighings, and the goal."""
+    curves = _cut(row, curves, points)
+    return {
+        "curve": curves[["on", "weight_g", "low_g", "high_g"]],
+        "weighings": points[["on", "weight_g", "state", "used"]],
+        "goal": _goal(row, curves),
+    }
 
 
 def heading(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> Heading:
@@ -77,8 +84,8 @@ def _goal(row: pd.DataFrame, curves: pd.DataFrame) -> pd.DataFrame:
     return goal.assign(ready_late=late, words=pd.Series(words, index=goal.index, dtype="str"))
 
 
-def _goal_marks(goal: pd.DataFrame) -> list[alt.Chart]:
-    base = alt.Chart(goal).encode(y=_weight("target_g"))
+def _goal_marks() -> list[alt.Chart]:
+    base = named("goal").encode(y=_weight("target_g"))
     rule = base.mark_rule(style="target")
     words = base.mark_text(style="aside", align="left", baseline="bottom", dy=-4).encode(
         x=alt.value(2), text="words:N"

@@ -3,7 +3,7 @@
 import altair as alt
 import pandas as pd
 
-from charts.theme import SHAPES, Heading, finished
+from charts.theme import SHAPES, Heading, finished, named
 
 _OFFERS = {"sold": (SHAPES[0], True), "asked": (SHAPES[1], False)}
 
@@ -14,15 +14,22 @@ def price_trend(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) 
     `trend` is one row of findings.price_trends, `points` and `bands` its rows of price_points and price_bands. Prices in
     the trend's currency, asking prices as it scales them. Empty tables give an empty chart.
     """
-    unit = "price" if trend.empty else f"price ({trend.iloc[0].currency})"
-    line = alt.Chart(bands[["on", "price", "low", "high"]]).encode(x=_day())
-    band = line.mark_area(style="range").encode(y=_price("low", unit), y2="high:Q")
-    middle = line.mark_line(style="curve").encode(y=_price("price", unit))
-    marks = alt.Chart(points[["on", "offer", "price", "scaled"]]).encode(
-        x=_day(), y=_price("scaled", unit), tooltip=_tooltip()
-    )
+    line = named("band").encode(x=_day())
+    band = line.mark_area(style="range").encode(y=_price("low"), y2="high:Q")
+    middle = line.mark_line(style="curve").encode(y=_price("price"))
+    marks = named("offers").encode(x=_day(), y=_price("scaled"), tooltip=_tooltip())
     offers = [_offers(marks, offer) for offer in _OFFERS]
-    return finished(alt.layer(band, middle, *offers), heading(trend, points, bands))
+    return finished(
+        alt.layer(band, middle, *offers), heading(trend, points, bands), data(trend, points, bands)
+    )
+
+
+def data(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """The rows drawn: the trend with its band, and the single prices."""
+    return {
+        "band": bands[["on", "price", "low", "high"]],
+        "offers": points[["on", "offer", "price", "scaled"]],
+    }
 
 
 def heading(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> Heading:
@@ -41,7 +48,7 @@ def heading(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> H
     scale = f" Asking prices times {row.asked_scale:.2f}." if pd.notna(row.asked_scale) else ""
     return Heading(
         title,
-        f"n = {row.n}; circle sold, diamond asked" + ("; band 95 %" if len(bands) else ""),
+        f"{row.currency}; n = {row.n}; circle sold, diamond asked" + ("; band 95 %" if len(bands) else ""),
         f"{title} in {row.currency}, {row.species}: {counts}. Trend: {row.direction}.{change}{scale}",
     )
 
@@ -57,8 +64,8 @@ def _day() -> alt.X:
     return alt.X("on:T", title=None, axis=alt.Axis(tickCount=6, grid=False))
 
 
-def _price(field: str, unit: str) -> alt.Y:
-    return alt.Y(f"{field}:Q", title=unit, axis=alt.Axis(tickCount=6), scale=alt.Scale(zero=True))
+def _price(field: str) -> alt.Y:
+    return alt.Y(f"{field}:Q", title="price", axis=alt.Axis(tickCount=6), scale=alt.Scale(zero=True))
 
 
 def _tooltip() -> list[alt.Tooltip]:

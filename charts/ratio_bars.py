@@ -3,7 +3,7 @@
 import altair as alt
 import pandas as pd
 
-from charts.theme import SHAPES, Heading, finished
+from charts.theme import SHAPES, Heading, finished, named
 
 _ROW = 50
 """Pixels a class takes: a line of words and a bar."""
@@ -23,7 +23,7 @@ def ratio_bars(classes: pd.DataFrame) -> alt.LayerChart:
     `classes` are the rows of findings.ratio_classes of one test: species, scope, pairing, clutch, gene, class,
     observed, expected, low, high. Counts of young. An empty table gives an empty chart.
     """
-    base = alt.Chart(classes[_COLUMNS]).transform_calculate(fate=_FATE, words=_WORDS, inside=_INSIDE)
+    base = named("classes").transform_calculate(fate=_FATE, words=_WORDS, inside=_INSIDE)
     base = base.encode(y=alt.Y("class:N", axis=None, sort=None), tooltip=_tooltip())
     spread = base.mark_bar(style="range", height=12, yOffset=9).encode(x=_count("low"), x2="high:Q")
     expected = base.mark_tick(style="expected", thickness=2, size=20, yOffset=9).encode(x=_count("expected"))
@@ -34,9 +34,12 @@ def ratio_bars(classes: pd.DataFrame) -> alt.LayerChart:
         style="words", align="left", yOffset=-12, dx=34, limit={"expr": "max(60, width - 36)"}
     )
     name = name.encode(x=alt.value(0), text="words:N")
-    return finished(
-        alt.layer(spread, expected, _points(base), figure, name), heading(classes), height=alt.Step(50)
-    )
+    return finished(alt.layer(spread, expected, _points(base), figure, name), heading(classes), data(classes))
+
+
+def data(classes: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """The rows drawn."""
+    return {"classes": classes[_COLUMNS]}
 
 
 def heading(classes: pd.DataFrame) -> Heading:
@@ -51,7 +54,7 @@ def heading(classes: pd.DataFrame) -> Heading:
         title,
         f"n = {n:g} young; point: observed, line: expected, bar: 95 % range",
         f"{title}, {n:g} young. {'; '.join(lines)}.",
-        height=_ROW * (len(classes) + 1),
+        height=_ROW * len(classes),
     )
 
 

@@ -1,15 +1,18 @@
 """The look of every chart: one palette, one type size ladder, for light and for dark paper.
 
-A chart module holds one chart. Its function has the module's name and takes a table (or tables); `heading(table)`
-words its title. A chart names styles ('observed', 'target') and never colours: the colours come from `config`, which
+A chart module holds one chart in three functions that take the same tables: the one with the module's name draws it,
+`heading` words it, and `data` gives the rows it draws, by name. What is drawn depends on the tables through these two
+alone, so that many charts of a kind can share one specification. A chart names styles ('observed', 'target') and never colours: the colours come from `config`, which
 whoever draws the chart hands over, so that one specification serves a light page, a dark one and a printed SVG.
 Nothing is told by colour alone: shapes and dashes say it a second time.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import altair as alt
+import pandas as pd
 
 # Okabe & Ito (2008), "Color Universal Design (CUD): How to make figures and presentations that are friendly to
 # colorblind people", J*FLY Data Depository, University of Tokyo.
@@ -52,15 +55,39 @@ class Heading:
     height: int = 240
 
 
-def finished(chart: _Chart, heading: Heading) -> _Chart:
-    """The chart with its words, as wide as whatever holds it."""
+def named(name: str) -> alt.Chart:
+    """A chart of the rows that `finished` is given under that name."""
+    return alt.Chart(alt.NamedData(name=name))
+
+
+def finished(chart: _Chart, heading: Heading, data: Mapping[str, pd.DataFrame]) -> _Chart:
+    """The chart with its words and its rows, as wide as whatever holds it."""
     return chart.properties(
         title=alt.TitleParams(text=heading.title, subtitle=heading.subtitle),
         description=heading.description,
         width="container",
         autosize=alt.AutoSizeParams(type="fit-x", contains="padding"),
         height=heading.height,
+        datasets={name: records(frame) for name, frame in data.items()},
     )
+
+
+def records(frame: pd.DataFrame) -> list[dict[str, Any]]:
+    """A frame's rows as JSON holds them."""
+    names = list(frame.columns)
+    return [dict(zip(names, row, strict=True)) for row in values(frame)]
+
+
+def values(frame: pd.DataFrame) -> list[tuple[Any, ...]]:
+    """A frame's rows without names: missing values are None, dates ISO texts at local midnight."""
+    return list(zip(*(_column(frame[name]) for name in frame.columns), strict=True))
+
+
+def _column(column: pd.Series) -> list[Any]:
+    missing = column.isna().tolist()
+    if pd.api.types.is_datetime64_any_dtype(column.dtype):
+        column = column.dt.strftime("%Y-%m-%dT00:00:00")
+    return [None if gone else value for value, gone in zip(column.tolist(), missing, strict=True)]
 
 
 def config(*, dark: bool = False) -> dict[str, object]:

@@ -5,7 +5,6 @@ import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-import altair as alt
 import pandas as pd
 
 from pipeline.report.figures import Figures
@@ -24,11 +23,13 @@ class Highlight:
 
 @dataclass(frozen=True)
 class Context:
-    """`charts` are drawn elsewhere, by 'kind/subject'; `season_of` maps (book, pairing) to its season."""
+    """`tables` are complete (see `complete`); `drawn` numbers the charts made for the page by
+    'kind/subject', and `left_out` counts by kind those that were not made."""
 
     tables: Mapping[str, pd.DataFrame]
     head: PageHead
-    charts: Mapping[str, alt.TopLevelMixin] = field(default_factory=dict)
+    drawn: Mapping[str, int] = field(default_factory=dict)
+    left_out: Mapping[str, int] = field(default_factory=dict)
     figures: Figures = field(default_factory=Figures)
 
     def table(self, name: str) -> pd.DataFrame:
@@ -49,10 +50,16 @@ class Context:
         seasons = self.seasons().astype("Int64").rename("season")
         return frame.drop(columns="season", errors="ignore").join(seasons, on=["book", "pairing"])
 
-    def charts_of(self, kind: str) -> dict[str, alt.TopLevelMixin]:
-        """The charts of one kind by their subject."""
+    def is_current(self, seasons: pd.Series) -> pd.Series:
+        """Whether each season is the page's; a missing one is shown, never hidden."""
+        if self.head.season is None:
+            return pd.Series(True, index=seasons.index)
+        return seasons.isna() | (seasons == self.head.season).fillna(False).astype(bool)
+
+    def drawn_of(self, kind: str) -> dict[str, int]:
+        """The numbers of the charts of one kind, by their subject."""
         return {
-            key.partition("/")[2]: chart for key, chart in self.charts.items() if key.startswith(f"{kind}/")
+            key.partition("/")[2]: number for key, number in self.drawn.items() if key.startswith(f"{kind}/")
         }
 
 
@@ -75,3 +82,8 @@ def anchor(kind: str, *names: object) -> str:
     text = "-".join(str(name) for name in names)
     plain = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:40]
     return f"{kind}-{plain}-{zlib.crc32(text.encode()):08x}"
+
+
+def subject(book: str, *names: object) -> str:
+    """What a chart is of, the same words for the same thing wherever it is asked for."""
+    return " ".join(str(name) for name in (*names, book) if not pd.isna(name) and name != "")

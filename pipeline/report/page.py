@@ -11,13 +11,14 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
-import altair as alt
 import pandas as pd
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from pipeline.report.bundle import chart_bundle
+from pipeline.report.chosen_charts import ChosenCharts, chosen_charts
 from pipeline.report.context import Context, complete
+from pipeline.report.figures import Figures
 from pipeline.report.formats import day
 from pipeline.report.head import PageHead
 from pipeline.report.sections import SECTIONS
@@ -25,24 +26,22 @@ from pipeline.report.verdicts import verdict_mark
 
 
 def write_page(
-    findings: Mapping[str, pd.DataFrame],
-    head: PageHead,
-    path: Path,
-    charts: Mapping[str, alt.TopLevelMixin] | None = None,
+    findings: Mapping[str, pd.DataFrame], head: PageHead, path: Path, chosen: ChosenCharts | None = None
 ) -> None:
     """Write the page of these findings (frames by findings table name; absent tables count as empty).
 
-    `charts` are growth and price charts by 'growth/ANIMAL' and 'price/SPECIES MORPH'; ratio charts are drawn from
-    the findings themselves.
+    `chosen` are the charts of growth and prices (None: chosen here); ratio charts are drawn from the findings.
     """
-    path.write_text(page(findings, head, charts or {}), encoding="utf-8", newline="\n")
+    text = page(findings, head, chosen or chosen_charts(findings, head))
+    path.write_text(text, encoding="utf-8", newline="\n")
 
 
-def page(
-    findings: Mapping[str, pd.DataFrame], head: PageHead, charts: Mapping[str, alt.TopLevelMixin]
-) -> str:
+def page(findings: Mapping[str, pd.DataFrame], head: PageHead, chosen: ChosenCharts) -> str:
     """The page as text."""
-    context = Context(complete(findings), head, charts)
+    figures = Figures()
+    growing = {key: one for key, one in chosen.pictures.items() if not key.startswith("ratio/")}
+    drawn = {key: figures.add(one) for key, one in growing.items()}
+    context = Context(complete(findings), head, drawn, chosen.left_out, figures)
     parts = [(section, section.fill(context)) for section in SECTIONS]
     scripts = [chart_bundle(), _static("page.js")] if context.figures.headings else [_static("page.js")]
     return (

@@ -2,7 +2,7 @@
 
 import pandas as pd
 
-from pipeline.report.context import Context, Highlight, anchor
+from pipeline.report.context import Context, Highlight, anchor, subject
 from pipeline.report.formats import dates, spans
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
@@ -17,9 +17,9 @@ def growth(context: Context) -> Part:
     rows = rows.assign(
         ready_between=spans(dates(rows["ready_early"]), dates(rows["ready_late"]), open_end="maybe never")
     )
-    drawn = {name: context.figures.add_chart(chart) for name, chart in context.charts_of("growth").items()}
+    drawn = context.drawn_of("growth")
     ids = [anchor("animal", *key) for key in zip(rows["book"], rows["animal"], strict=True)]
-    figures = [drawn.get(str(name)) for name in rows["animal"]]
+    figures = [drawn.get(subject(*key)) for key in zip(rows["book"], rows["animal"], strict=True)]
     columns = columns_of("growth", _COLUMNS.format(""), book=context.several_books)
     table = grid(
         "animals",
@@ -31,7 +31,12 @@ def growth(context: Context) -> Part:
         figures=figures,
     )
     alerts = context.tables.get("growth_alerts", pd.DataFrame())
-    values = {"animals": table, "alerts": _alerts(alerts, context), "figures": list(drawn.values())}
+    values = {
+        "animals": table,
+        "alerts": _alerts(alerts, context),
+        "figures": list(drawn.values()),
+        "left_out": context.left_out.get("growth", 0),
+    }
     quiet = "No weight gives cause for alarm." if "growth_alerts" in context.tables and len(rows) else ""
     return Part(values, (*_alarms(alerts), *_ready(rows)), quiet)
 

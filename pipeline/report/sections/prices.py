@@ -2,7 +2,7 @@
 
 import pandas as pd
 
-from pipeline.report.context import Context, Highlight
+from pipeline.report.context import Context, Highlight, subject
 from pipeline.report.formats import changes, counts, spans
 from pipeline.report.grid import columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
@@ -18,10 +18,14 @@ def prices(context: Context) -> Part:
         change_range=spans(changes(rows["change_low"]), changes(rows["change_high"])),
     )
     columns = columns_of("price_trends", _COLUMNS, book=context.several_books)
-    drawn = {name: context.figures.add_chart(chart) for name, chart in context.charts_of("price").items()}
-    figures = [drawn.get(f"{row.species} {row.morph}") for row in rows.itertuples()]
+    drawn = context.drawn_of("price")
+    keys = zip(*(rows[name] for name in ("book", "species", "morph", "currency", "kind")), strict=True)
+    figures = [drawn.get(subject(*key)) for key in keys]
     table = grid("morphs", "Price of each morph", rows, columns, empty=_EMPTY, figures=figures)
-    return Part({"morphs": table, "figures": list(drawn.values())}, tuple(_moves(rows)))
+    return Part(
+        {"morphs": table, "figures": list(drawn.values()), "left_out": context.left_out.get("price", 0)},
+        tuple(_moves(rows)),
+    )
 
 
 _COLUMNS = """

@@ -8,8 +8,8 @@ import pandas as pd
 from pipeline.report.context import Context, anchor
 from pipeline.report.formats import p_text
 from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.ratio_classes import Classes
 from pipeline.report.sections.part import counted
-from pipeline.report.sections.ratio_classes import Classes
 from pipeline.report.verdicts import Verdict, verdict
 
 

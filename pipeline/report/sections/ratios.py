@@ -7,9 +7,10 @@ import pandas as pd
 from pipeline.report.context import Context, Highlight, anchor
 from pipeline.report.formats import p_text
 from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.ratio_classes import Classes
+from pipeline.report.season_tests import pooled, season_tests
 from pipeline.report.sections.part import Part, counted
 from pipeline.report.sections.ratio_cards import Card, card
-from pipeline.report.sections.ratio_classes import Classes
 from pipeline.report.verdicts import STANDS_OUT, VERDICTS, verdict
 
 _MOST_CARDS = 40
@@ -20,12 +21,8 @@ _EMPTY = "No young to test yet: fill the sheets Genes, Animals, Pairings and Hat
 
 def ratios(context: Context) -> Part:
     """Cards for the season's pairings that stand out, and the tables behind them."""
-    tests = _ranked(context.with_season(context.table("ratio_tests")))
-    classes = Classes(context.table("ratio_classes"))
-    genes = tests[tests["scope"] == "gene"]
-    crosses = tests[tests["scope"] != "gene"]
-    current = _is_current(crosses, context)
-    now, before = crosses[current], crosses[~current]
+    tests = season_tests(context)
+    now, classes = tests.now, Classes(context.table("ratio_classes"))
     cards = _cards(now, classes, context)
     shown = {(one.book, one.pairing): one.id for one in cards}
     values = {
@@ -34,25 +31,10 @@ def ratios(context: Context) -> Part:
         "tally": _tally(now),
         "pairings": _pairings(now, classes, context, shown),
         "details": _details(now, classes, context),
-        "before": _before(before, context),
-        "genes": _genes(genes, classes, context),
+        "before": _before(tests.before, context),
+        "genes": _genes(tests.genes, classes, context),
     }
-    return Part(values, _highlights(cards, genes, now), _QUIET if len(now) else "")
-
-
-def _ranked(tests: pd.DataFrame) -> pd.DataFrame:
-    """Worst verdict first, then by p; of equals the widest test first."""
-    rank = tests["verdict"].map({one.word: one.rank for one in VERDICTS}).fillna(len(VERDICTS))
-    joint = tests.assign(_rank=rank, _wide=tests["scope"] != "pairing", _part=tests["gene"].notna())
-    order = joint.sort_values(["_rank", "p", "_wide", "_part", "pairing", "clutch"], kind="stable")
-    return order.drop(columns=["_rank", "_wide", "_part"])
-
-
-def _is_current(tests: pd.DataFrame, context: Context) -> pd.Series:
-    """Whether a test belongs to the page's season; a pairing without a season is shown, never hidden."""
-    season = context.head.season
-    same = tests["season"].isna() | (season is None)
-    return same | (tests["season"] == season).fillna(False).astype(bool)
+    return Part(values, _highlights(cards, tests.genes, now), _QUIET if len(now) else "")
 
 
 def _cards(now: pd.DataFrame, classes: Classes, context: Context) -> list[Card]:
@@ -65,14 +47,9 @@ def _cards(now: pd.DataFrame, classes: Classes, context: Context) -> list[Card]:
     ]
 
 
-def _pooled(tests: pd.DataFrame) -> pd.DataFrame:
-    """One row a pairing: its clutches together, all genes jointly."""
-    return tests[(tests["scope"] == "pairing") & tests["gene"].isna()]
-
-
 def _tally(now: pd.DataFrame) -> list[tuple[str, int]]:
     """How many of the season's pairings have each verdict, in the order the page explains them."""
-    found = Counter(_pooled(now)["verdict"])
+    found = Counter(pooled(now)["verdict"])
     return [(one.word, found[one.word]) for one in VERDICTS if found[one.word]]
 
 
@@ -92,7 +69,7 @@ _COLUMNS = """
 def _pairings(
     now: pd.DataFrame, classes: Classes, context: Context, shown: dict[tuple[str, str], str]
 ) -> Grid:
-    rows = _pooled(now)
+    rows = pooled(now)
     columns = columns_of("ratio_tests", _PAIRING + _COLUMNS, book=context.several_books)
     keys = zip(rows["book"], rows["pairing"], strict=True)
     ids = ["" if key in shown else anchor("pairing", *key) for key in keys]
@@ -103,7 +80,7 @@ def _pairings(
 
 def _details(now: pd.DataFrame, classes: Classes, context: Context) -> Grid:
     """Clutch by clutch and gene by gene, without what the table of pairings says already."""
-    rows = now.drop(index=_pooled(now).index)
+    rows = now.drop(index=pooled(now).index)
     columns = columns_of(
         "ratio_tests",
         """
@@ -130,7 +107,7 @@ def _before(before: pd.DataFrame, context: Context) -> Grid:
     return grid(
         "earlier",
         "Pairings of the other seasons",
-        _pooled(before),
+        pooled(before),
         columns,
         empty="No other season on record.",
     )

@@ -43,12 +43,7 @@ def seasons(context: Context) -> Part:
 def calendar(context: Context) -> Part:
     """The page's season first; without a season, everything."""
     rows = context.table("calendar").sort_values(["season", "due_on"], ascending=[False, True], kind="stable")
-    current = (
-        rows["season"].isna()
-        | (context.head.season is None)
-        | (rows["season"] == context.head.season).fillna(False)
-    )
-    current = current.astype(bool)
+    current = context.is_current(rows["season"])
     columns = columns_of(
         "calendar",
         """

@@ -12,7 +12,7 @@ async function draw(place) {
   place.dataset.state = "drawing";
   const chart = data.charts[Number(place.dataset.chart)];
   const datasets = Object.fromEntries(Object.entries(chart.data).map(([name, packed]) => [name, rowsOf(packed)]));
-  const spec = { ...structuredClone(data.specs[chart.spec]), datasets, height: chart.height };
+  const spec = { ...structuredClone(data.specs[chart.kind]), datasets, height: chart.height };
   const onPaper = matchMedia("print").matches;
   const config = dark.matches && !onPaper ? data.dark : data.light;
   const options = { mode: "vega-lite", renderer: "svg", actions: false, config };

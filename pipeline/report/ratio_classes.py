@@ -4,8 +4,8 @@ from typing import Any
 
 import pandas as pd
 
-from charts.ratio_bars import heading, ratio_bars
-from pipeline.report.figures import Figures
+from charts import ratio_bars
+from pipeline.report.figures import Figures, Picture
 
 _KEY = ["book", "species", "scope", "pairing", "clutch", "gene"]
 
@@ -29,7 +29,7 @@ class Classes:
         """The number of the test's chart; None where no young were counted. Asked twice, drawn once."""
         key = _key(test)
         if key in self._rows and key not in self._figures:
-            self._figures[key] = figures.add(ratio_bars, heading, self.of(test))
+            self._figures[key] = figures.add(Picture(ratio_bars, (self.of(test),)))
         return self._figures.get(key)
 
 

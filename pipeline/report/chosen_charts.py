@@ -1,0 +1,102 @@
+"""Which charts are worth drawing: what stands out this season, who is next to be ready, and the surest price trends.
+
+A chart costs time to draw, so there is a limit for each kind; what it leaves out is counted and said on the page.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import ModuleType
+from typing import Any
+
+import pandas as pd
+
+from charts import growth, price_trend, ratio_bars
+from pipeline.report.context import Context, complete, subject
+from pipeline.report.figures import Picture
+from pipeline.report.head import PageHead
+from pipeline.report.ratio_classes import Classes
+from pipeline.report.season_tests import season_tests
+from pipeline.report.verdicts import STANDS_OUT
+
+LIMITS = {"ratio": 6, "growth": 6, "price": 6}
+"""Charts of each kind at most."""
+
+
+@dataclass(frozen=True)
+class ChosenCharts:
+    """`pictures` by 'kind/subject' (kinds ratio, growth, price); `left_out` counts the others by kind."""
+
+    pictures: Mapping[str, Picture] = field(default_factory=dict)
+    left_out: Mapping[str, int] = field(default_factory=dict)
+
+
+def chosen_charts(
+    findings: Mapping[str, pd.DataFrame], head: PageHead, limits: Mapping[str, int] | None = None
+) -> ChosenCharts:
+    """The charts of these findings that are worth a file, within the limits for each kind (LIMITS where not given)."""
+    context = Context(complete(findings), head)
+    limits = limits or LIMITS
+    ratios, growing, trends = _standing_out(context), _growing(context), _moving(context)
+    pictures = {
+        **_ratio_pictures(context, ratios.head(limits["ratio"])),
+        **_pictures(
+            "growth", growth, growing.head(limits["growth"]), context, "growth_curves", "growth_points"
+        ),
+        **_pictures(
+            "price", price_trend, trends.head(limits["price"]), context, "price_points", "price_bands"
+        ),
+    }
+    wanted = {"ratio": ratios, "growth": growing, "price": trends}
+    return ChosenCharts(pictures, {kind: max(0, len(rows) - limits[kind]) for kind, rows in wanted.items()})
+
+
+def _standing_out(context: Context) -> pd.DataFrame:
+    """The worst test of each pairing that stands out, worst first."""
+    now = season_tests(context).now
+    return now[now["verdict"].isin(STANDS_OUT)].drop_duplicates(["book", "pairing"])
+
+
+def _growing(context: Context) -> pd.DataFrame:
+    """Animals with a curve and a date; those on their way first, the next to be ready before the others."""
+    rows = context.table("growth")
+    dated = rows[rows["ready_on"].notna() & (rows["curve"] != "none")]
+    order = dated.assign(_here=dated["blocked_by"] == "nothing")
+    return order.sort_values(["_here", "ready_on", "animal"], kind="stable").drop(columns="_here")
+
+
+def _moving(context: Context) -> pd.DataFrame:
+    """Prices whose direction can be told, the surest move first and the flat ones last."""
+    rows = context.table("price_trends")
+    told = rows[rows["direction"].notna() & (rows["direction"] != "too few")]
+    order = told.assign(_flat=told["direction"] == "flat")
+    return order.sort_values(["_flat", "p", "morph"], kind="stable").drop(columns="_flat")
+
+
+def _ratio_pictures(context: Context, tests: pd.DataFrame) -> dict[str, Picture]:
+    classes = Classes(context.table("ratio_classes"))
+    rows = {subject(test.book, test.pairing): classes.of(test) for test in tests.itertuples(index=False)}
+    return {f"ratio/{name}": Picture(ratio_bars, (own,)) for name, own in rows.items() if len(own)}
+
+
+_KEYS = {"growth": ["book", "animal"], "price": ["book", "species", "morph", "currency", "kind"]}
+
+
+def _pictures(
+    kind: str, module: ModuleType, rows: pd.DataFrame, context: Context, *tables: str
+) -> dict[str, Picture]:
+    """A picture for each row, of the row and of what the tables hold under the row's keys."""
+    pictures = {}
+    for at in range(len(rows)):
+        row = rows.iloc[[at]]
+        keys = row.iloc[0][_KEYS[kind]].to_dict()
+        own = (_own(context.table(table), keys) for table in tables)
+        pictures[f"{kind}/{subject(*keys.values())}"] = Picture(module, (row, *own))
+    return pictures
+
+
+def _own(frame: pd.DataFrame, keys: Mapping[str, Any]) -> pd.DataFrame:
+    """The rows that hold these keys."""
+    mask = pd.Series(True, index=frame.index)
+    for name, value in keys.items():
+        mask &= frame[name] == value
+    return frame[mask]

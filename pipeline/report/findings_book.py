@@ -1,0 +1,159 @@
+"""findings.xlsx: a sheet of contents, then a sheet for each table of answers, ready to filter and sort.
+
+Nothing that a keeper typed becomes a formula or a link in it, and the same findings give the same file.
+"""
+
+from collections.abc import Iterator, Mapping
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pandas as pd
+import xlsxwriter
+from xlsxwriter.worksheet import Worksheet
+
+from pipeline.report.context import complete
+from pipeline.report.sheet_formats import Formats, is_long, is_number, number_format
+from pipeline.report.verdicts import VERDICTS
+from pipeline.store.tables import FINDINGS, FindingsColumn, FindingsTable
+
+DRAWN = frozenset({"growth_curves", "growth_points", "price_bands", "price_points"})
+"""Tables that only serve to draw a chart, the keeper's own records among them: in season.duckdb, not here."""
+HEADER = 3
+"""The header's row, counted from 0; the rows of the table follow."""
+_LONGEST = 32_767
+_DAY_ZERO = date(1899, 12, 30).toordinal()
+"""Excel counts days from here."""
+_WIDTHS = (8, 46)
+_CONTENTS_WIDTH = 90
+_LINE = 15.5
+"""The height of a line of text in points."""
+
+
+def write_findings_book(findings: Mapping[str, pd.DataFrame], path: Path, *, as_of: date) -> None:
+    """Write findings (frames by findings table name) as an Excel workbook. `as_of` is its date of making."""
+    tables = complete(findings)
+    options = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+    with xlsxwriter.Workbook(str(path), options) as book:
+        book.set_properties(
+            {"title": "Findings", "created": datetime(as_of.year, as_of.month, as_of.day, tzinfo=UTC)}
+        )
+        formats = Formats(book)
+        shown = [table for table in FINDINGS if table.name not in DRAWN]
+        filled = [table for table in shown if len(tables[table.name])]
+        names = _sheet_names(filled)
+        _write_contents(book.add_worksheet("Contents"), shown, tables, names, formats, as_of)
+        for table in filled:
+            _write_table(book.add_worksheet(names[table.name]), table, tables[table.name], formats)
+
+
+def _sheet_names(tables: list[FindingsTable]) -> dict[str, str]:
+    """Sheet names by table: the title as far as Excel allows (31 characters, none of []:*?/\\), each once."""
+    names: dict[str, str] = {}
+    for table in tables:
+        title = "".join(c for c in table.title if c not in "[]:*?/\\'")
+        while len(title) > 31:
+            title = title.rpartition(" ")[0] or title[:31]
+        names[table.name] = title if title not in names.values() else table.name[:31]
+    return names
+
+
+def _write_contents(
+    sheet: Worksheet,
+    shown: list[FindingsTable],
+    tables: Mapping[str, pd.DataFrame],
+    names: Mapping[str, str],
+    formats: Formats,
+    as_of: date,
+) -> None:
+    """One row a table: its sheet, how many rows, what it tells; an empty table says so."""
+    sheet.set_column(0, 0, 34)
+    sheet.set_column(1, 1, 10)
+    sheet.set_column(2, 2, _CONTENTS_WIDTH)
+    sheet.write_string(0, 0, f"Findings as of {as_of:%Y-%m-%d}", formats.title)
+    sheet.write_string(
+        1, 0, "What the words and the numbers mean stands in the note of each heading.", formats.meaning
+    )
+    for at, name in enumerate(("Sheet", "Rows", "What it tells")):
+        sheet.write_string(HEADER, at, name, formats.number_header if name == "Rows" else formats.header)
+    for row, table in enumerate(shown, start=HEADER + 1):
+        count = len(tables[table.name])
+        if count:
+            link = f"internal:'{names[table.name]}'!A1"
+            sheet.write_url(row, 0, link, formats.link, names[table.name])
+        else:
+            sheet.write_string(row, 0, table.title, formats.plain)
+        sheet.write_number(row, 1, count, formats.whole)
+        sheet.write_string(
+            row, 2, table.meaning if count else f"Nothing found. {table.meaning}", formats.wrapped
+        )
+    _write_verdicts(sheet, HEADER + len(shown) + 3, formats)
+    sheet.freeze_panes(HEADER + 1, 0)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
+
+
+def _write_verdicts(sheet: Worksheet, start: int, formats: Formats) -> None:
+    """What each verdict means and what it does not."""
+    sheet.write_string(start, 0, "Verdict", formats.header)
+    sheet.write_string(start, 1, "", formats.header)
+    sheet.write_string(start, 2, "What it means, and what it does not", formats.header)
+    for row, verdict in enumerate(VERDICTS, start=start + 1):
+        sheet.write_string(row, 0, f"{verdict.mark} {verdict.word}", formats.plain)
+        text = f"{verdict.means} {verdict.not_means}"
+        sheet.write_string(row, 2, text, formats.wrapped)
+        sheet.set_row(row, _LINE * (1 + len(text) // _CONTENTS_WIDTH))
+
+
+def _write_table(sheet: Worksheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats) -> None:
+    """Title, meaning, header with notes, rows; filters on, header and first columns in sight."""
+    sheet.write_string(0, 0, table.title, formats.title)
+    sheet.write_string(1, 0, table.meaning, formats.meaning)
+    last = HEADER + len(frame)
+    for at, column in enumerate(table.columns):
+        heading = column.name.replace("_", " ")
+        sheet.write_string(
+            HEADER, at, heading, formats.number_header if is_number(column) else formats.header
+        )
+        sheet.write_comment(HEADER, at, column.meaning, {"x_scale": 1.6, "font_size": 10})
+        texts = _write_column(sheet, at, column, frame[column.name], formats)
+        sheet.set_column(at, at, _width([heading + "   ", *texts]))
+        if column.name == "verdict":
+            formats.mark_verdicts(sheet, HEADER + 1, at, last)
+    sheet.autofilter(HEADER, 0, last, len(table.columns) - 1)
+    sheet.freeze_panes(HEADER + 1, 0)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
+    sheet.repeat_rows(HEADER)
+
+
+def _write_column(
+    sheet: Worksheet, at: int, column: FindingsColumn, values: pd.Series, formats: Formats
+) -> Iterator[str]:
+    """Write one column; missing cells stay empty. Returns the first texts, by which the width is set."""
+    present = zip(values.tolist(), values.notna().tolist(), strict=True)
+    cells = [(row, value) for row, (value, known) in enumerate(present, start=HEADER + 1) if known]
+    if column.type == "DATE":
+        for row, value in cells:
+            sheet.write_number(
+                row, at, date(value.year, value.month, value.day).toordinal() - _DAY_ZERO, formats.date
+            )
+        return iter(["2026-01-01"])
+    if column.type == "BOOLEAN":
+        for row, value in cells:
+            sheet.write_boolean(row, at, bool(value), formats.plain)
+        return iter(["FALSE"])
+    if column.type in ("INTEGER", "DOUBLE"):
+        style = formats.number(number_format(column))
+        for row, value in cells:
+            sheet.write_number(row, at, value, style)
+        return iter(["123,456"])
+    style = formats.wrapped if is_long(column) else formats.plain
+    for row, value in cells:
+        sheet.write_string(row, at, str(value)[:_LONGEST], style)
+    return (str(value) for _, value in cells[:200])
+
+
+def _width(texts: list[str]) -> float:
+    """A width that shows most texts whole; the rest wrap or are cut by the cell."""
+    lowest, highest = _WIDTHS
+    return min(highest, max(lowest, max(len(text) for text in texts) + 2))

@@ -1,0 +1,38 @@
+"""The ratio tests as the page reads them: the season's, the other seasons', and each gene's, worst first."""
+
+from dataclasses import dataclass
+
+import pandas as pd
+
+from pipeline.report.context import Context
+from pipeline.report.verdicts import VERDICTS
+
+
+@dataclass(frozen=True)
+class SeasonTests:
+    """Rows of findings.ratio_tests with their `season`; a pairing without a season is shown, never hidden."""
+
+    now: pd.DataFrame
+    before: pd.DataFrame
+    genes: pd.DataFrame
+
+
+def season_tests(context: Context) -> SeasonTests:
+    """The tests of the page's season apart from the others."""
+    tests = _ranked(context.with_season(context.table("ratio_tests")))
+    crosses = tests[tests["scope"] != "gene"]
+    current = context.is_current(crosses["season"])
+    return SeasonTests(crosses[current], crosses[~current], tests[tests["scope"] == "gene"])
+
+
+def pooled(tests: pd.DataFrame) -> pd.DataFrame:
+    """One row a pairing: its clutches together, all genes jointly."""
+    return tests[(tests["scope"] == "pairing") & tests["gene"].isna()]
+
+
+def _ranked(tests: pd.DataFrame) -> pd.DataFrame:
+    """Worst verdict first, then by p; of equals the widest test first."""
+    rank = tests["verdict"].map({one.word: one.rank for one in VERDICTS}).fillna(len(VERDICTS))
+    joint = tests.assign(_rank=rank, _wide=tests["scope"] != "pairing", _part=tests["gene"].notna())
+    order = joint.sort_values(["_rank", "p", "_wide", "_part", "pairing", "clutch"], kind="stable")
+    return order.drop(columns=["_rank", "_wide", "_part"])
