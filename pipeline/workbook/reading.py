@@ -19,6 +19,7 @@ from pipeline.workbook.package import Package, SheetPart, open_package
 from pipeline.workbook.scan import scan_sheet
 from pipeline.workbook.settings import read_settings
 from pipeline.workbook.sheets import SETTINGS_SHEET, Sheet
+from pipeline.workbook.slimming import slimmed
 from pipeline.workbook.tab import Source, Tab
 from pipeline.workbook.table import read_tab
 
@@ -26,7 +27,7 @@ from pipeline.workbook.table import read_tab
 def read_book(path: Path) -> Book:
     """The book at `path`; BookError, in one sentence, where the file can't be read at all."""
     path = Path(path)
-    package = open_package(path)
+    package = slimmed(open_package(path))
     sheets, problems = match_tabs(package.name, [part.name for part in package.sheets])
     parts = [part for part in package.sheets if part.name in sheets]
     parts.sort(key=lambda part: sheets[part.name] is not SETTINGS_SHEET)

@@ -75,11 +75,10 @@ def scan_sheet(stream: IO[bytes], percent_styles: frozenset[int] = frozenset()) 
 
 def _blocks(stream: IO[bytes], scan: Scan) -> Iterator[bytes]:
     """Whole rows, in blocks; what follows the rows is searched for merged ranges and not handed out."""
-    rest, prefix = stream.read(CHUNK), b""
+    rest = stream.read(CHUNK)
+    prefix = tag_prefix(rest)
     if rest.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise ValueError("the sheet is not written in UTF-8")
-    if found := _PREFIX.search(rest[:4096]):
-        prefix = found[1]
     row, end = b"<" + prefix + b"row", b"</" + prefix + b"sheetData>"
     while rest:
         stop = rest.find(end)
@@ -95,10 +94,16 @@ def _blocks(stream: IO[bytes], scan: Scan) -> Iterator[bytes]:
             raise ValueError("a row of the sheet does not end")
         chunk = stream.read(CHUNK)
         if not chunk:
-            if _ROW.search(_plain(rest, prefix)) or b"worksheet>" not in rest:
+            if _ROW.search(_plain(rest, prefix)) or b"</" + prefix + b"worksheet>" not in rest:
                 raise ValueError("the sheet breaks off")
             return
         rest += chunk
+
+
+def tag_prefix(head: bytes) -> bytes:
+    """The namespace prefix with its colon that the sheet's tags carry; mostly none."""
+    found = _PREFIX.search(head[:4096])
+    return found[1] if found else b""
 
 
 def _plain(xml: bytes, prefix: bytes) -> bytes:
