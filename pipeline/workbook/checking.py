@@ -13,6 +13,7 @@ from pipeline.genetics.collection import Collection, Settings
 from pipeline.problems import Problem, sorted_problems
 from pipeline.workbook.book import Book
 from pipeline.workbook.checks.animals import check_animals
+from pipeline.workbook.checks.causes import doubt_births, doubt_sexes
 from pipeline.workbook.checks.dates import check_future
 from pipeline.workbook.checks.genes import check_genes
 from pipeline.workbook.checks.goals import check_goals
@@ -24,7 +25,7 @@ from pipeline.workbook.checks.links import check_links
 from pipeline.workbook.checks.litters import check_litters
 from pipeline.workbook.checks.measurements import check_measurements
 from pipeline.workbook.checks.morph_names import check_morph_names
-from pipeline.workbook.checks.pairings import check_pairings
+from pipeline.workbook.checks.pairings import check_pair_references, check_pairs
 from pipeline.workbook.checks.pedigree import adopted_parents, check_pedigree
 from pipeline.workbook.checks.prices import check_prices
 from pipeline.workbook.checks.references import check_species_references
@@ -51,9 +52,12 @@ def checked(book: Book, as_of: date) -> Checked:
     settings = _settings(inspection)
     labels = _labels(inspection)
     known = check_animals(inspection, labels)
-    check_pairings(inspection, known, settings.season_starts)
+    check_pair_references(inspection, known)
+    doubt_sexes(inspection)
+    check_pairs(inspection, known, settings.season_starts)
     check_hatch_rows(inspection, labels, known)
     parents = adopted_parents(inspection)
+    doubt_births(inspection, parents)
     check_pedigree(inspection, parents)
     check_litters(inspection)
     check_future(inspection, "hatch_results")

@@ -232,3 +232,32 @@ def test_adopted_parents__a_blank_half_is_filled_from_the_pairing(book_of):
     assert (result.collection.animals["Y"].sire, result.collection.animals["Y"].dam) == ("S", "D")
     assert any("S is taken from pairing P1" in p.message for p in result.problems)
     assert result.book.tables["animals"]["sire"].isna().all()
+
+
+def test_doubt_sexes__one_wrong_sex_is_told_once_and_costs_no_pairing(book_of):
+    animals = [boa("D", "M"), boa("S", "M")]
+    rows = [pairing(pairing=name) for name in ("P1", "P2", "P3")]
+    result = checked(book_of(animals=animals, pairings=rows), AS_OF)
+    [error] = [p for p in result.problems if p.severity is Severity.ERROR]
+    assert (error.place.cell, error.value) == ("D2", "M")
+    assert error.message.startswith(
+        "Animal D is recorded as male, yet it is the dam of pairings P1, P2 and P3;"
+    )
+    assert (len(result.collection.pairings), result.collection.animals["D"].sex) == (3, None)
+
+
+def test_doubt_births__one_wrong_birth_is_told_once_and_costs_no_parent(book_of):
+    animals = [boa("D", "F", born=2030), *(boa(f"Y{i}", dam="D", born=2015 + i) for i in range(3))]
+    result = checked(book_of(animals=animals), date(2031, 1, 1))
+    [error] = [p for p in result.problems if p.severity is Severity.ERROR]
+    assert error.message.startswith("Animal D is recorded as born 2030, which does not go with its young Y0,")
+    assert [a.dam for a in result.collection.animals.values()] == [None, "D", "D", "D"]
+    assert result.collection.animals["D"].born_year is None
+
+
+def test_doubt_births__a_young_older_than_both_parents_is_the_one_at_fault(complaints):
+    lines = complaints(animals=[*PAIR, boa("Y", sire="S", dam="D", born="2001-01-01")])
+    one(
+        lines,
+        r"error Animals E4: Animal Y is recorded as born 2001-01-01, which does not go with its parent D and its parent S",
+    )

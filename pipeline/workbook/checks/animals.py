@@ -22,7 +22,7 @@ def check_animals(inspection: Inspection, labels: Labels) -> Directory:
             inspection.warning(
                 row,
                 "born",
-                f"Animal {row.id} is born in the future: {row.born or row.born_year} is after {inspection.as_of}.",
+                f"Animal {row.id} is born in the future: {born(row).words} is after {inspection.as_of}.",
                 "Correct the date.",
             )
     inspection.settle("animals")

@@ -148,7 +148,7 @@ def _check_agreement(inspection: Inspection, row: Row, animal: Row, pairing: Row
         inspection.warning(
             row,
             "date",
-            f"Animal {animal.id} hatched {row.date or row.date_year} by this row, but was born {animal.born or animal.born_year} by the Animals sheet (row {animal.row}).",
+            f"Animal {animal.id} hatched {hatched.words} by this row, but was born {recorded.words} by the Animals sheet (row {animal.row}).",
             "Correct one of the two.",
         )
 

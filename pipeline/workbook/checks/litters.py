@@ -57,19 +57,18 @@ def _check_dates(inspection: Inspection, rows: list[Row], pairing: Row, species:
     for row in first_of.values():
         came = span(row.date, row.date_year)
         laid = span(pairing.ovulated_or_laid, pairing.ovulated_or_laid_year)
-        day = row.date or row.date_year
         if surely_before(came, paired_from(pairing)):
             inspection.warning(
                 row,
                 "date",
-                f"Young of pairing {row.pairing} came {day}, before the pair was together ({paired_from(pairing).first}).",
+                f"Young of pairing {row.pairing} came {came.words}, before the pair was together ({paired_from(pairing).words}).",
                 "Correct one of the two dates.",
             )
         elif surely_before(came, laid):
             inspection.warning(
                 row,
                 "date",
-                f"Young of pairing {row.pairing} came {day}, before the dam ovulated or laid ({laid.first}).",
+                f"Young of pairing {row.pairing} came {came.words}, before the dam ovulated or laid ({laid.words}).",
                 "Correct one of the two dates.",
             )
         elif species is not None and species.days_to_young and row.date and pairing.ovulated_or_laid:

@@ -93,7 +93,7 @@ def _check_births(inspection: Inspection) -> None:
 
 
 def _birth(animal: Row) -> str:
-    return f"{animal.born or animal.born_year}; Animals, row {animal.row}"
+    return f"{born(animal).words}; Animals, row {animal.row}"
 
 
 def _check_same_day(inspection: Inspection) -> None:

@@ -16,13 +16,17 @@ _WRONG = {"dam": ("M", "male"), "sire": ("F", "female")}
 _GONE = ("died", "sold")
 
 
-def check_pairings(inspection: Inspection, known: Directory, season_starts: int) -> None:
-    """Leave out pairings whose dam or sire can't be; doubt the rest where dates, ages or other sires don't agree."""
+def check_pair_references(inspection: Inspection, known: Directory) -> None:
+    """Leave out pairings whose dam or sire is not on the Animals sheet."""
     if not needs_sheet(inspection, "pairings", "animals"):
         return
     for row in inspection.rows("pairings"):
         _check_references(inspection, row, known)
     inspection.settle("pairings")
+
+
+def check_pairs(inspection: Inspection, known: Directory, season_starts: int) -> None:
+    """Leave out pairs that can't be; doubt the rest where dates, ages or other sires don't agree."""
     animals = animals_by_id(inspection)
     for row in inspection.rows("pairings"):
         if _check_pair(inspection, row, animals[row.dam], animals[row.sire]):
@@ -149,14 +153,14 @@ def _check_dates(inspection: Inspection, row: Row, season_starts: int) -> None:
         inspection.warning(
             row,
             "last_paired",
-            f"{name} ends before it begins: last paired {row.last_paired or row.last_paired_year}, first paired {row.first_paired or row.first_paired_year}.",
+            f"{name} ends before it begins: last paired {last.words}, first paired {first.words}.",
             "Correct one of the two dates.",
         )
     if surely_before(laid, first):
         inspection.warning(
             row,
             "ovulated_or_laid",
-            f"{name} ovulated or laid before the pair was first together ({row.first_paired or row.first_paired_year}).",
+            f"{name} ovulated or laid before the pair was first together ({first.words}).",
             "Correct one of the two dates.",
         )
     begun = paired_from(row)
@@ -165,7 +169,7 @@ def _check_dates(inspection: Inspection, row: Row, season_starts: int) -> None:
         inspection.warning(
             row,
             "season",
-            f"{name} counts for the season {row.season}, but the pair was together {begun.first if begun.first == begun.last else begun.first.year}.",
+            f"{name} counts for the season {row.season}, but the pair was together {begun.words}.",
             "Correct the season or the date, or the setting 'Season starts (month)'.",
         )
 
@@ -187,7 +191,7 @@ def _check_ages(inspection: Inspection, row: Row, animals: dict[str, Row]) -> No
             inspection.warning(
                 row,
                 parent,
-                f"The {parent} of pairing {row.pairing}, {animal.id}, was not yet born: born {animal.born or animal.born_year}.",
+                f"The {parent} of pairing {row.pairing}, {animal.id}, was not yet born: born {hatched.words}.",
                 "Correct the ID, its birth date, or the dates of the pairing.",
             )
         elif hatched and months and most_days_between(hatched, begun) < months * MONTH:

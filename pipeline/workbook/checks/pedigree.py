@@ -8,7 +8,7 @@ from pipeline.genetics.pedigree import loops
 from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.pairings import other_sires
-from pipeline.workbook.checks.spans import most_days_between, surely_before
+from pipeline.workbook.checks.spans import most_days_between, not_before
 from pipeline.workbook.checks.wording import listed
 
 YOUNGEST_PARENT_DAYS = 183
@@ -98,8 +98,8 @@ def _check_ages(inspection: Inspection, animal: Row, parent: Row, own: Parents, 
     young, old = born(animal), born(parent)
     if young is None or old is None:
         return
-    dates = f"{parent.id} was born {_day(parent)}, {animal.id} {_day(animal)}"
-    if surely_before(young, old) or (young == old and young.first == young.last):
+    dates = f"{parent.id} was born {old.words}, {animal.id} {young.words}"
+    if not_before(old, young):
         _cut(
             inspection,
             animal,
@@ -136,10 +136,6 @@ def _void(inspection: Inspection, animal: Row, own: Parents, column: str) -> Non
     setattr(own, column, None)
     if own.adopted_from is None:
         inspection.replace(animal, column, None)
-
-
-def _day(animal: Row) -> str:
-    return str(animal.born or animal.born_year)
 
 
 def adopted_parents(inspection: Inspection) -> dict[str, Parents]:

@@ -13,6 +13,11 @@ class Span(NamedTuple):
     first: date
     last: date
 
+    @property
+    def words(self) -> str:
+        """The day, or the year where no day is known."""
+        return str(self.first) if self.first == self.last else str(self.first.year)
+
 
 def span(day: date | None, year: int | None) -> Span | None:
     """The span of a date cell and its year twin; None where both are blank."""
@@ -24,6 +29,11 @@ def span(day: date | None, year: int | None) -> Span | None:
 def surely_before(one: Span | None, other: Span | None) -> bool:
     """Whether the first lies before the second whatever day a bare year means; False where either is unknown."""
     return one is not None and other is not None and one.last < other.first
+
+
+def not_before(one: Span, other: Span) -> bool:
+    """Whether the first surely lies after the second, or both are one and the same day."""
+    return surely_before(other, one) or (one == other and one.first == one.last)
 
 
 def most_days_between(earlier: Span, later: Span) -> int:
