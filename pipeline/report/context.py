@@ -40,6 +40,11 @@ class Context:
     def several_books(self) -> bool:
         return len(self.head.books) > 1
 
+    @property
+    def has_answers(self) -> bool:
+        """Whether the run answered anything beside problems of the book."""
+        return any(len(self.table(table.name)) for table in FINDINGS if table.name != "problems")
+
     def seasons(self) -> pd.Series:
         """The season of each pairing, indexed by (book, pairing), as the calendar has it."""
         calendar = self.table("calendar").dropna(subset=["pairing", "season"])

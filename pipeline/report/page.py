@@ -17,47 +17,52 @@ from markupsafe import Markup
 
 from pipeline.report.bundle import chart_bundle
 from pipeline.report.chosen_charts import ChosenCharts, chosen_charts
-from pipeline.report.context import Context, complete
+from pipeline.report.context import Context, Highlight, complete
 from pipeline.report.figures import Figures
 from pipeline.report.formats import day
 from pipeline.report.head import PageHead
 from pipeline.report.sections import SECTIONS
+from pipeline.report.sections.part import Part, Section
 from pipeline.report.verdicts import verdict_mark
 
 
 def write_page(
     findings: Mapping[str, pd.DataFrame], head: PageHead, path: Path, chosen: ChosenCharts | None = None
-) -> None:
+) -> list[str]:
     """Write the page of these findings (frames by findings table name; absent tables count as empty).
 
-    `chosen` are the charts of growth and prices (None: chosen here); ratio charts are drawn from the findings.
+    `chosen` are the charts of growth and prices (None: chosen here); ratio charts are drawn from the findings. Returns
+    the sentences of the page's first answer, urgent ones first.
     """
-    text = page(findings, head, chosen or chosen_charts(findings, head))
-    path.write_text(text, encoding="utf-8", newline="\n")
+    context = _context(findings, head, chosen or chosen_charts(findings, head))
+    parts = [(section, section.fill(context)) for section in SECTIONS]
+    highlights = sorted((one for _, part in parts for one in part.highlights), key=lambda one: not one.urgent)
+    path.write_text(_page(context, parts, highlights), encoding="utf-8", newline="\n")
+    return [one.text for one in highlights]
 
 
-def page(findings: Mapping[str, pd.DataFrame], head: PageHead, chosen: ChosenCharts) -> str:
-    """The page as text."""
+def _context(findings: Mapping[str, pd.DataFrame], head: PageHead, chosen: ChosenCharts) -> Context:
+    """What the sections are given; ratio charts are left to their section, which knows more of them."""
     figures = Figures()
     growing = {key: one for key, one in chosen.pictures.items() if not key.startswith("ratio/")}
     drawn = {key: figures.add(one) for key, one in growing.items()}
-    context = Context(complete(findings), head, drawn, chosen.left_out, figures)
-    parts = [(section, section.fill(context)) for section in SECTIONS]
+    return Context(complete(findings), head, drawn, chosen.left_out, figures)
+
+
+def _page(context: Context, parts: list[tuple[Section, Part]], highlights: list[Highlight]) -> str:
+    """The page as text."""
     scripts = [chart_bundle(), _static("page.js")] if context.figures.headings else [_static("page.js")]
-    return (
-        environment()
-        .get_template("page.html")
-        .render(
-            head=head,
-            parts=parts,
-            highlights=[one for _, part in parts for one in part.highlights],
-            quiet=[part.quiet for _, part in parts if part.quiet],
-            headings=context.figures.headings,
-            payload=Markup(context.figures.payload()),
-            style=Markup(_static("page.css")),
-            scripts=[Markup(script) for script in scripts],
-            hashes=[_hash(script) for script in scripts],
-        )
+    template = environment().get_template("page.html")
+    return template.render(
+        head=context.head,
+        parts=parts,
+        highlights=highlights,
+        quiet=[part.quiet for _, part in parts if part.quiet],
+        headings=context.figures.headings,
+        payload=Markup(context.figures.payload()),
+        style=Markup(_static("page.css")),
+        scripts=[Markup(script) for script in scripts],
+        hashes=[_hash(script) for script in scripts],
     )
 
 
