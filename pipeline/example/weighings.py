@@ -17,7 +17,7 @@ _SCATTER = 0.035
 
 
 def weighing_rows(animals: Sequence[Row], pairings: Sequence[Row], until: date, rng: Random) -> list[Row]:
-    """Two or three weighings a year for every animal kept, from 2021 on; founders a single one a year."""
+    """Four weighings a year while an animal grows up here, one a year afterwards; founders from 2021 on."""
     rows: list[Row] = []
     for animal in animals:
         if animal.get("Status") == "sold":
@@ -29,7 +29,8 @@ def weighing_rows(animals: Sequence[Row], pairings: Sequence[Row], until: date, 
         day = born + timedelta(days=20) if bred_here else bought + timedelta(days=rng.randrange(40))
         while day < until:
             rows.append(_plain(animal, born, grown, day, rng))
-            day += timedelta(days=(130 if bred_here else 330) + rng.randrange(50))
+            growing = bred_here and (day - born).days < 1200
+            day += timedelta(days=(75 if growing else 330) + rng.randrange(40))
         rows += _breeding(animal, pairings, grown, rng)
     return rows
 

@@ -108,7 +108,7 @@ class World:
 
     def keep(self, litter: Litter, sex: Sex, truth: str, label: str, **more: object) -> str:
         """Hold back a young of that sex and real label; the keeper writes `label` on it."""
-        wanted = {locus: own for locus, own in self._genotypes(self.real(sex, truth)).items()}
+        wanted = self._genotypes(self.real(sex, truth))
         match = next((h for h in litter.young if h.sex == sex and h.genotypes == wanted), None)
         if match is None:
             raise LookupError(f"no young of {litter.pairing} is a {truth} of sex {sex}")
