@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import defaultdict, namedtuple
-from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -114,9 +113,9 @@ def as_rows(table: str, frame: pd.DataFrame) -> list[Row]:
     ]
 
 
-def selected(table: str, frame: pd.DataFrame, mask: Iterable[bool] | pd.Series) -> list[Row]:
+def selected(table: str, frame: pd.DataFrame, mask: pd.Series) -> list[Row]:
     """The rows of a table under a mask, as namedtuples: for rules that look at whole columns at once."""
-    return as_rows(table, frame[mask])
+    return as_rows(table, frame[mask]) if mask.any() else []
 
 
 def _plain(frame: pd.DataFrame, field: str) -> list[Any]:

@@ -117,16 +117,17 @@ def _known_species(inspection: Inspection) -> Directory:
     tables = [
         table for table in ("genes", "animals", "morph_names", "prices", "goals") if inspection.has(table)
     ]
-    spellings = {
-        fold(name): name for table in reversed(tables) for name in inspection.tables[table]["species"][::-1]
-    }
+    spellings: dict[str, str] = {}
+    for table in tables:
+        for name in inspection.tables[table]["species"].unique():
+            spellings.setdefault(fold(name), name)
     if spellings and not inspection.read_with_errors("species"):
         inspection.note_on_sheet(
             "species",
             "The book has no Species sheet with rows; species are taken from the other sheets, their young and sex chromosomes unknown.",
             "Fill a Species sheet for growth, due dates and sex-linked genes.",
         )
-    return Directory(dict.fromkeys(reversed(spellings.values())), fold)
+    return Directory(spellings.values(), fold)
 
 
 def _species_of_genes(inspection: Inspection, known: Directory) -> list[str]:
