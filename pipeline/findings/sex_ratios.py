@@ -35,4 +35,4 @@ def equal_sexes_p(males: np.ndarray, females: np.ndarray) -> np.ndarray:
 
     The binomial with 1/2 is symmetric, so the p-value is twice the smaller tail.
     """
-    return np.minimum(1.0, 2 * bdtr(np.minimum(males, females), males + females, 0.5))
+    return np.minimum(1.0, 2 * bdtr(np.minimum(males, females), (males + females).astype(np.int64), 0.5))

@@ -2,34 +2,32 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-from pipeline.findings.ratios.distributions import Distributions
-from pipeline.findings.ratios.questions import Question, Split, case, splits
+from pipeline.findings.ratios.distributions import Distributions, YoungKind
+from pipeline.findings.ratios.questions import Question, Split, Tally, case, splits
 from pipeline.findings.ratios.resolutions import Resolution
 from pipeline.findings.ratios.testing import Fit, fits
 
 
 @dataclass(frozen=True, eq=False)
 class Outlook:
-    """A question under one resolution. `impossible` young are left out of the fit."""
+    """A question under one resolution: the fit is of the young that can be, `impossible` counts the others."""
 
     resolution: Resolution
     parts: tuple[Split, ...]
-    impossible: int
     fit: Fit
 
-    @property
-    def p(self) -> float:
-        """The p-value of the resolution: 0 where it makes young impossible that came."""
-        return 0.0 if self.impossible else self.fit.p
+    @cached_property
+    def impossible(self) -> int:
+        return sum(sum(part.impossible.values()) for part in self.parts)
 
 
 @dataclass(frozen=True, eq=False)
 class Answer:
     """A question and its outlooks, best first: fewest impossible young, then largest p, then likelihood.
 
-    The best one speaks for the composite null: its p is the largest. Where every resolution makes some of the young
-    impossible, its fit is that of the other young.
+    The best one speaks for the composite null: its p is the largest.
     """
 
     question: Question
@@ -44,9 +42,35 @@ class Answer:
         """The resolutions that the young have not ruled out."""
         return tuple(outlook for outlook in self.outlooks if outlook.impossible == self.best.impossible)
 
+    @cached_property
+    def never(self) -> tuple[tuple[Tally, YoungKind, int], ...]:
+        """Classes that came and that no resolution allows, with their young: reported apart from every test."""
+        return tuple(
+            (part.tally, kind, count)
+            for i, part in enumerate(self.best.parts)
+            for kind, count in part.impossible.items()
+            if all(kind in outlook.parts[i].impossible for outlook in self.outlooks)
+        )
+
+    @cached_property
+    def impossible_young(self) -> int:
+        """Young of classes that no resolution allows."""
+        return sum(count for _, _, count in self.never)
+
+    def p_under(self, outlook: Outlook) -> float:
+        """The p-value of a resolution: 0 where it makes young impossible that another allows."""
+        return 0.0 if outlook.impossible > self.impossible_young else outlook.fit.p
+
+    @property
+    def p(self) -> float | None:
+        """The p-value of the composite null; None where only impossible young came beside a single class."""
+        if self.impossible_young and not self.best.fit.df:
+            return None
+        return self.p_under(self.best)
+
 
 def answers(questions: Sequence[Question], distributions: Distributions, *, seed: int) -> list[Answer]:
-    """Test all questions in one go."""
+    """Test all questions in one go; those of which no resolution lets anything vary, and nothing did, have no answer."""
     asked = [(q, r, splits(q, r, distributions)) for q in questions for r in q.resolutions]
     tested = iter(zip(asked, fits([case(parts) for _, _, parts in asked], seed=seed), strict=True))
     found = []
@@ -54,8 +78,8 @@ def answers(questions: Sequence[Question], distributions: Distributions, *, seed
         outlooks = []
         for _ in question.resolutions:
             (_, resolution, parts), fit = next(tested)
-            impossible = sum(sum(part.impossible.values()) for part in parts)
-            outlooks.append(Outlook(resolution, parts, impossible, fit))
+            outlooks.append(Outlook(resolution, parts, fit))
         outlooks.sort(key=lambda o: (o.impossible, -o.fit.p, -o.fit.log_likelihood))
-        found.append(Answer(question, tuple(outlooks)))
+        if any(outlook.fit.df or outlook.impossible for outlook in outlooks):
+            found.append(Answer(question, tuple(outlooks)))
     return found

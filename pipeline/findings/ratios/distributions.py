@@ -66,9 +66,7 @@ class Distributions:
                     sex if by_sex else None, tuple(look for looks, _ in combination for look in looks)
                 )
                 chances[kind] = chances.get(kind, 0.0) + share * prod(float(p) for _, p in combination)
-        ordered = sorted(
-            chances.items(), key=lambda item: (-round(item[1], 12), item[0].sex or "", item[0].looks)
-        )
+        ordered = sorted(chances.items(), key=_likeliest_first)
         classes = tuple(kind for kind, _ in ordered)
         shares = np.array([chance for _, chance in ordered])
         return Distribution(classes, shares, ratio_of(shares), {kind: i for i, kind in enumerate(classes)})
@@ -79,6 +77,13 @@ class Distributions:
             first, second = (_marginal(shares, kept) for shares in expectation.looks)
             self._marginal[key] = (first, second)
         return self._marginal[key]
+
+
+def _likeliest_first(item: tuple[YoungKind, float]) -> tuple:
+    """Then daughters, then the plainest, then in the order of the loci."""
+    kind, chance = item
+    shown = [bool(look) for look in kind.looks]
+    return -round(chance, 12), kind.sex or "", sum(shown), [not own for own in shown], kind.looks
 
 
 def _marginal(shares: Shares, kept: tuple[int, ...]) -> Shares:

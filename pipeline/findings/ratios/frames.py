@@ -1,24 +1,26 @@
 """The findings tables of the ratio tests, in the columns of store/tables.py."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 import pandas as pd
 from scipy.special import bdtr, bdtrik
 
+from pipeline.findings.frames import findings_frame
 from pipeline.findings.ratios.answers import Answer, Outlook
-from pipeline.findings.ratios.distributions import Distributions
+from pipeline.findings.ratios.distributions import Distribution, Distributions
 from pipeline.findings.ratios.heterogeneity import Heterogeneity
 from pipeline.findings.ratios.meanings import meaning
 from pipeline.findings.ratios.multinomial import Floats
 from pipeline.findings.ratios.partition import Part
 from pipeline.findings.ratios.questions import Question, Scope
 from pipeline.findings.ratios.resolutions import Resolution
+from pipeline.findings.ratios.testing import Method
 from pipeline.findings.ratios.verdicts import Judged
 from pipeline.findings.ratios.words import gene_name, kind_name, ratio_words, resolution_words
 from pipeline.genetics.collection import Collection
-from pipeline.store.tables import findings_table
+from pipeline.store.tables import HETEROGENEITY, RATIO_CLASSES, RATIO_PARTS, RATIO_RESOLUTIONS, RATIO_TESTS
 
 MOST_CLASSES = 40
 """Classes of one test up to which each has a row; beyond, those that came have, and the others share one."""
@@ -30,31 +32,34 @@ class Frames:
     def __init__(self, collection: Collection, distributions: Distributions) -> None:
         self.collection = collection
         self.distributions = distributions
+        self._ratios: dict[Distribution, str] = {}
         self._words: dict[tuple[Resolution, ...], dict[Resolution, str]] = {}
 
     def tests(self, judged: Sequence[Judged]) -> pd.DataFrame:
         """One row a test (ratio_tests)."""
-        return _frame("ratio_tests", (self._test(one) for one in judged))
+        return findings_frame(RATIO_TESTS, [self._test(one) for one in judged])
 
     def classes(self, judged: Sequence[Judged]) -> pd.DataFrame:
         """One row a class of young behind each test, under the resolution that fits best (ratio_classes)."""
         rows = [row for one in judged for row in self._classes(one.answer)]
-        frame = _frame("ratio_classes", rows)
+        frame = findings_frame(RATIO_CLASSES, rows)
         n = np.array([row["n"] for row in rows])
         frame["low"], frame["high"] = binomial_range(n, frame["expected"].to_numpy(dtype=float))
         return frame
 
     def resolutions(self, judged: Sequence[Judged]) -> pd.DataFrame:
         """One row a resolution where the labels leave several (ratio_resolutions)."""
-        return _frame("ratio_resolutions", (row for one in judged for row in self._resolutions(one.answer)))
+        return findings_frame(
+            RATIO_RESOLUTIONS, [row for one in judged for row in self._resolutions(one.answer)]
+        )
 
     def parts(self, parts: Iterable[Part]) -> pd.DataFrame:
         """One row a part of a joint chi-square (ratio_parts)."""
-        return _frame("ratio_parts", (self._part(part) for part in parts))
+        return findings_frame(RATIO_PARTS, [self._part(part) for part in parts])
 
     def heterogeneity(self, found: Iterable[Heterogeneity]) -> pd.DataFrame:
         """One row a cross with repeated clutches (heterogeneity)."""
-        return _frame("heterogeneity", (self._heterogeneity(one) for one in found))
+        return findings_frame(HETEROGENEITY, [self._heterogeneity(one) for one in found])
 
     def _asked(self, question: Question) -> dict[str, object]:
         return {
@@ -69,23 +74,23 @@ class Frames:
         return gene_name(self.collection.catalogues[species].loci[locus])
 
     def _test(self, judged: Judged) -> dict[str, object]:
-        answer, best = judged.answer, judged.answer.best
-        fit = best.fit
-        free = fit.df > 0
+        answer, fit = judged.answer, judged.answer.best.fit
+        excluded = answer.p is not None and answer.p_under(answer.best) < fit.p
+        tested = answer.p is not None and not excluded
         return self._asked(answer.question) | {
             "n": answer.question.n,
-            "chi_square": fit.chi_square if judged.p is not None else None,
-            "df": fit.df if judged.p is not None else None,
-            "p_chi_square": fit.p_chi_square if free else None,
-            "p_exact": fit.p_exact if judged.p is not None else None,
-            "method": str(fit.method) if judged.p is not None else None,
-            "simulations": fit.simulations or None,
-            "p": judged.p,
+            "chi_square": fit.chi_square if tested else None,
+            "df": fit.df if tested else None,
+            "p_chi_square": fit.p_chi_square if tested and fit.df else None,
+            "p_exact": 0.0 if excluded else fit.p_exact if tested else None,
+            "method": str(Method.EXACT if excluded else fit.method) if answer.p is not None else None,
+            "simulations": fit.simulations or None if tested else None,
+            "p": answer.p,
             "q": judged.q,
             "verdict": str(judged.verdict),
             "expected": self._expected(answer),
-            "resolution": self._resolution(answer, best) or None,
-            "impossible_young": best.impossible,
+            "resolution": self._resolution(answer, answer.best) or None,
+            "impossible_young": answer.impossible_young,
             "young_to_settle": judged.more,
             "meaning": meaning(judged, ", ".join(self._impossible(answer))),
         }
@@ -93,10 +98,15 @@ class Frames:
     def _expected(self, answer: Answer) -> str:
         question, best = answer.question, answer.best
         if question.scope is Scope.GENE:
-            return "; ".join(sorted({ratio_words(part.distribution) for part in best.parts}))
+            return "; ".join(sorted({self._ratio(part.distribution) for part in best.parts}))
         full = tuple(tuple(range(len(loci))) for _, _, loci in question.groups)
         by_sex = any(tally.by_sex for tally in question.tallies)
-        return ratio_words(self.distributions.of(best.resolution.expectations, full, by_sex=by_sex))
+        return self._ratio(self.distributions.of(best.resolution.expectations, full, by_sex=by_sex))
+
+    def _ratio(self, distribution: Distribution) -> str:
+        if distribution not in self._ratios:
+            self._ratios[distribution] = ratio_words(distribution)
+        return self._ratios[distribution]
 
     def _resolution(self, answer: Answer, outlook: Outlook) -> str:
         question = answer.question
@@ -111,9 +121,7 @@ class Frames:
     def _impossible(self, answer: Answer) -> list[str]:
         catalogue = self.collection.catalogues[answer.question.species]
         return [
-            f"{count} {kind_name(kind, part.tally, answer.question, catalogue)}"
-            for part in answer.best.parts
-            for kind, count in part.impossible.items()
+            f"{n} {kind_name(kind, tally, answer.question, catalogue)}" for tally, kind, n in answer.never
         ]
 
     def _classes(self, answer: Answer) -> Iterator[dict[str, object]]:
@@ -141,7 +149,7 @@ class Frames:
         for outlook in answer.outlooks:
             yield self._asked(answer.question) | {
                 "resolution": self._resolution(answer, outlook),
-                "p": outlook.p,
+                "p": answer.p_under(outlook),
                 "log_likelihood": None if outlook.impossible else outlook.fit.log_likelihood,
                 "best": outlook is answer.best,
             }
@@ -193,14 +201,5 @@ def _binomial_point(chance: float, n: Floats, share: Floats) -> Floats:
     trials, p = np.where(inner, n, 1.0), np.where(inner, share, 0.5)
     found = np.ceil(np.nan_to_num(bdtrik(chance, trials, p), nan=0.0))
     lower = np.maximum(found - 1, 0.0)
-    found = np.where(bdtr(lower, trials, p) >= chance, lower, found)
+    found = np.where(bdtr(lower, trials.astype(np.int64), p) >= chance, lower, found)
     return np.where(inner, np.minimum(found, n), n * share)
-
-
-def _frame(name: str, rows: Iterable[Mapping[str, object]]) -> pd.DataFrame:
-    """Rows in the registry's columns and types, `book` left to whoever knows it."""
-    table = findings_table(name)
-    columns = [column for column in table.columns if column.name != "book"]
-    frame = pd.DataFrame(list(rows), columns=[column.name for column in columns])
-    kinds = {"INTEGER": "Int64", "DOUBLE": "float64", "BOOLEAN": "boolean", "VARCHAR": "str"}
-    return frame.astype({column.name: kinds[column.type] for column in columns})

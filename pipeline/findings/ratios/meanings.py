@@ -21,8 +21,13 @@ def _sentence(judged: Judged, impossible: str) -> str:
     if judged.verdict is Verdict.IMPOSSIBLE:
         rest = f" The other young: p {_p(fit.p)}." if fit.df else ""
         return (
-            f"{answer.best.impossible} of {n} young ({impossible}) can't be if the records are right: a label, a parent, "
+            f"{answer.impossible_young} of {n} young ({impossible}) can't be if the records are right: a label, a parent, "
             f"a reading or a gene's record is wrong, and this test can't say which.{rest}"
+        )
+    if judged.verdict is Verdict.DEPARTS and not answer.p:
+        return (
+            "No single way to fill what the labels leave open explains all young, though each class fits one of them. "
+            "A clutch of two fathers could look like this, or a record is wrong; this test can't say which."
         )
     if judged.verdict is Verdict.DEPARTS:
         return (

@@ -11,8 +11,8 @@ from functools import cached_property
 from itertools import product
 
 from pipeline.genetics.collection import Collection, Pairing
-from pipeline.genetics.crosses import Cross, CrossError, Diplotype, Parent, cross, genotype
-from pipeline.genetics.genes import SEXES, Appearance, Catalogue
+from pipeline.genetics.crosses import Cross, CrossError, Diplotype, Parent, Weights, cross, genotype
+from pipeline.genetics.genes import SEXES, Appearance, Catalogue, LinkageGroup
 from pipeline.genetics.possible import possible_diplotypes
 
 Look = tuple[Appearance, ...]
@@ -27,21 +27,18 @@ Shares = tuple[tuple[Look, Fraction], ...]
 class Expectation:
     """Looks of the young at some loci of one linkage group; equal ones are one object within a Nulls.
 
-    `looks[sex]` are shares given the sex, `sexes` the shares of daughters and sons among the living; where the sexes
-    don't differ (`sexed` False) both entries of `looks` are the same.
+    `looks` are shares given the sex, daughters first; `sexes` the shares of daughters and sons among the living. `sexed`
+    is true for a sex-linked group: there daughters and sons are classes apart.
     """
 
     looks: tuple[Shares, Shares]
     sexes: tuple[Fraction, Fraction]
-
-    @cached_property
-    def sexed(self) -> bool:
-        return self.looks[0] != self.looks[1] or self.sexes[0] != self.sexes[1]
+    sexed: bool
 
     @cached_property
     def single(self) -> bool:
-        """Whether all young look alike."""
-        return len(self.looks[0]) == 1 and self.looks[0] == self.looks[1]
+        """Whether all young are expected alike."""
+        return len(self.looks[0]) == 1 and self.looks[0] == self.looks[1] and self.sexes[0] == self.sexes[1]
 
 
 @dataclass(frozen=True)
@@ -101,18 +98,12 @@ class Nulls:
         young = self._young(species, group, pair)
         if young is None:
             return None
-        loci = self.collection.catalogues[species].groups[group].loci
-        looks = []
-        for sex in SEXES:
-            shares: dict[Look, Fraction] = {}
-            for diplotype, weight in young.young[sex][0].items():
-                look = tuple(loci[i].appearance(genotype(diplotype, i)) for i in kept)
-                shares[look] = shares.get(look, Fraction(0)) + weight
-            looks.append(tuple(sorted(shares.items())))
-        key = (looks[0], looks[1], young.sexes["F"], young.sexes["M"])
-        return self._same.setdefault(
-            key, Expectation((looks[0], looks[1]), (young.sexes["F"], young.sexes["M"]))
-        )
+        catalogue = self.collection.catalogues[species]
+        own = catalogue.groups[group]
+        daughters, sons = (_looks(own, young.young[sex][0], kept) for sex in SEXES)
+        sexed = own.sex_linked and catalogue.sex_chromosomes.single_copy_sex is not None
+        key = (daughters, sons, young.sexes["F"], young.sexes["M"], sexed)
+        return self._same.setdefault(key, Expectation(key[:2], key[2:4], sexed))
 
     def _young(self, species: str, group: int, pair: tuple[Diplotype, Diplotype]) -> Cross | None:
         key = (species, group, pair)
@@ -136,3 +127,12 @@ class Nulls:
 def sires(pairing: Pairing) -> tuple[str, ...]:
     """The recorded sire and the others that may be the father, each once."""
     return tuple(dict.fromkeys((pairing.sire, *pairing.other_sires)))
+
+
+def _looks(group: LinkageGroup, young: Weights, kept: tuple[int, ...]) -> Shares:
+    """The looks of young at the kept positions, with their shares."""
+    shares: dict[Look, Fraction] = {}
+    for diplotype, weight in young.items():
+        look = tuple(group.loci[i].appearance(genotype(diplotype, i)) for i in kept)
+        shares[look] = shares.get(look, Fraction(0)) + weight
+    return tuple(sorted(shares.items()))

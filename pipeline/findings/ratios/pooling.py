@@ -32,7 +32,7 @@ def gene_answers(answers: Iterable[Answer], *, seed: int) -> list[Answer]:
             pools.append((_question(members, certain, parts), parts))
     tested = fits([case(parts) for _, parts in pools], seed=seed)
     return [
-        Answer(question, (Outlook(Resolution((), {}), parts, _impossible(parts), fit),))
+        Answer(question, (Outlook(Resolution((), {}), parts, fit),))
         for (question, parts), fit in zip(pools, tested, strict=True)
     ]
 
@@ -60,7 +60,3 @@ def _question(members: Sequence[Answer], certain: Sequence[Answer], parts: Seque
     left_out = sum(answer.question.n for answer in members) - sum(answer.question.n for answer in certain)
     tallies = tuple(part.tally for part in parts)
     return Question(first.species, Scope.GENE, "", None, first.groups, False, tallies, (), left_out)
-
-
-def _impossible(parts: Sequence[Split]) -> int:
-    return sum(sum(part.impossible.values()) for part in parts)

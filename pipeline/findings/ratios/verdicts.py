@@ -45,11 +45,10 @@ def benjamini_hochberg(p: Sequence[float] | Floats) -> Floats:
 
 @dataclass(frozen=True, eq=False)
 class Judged:
-    """An answer with its verdict. `p` and `q` are None where no young are left to test; `family` is how many tests
-    the adjustment counts; `more` is explained at `young_to_settle`."""
+    """An answer with its verdict. `q` is None where p is; `family` is how many tests the adjustment counts; `more` is
+    explained at `young_to_settle`."""
 
     answer: Answer
-    p: float | None
     q: float | None
     family: int
     verdict: Verdict
@@ -67,15 +66,13 @@ def judged(answers: Sequence[Answer], level: float) -> list[Judged]:
         families[answer.question.scope, answer.question.joint].append(answer)
     found: dict[Answer, Judged] = {}
     for family in families.values():
-        tested = [answer for answer in family if answer.best.fit.df or not answer.best.impossible]
-        adjusted = dict(zip(tested, benjamini_hochberg([a.best.fit.p for a in tested]).tolist(), strict=True))
+        p = {answer: answer.p for answer in family if answer.p is not None}
+        adjusted = dict(zip(p, benjamini_hochberg(list(p.values())).tolist(), strict=True))
         for answer in family:
             q = adjusted.get(answer)
             settled = verdict(answer, 1.0 if q is None else q, level)
             more = young_to_settle(answer, settled, level)
-            found[answer] = Judged(
-                answer, None if q is None else answer.best.fit.p, q, len(tested), settled, more
-            )
+            found[answer] = Judged(answer, q, len(p), settled, more)
     return [found[answer] for answer in answers]
 
 
@@ -85,9 +82,9 @@ def verdict(answer: Answer, q: float, level: float) -> Verdict:
     'departs' where q is below the level, 'strained' where only p is. 'too few' where p is not and a resolution that the
     young leave open could not have been rejected by the most extreme of its own outcomes.
     """
-    if answer.best.impossible:
+    if answer.impossible_young:
         return Verdict.IMPOSSIBLE
-    if answer.best.p < level:
+    if answer.p is not None and answer.p < level:
         return Verdict.DEPARTS if q < level else Verdict.STRAINED
     smallest = [smallest_p(outlook) for outlook in answer.open if outlook.fit.df]
     return Verdict.TOO_FEW if max(smallest, default=0.0) >= level else Verdict.FITS
