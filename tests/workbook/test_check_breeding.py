@@ -52,6 +52,14 @@ def test_check_pedigree__a_loop_is_shown_and_every_link_of_it_cut(book_of):
     assert result.book.tables["animals"]["sire"].isna().all()
 
 
+def test_check_pedigree__birth_dates_single_out_the_wrong_link_of_a_loop(complaints):
+    animals = [boa("A", sire="C", born=2010), boa("B", dam="A", born=2013), boa("C", dam="B", born=2016)]
+    one(
+        complaints(animals=animals),
+        r"error Animals H2: Animal A is among its own ancestors: A → C → B → A; the sire of A counts",
+    )
+
+
 @pytest.mark.parametrize("born", [(2020, 2021), (2020, 2020), (2020, "2020-12-01"), (None, 2020)])
 def test_check_pedigree__bare_years_are_given_the_benefit_of_the_doubt(complaints, born):
     old, young = born

@@ -49,21 +49,37 @@ def check_pedigree(inspection: Inspection, parents: dict[str, Parents]) -> None:
 
 
 def _check_loops(inspection: Inspection, animals: dict[str, Row], parents: dict[str, Parents]) -> None:
-    """Cut every link of every loop; cutting one set of loops may leave others that shared their animals."""
+    """Cut the links of every loop: those that birth dates rule out where there are any, else all of them.
+
+    Cutting one set of loops may leave others that shared their animals, hence the repetition.
+    """
     while found := loops({name: (own.sire, own.dam) for name, own in parents.items()}):
         for ring in found:
-            shown = " → ".join([*ring, ring[0]])
-            for name in ring:
-                for role in ("sire", "dam"):
-                    if getattr(parents[name], role) in ring:
-                        _cut(
-                            inspection,
-                            animals[name],
-                            parents[name],
-                            role,
-                            f"Animal {name} is among its own ancestors: {shown}; the {role} of {name} counts as not recorded.",
-                            "Find the one row of the circle whose parent is wrong and correct it.",
-                        )
+            links = [
+                (name, role)
+                for name in ring
+                for role in ("sire", "dam")
+                if getattr(parents[name], role) in ring
+            ]
+            ruled_out = [link for link in links if _ruled_out(animals, parents, *link)]
+            for name, role in ruled_out or links:
+                _cut_from_loop(inspection, animals[name], parents[name], role, " → ".join([*ring, ring[0]]))
+
+
+def _ruled_out(animals: dict[str, Row], parents: dict[str, Parents], name: str, role: str) -> bool:
+    old, young = born(animals[getattr(parents[name], role)]), born(animals[name])
+    return old is not None and young is not None and not_before(old, young)
+
+
+def _cut_from_loop(inspection: Inspection, animal: Row, own: Parents, role: str, shown: str) -> None:
+    _cut(
+        inspection,
+        animal,
+        own,
+        role,
+        f"Animal {animal.id} is among its own ancestors: {shown}; the {role} of {animal.id} counts as not recorded.",
+        "Find the one row of the circle whose parent is wrong and correct it.",
+    )
 
 
 def _check_parent(
