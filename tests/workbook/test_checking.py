@@ -9,6 +9,7 @@ from pipeline.genetics.collection import Basis, Outcome
 from pipeline.genetics.genes import SexChromosomes
 from pipeline.problems import Severity
 from pipeline.workbook.checking import checked
+from pipeline.workbook.reading import read_book
 
 AS_OF = date(2025, 1, 1)
 
@@ -104,3 +105,19 @@ def test_checked__row_order_changes_nothing(book_of, sound):
     assert {a.id: (a.label, a.sire, a.dam) for a in forwards.animals.values()} == {
         a.id: (a.label, a.sire, a.dam) for a in backwards.animals.values()
     }
+
+
+def test_checked__places_are_named_as_the_excel_file_names_them(make_book):
+    path = make_book(
+        {
+            "animals": [{"SPECIES": "Boa", "id": "B1"}, {"SPECIES": "Boa", "id": "B2"}],
+            "GENES": [{"Species": "Boa", "Inheritance": "recessive", "Gene": "Ash"}],
+            "Pairings": [{"Pairing": 1, "Season": 2020, "Dam": "B1", "Sire": "B2"}],
+            "hatch-results": [{"Genes": "Ahs", "Pairing": 1}, {"Genes": "Ash", "Pairing": "1"}],
+        }
+    )
+    result = checked(read_book(path), AS_OF)
+    [error] = worst(result)
+    assert (error.place.book, error.place.sheet, error.place.cell) == ("book.xlsx", "hatch-results", "A2")
+    assert (error.value, error.hint) == ("Ahs", "Did you mean 'Ash'?")
+    assert [young.row for young in result.collection.young] == [3]

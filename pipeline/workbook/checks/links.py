@@ -86,10 +86,10 @@ def _ring(row: Row, own: str, other: str, joined: list[tuple[Row, str, str]]) ->
                 f"is linked to {other} with {row.recombination:g} %, but row {before.row} says {before.recombination:g} %",
                 "Give one recombination for the pair; the first one holds.",
             )
-    reached, found = {own}, True
-    while found:
-        found = {end for _, one, two in joined for end in (one, two) if reached & {one, two}} - reached
-        reached |= found
+    reached, grown = {own}, {own}
+    while grown:
+        grown = {end for _, *ends in joined for end in ends if reached & set(ends)} - reached
+        reached |= grown
     if other not in reached:
         return None
     return (
