@@ -7,6 +7,7 @@ names both. Dates are in dates.py, lists of allowed words in words.py.
 
 import re
 from datetime import date, datetime, time, timedelta
+from math import isfinite
 
 BLANKS = frozenset({"", "-", "--", "–", "—", "?", "n/a", "na", "unknown", "not known", "none"})
 """What keepers type where they know nothing; in a column that is no free text it stands for a blank cell."""
@@ -92,6 +93,18 @@ def text(value: object) -> str | None:
     return str(value)
 
 
+def remark(value: object) -> str | None:
+    """Text that may be left out: a dash, a question mark or the like stands for a blank."""
+    words = text(value)
+    return None if words is None or words.lower() in BLANKS else words
+
+
+def label(value: object) -> str | None:
+    """A label: a dash or a question mark says that nobody looked. 'none' stays, since it may be meant as 'normal'."""
+    words = text(value)
+    return None if words is None or words.lower() in BLANKS - {"none"} else words
+
+
 def identifier(value: object) -> str | None:
     """An ID: 12, 12.0 and '12' are one; leading zeros of a text stay. CellFault for a date."""
     if isinstance(value, (datetime, date, time, timedelta)):
@@ -99,8 +112,7 @@ def identifier(value: object) -> str | None:
             "is a date, which Excel makes of an ID such as 3-24",
             "Format the column as text and type the ID again.",
         )
-    words = text(value)
-    return None if words is None or words.lower() in BLANKS else words
+    return remark(value)
 
 
 def names(value: object) -> str | None:
@@ -119,6 +131,8 @@ def number(value: object, unit: str = "", header_unit: str = "") -> float | None
     are converted. A comma or dot before exactly three digits is read by the unit (1,250 g; 1.250 kg) or is a fault.
     """
     if isinstance(value, (int, float)) and not isinstance(value, bool):
+        if not isfinite(value):
+            raise CellFault("is no number", _number_hint(unit))
         return float(value) * _factor(header_unit, unit)
     words = _numeric_text(value)
     if words is None:

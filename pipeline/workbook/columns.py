@@ -6,6 +6,7 @@ The same value is parsed once however often it stands in the column, so that rea
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
+from typing import Any
 
 from pipeline.problems import Severity
 from pipeline.workbook import cells, dates, money
@@ -51,7 +52,8 @@ def convert(raw: Sequence, parse: Parser) -> Cells:
     """Every cell parsed; None stays None, and a cell at fault becomes None with its fault."""
     plain = bool not in set(map(type, raw))
     marked = raw if plain else [(type(value), value) for value in raw]
-    parsed, wrong = {None: None}, {}
+    parsed: dict[object, Any] = {None: None}
+    wrong: dict[object, CellFault] = {}
     for mark in set(marked) - {None}:
         value = mark if plain else mark[1]
         try:
@@ -85,11 +87,13 @@ def parser(column: Column, *, header_unit: str = "", epoch_1904: bool = False, h
             return partial(_bounded, column, partial(dates.year, epoch_1904=epoch_1904))
         case _ if column.field == "currency":
             return partial(money.currency, home=home)
+        case Kind.GENES:
+            return cells.label
         case _:
-            return cells.text
+            return cells.text if column.required else cells.remark
 
 
-def _bounded(column: Column, parse: Parser, value: object) -> object:
+def _bounded(column: Column, parse: Callable[[object], float | None], value: object) -> float | None:
     return check_bounds(parse(value), column)
 
 

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from math import isfinite
 
 from pipeline.workbook.cells import BLANKS, CellFault, text
 
@@ -72,6 +73,8 @@ def year(value: object, *, epoch_1904: bool = False) -> int | None:
 
 
 def _from_number(value: float, epoch: date) -> Day:
+    if not isfinite(value):
+        raise CellFault("is no date", _HINT)
     if value == int(value) and FIRST_YEAR <= value <= LAST_YEAR:
         return _year(int(value))
     if compact := _COMPACT.fullmatch(str(int(value))):

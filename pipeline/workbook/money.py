@@ -54,7 +54,8 @@ def currency(value: object, home: str = "USD") -> str | None:
 def price(value: object, home: str = "USD") -> tuple[float, str | None] | None:
     """The amount, and the currency where one is written with it: '€ 1.200' is (1200.0, 'EUR')."""
     if not isinstance(value, str):
-        return (number(value), None)
+        found = number(value)
+        return None if found is None else (found, None)
     words = tidy(value).replace("−", "-")
     if words.lower() in BLANKS:
         return None

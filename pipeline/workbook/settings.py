@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from pipeline.genetics.collection import Settings
 from pipeline.problems import Place, Problem, Severity
@@ -30,7 +30,7 @@ def read_settings(
     """
     if frame is None:
         return Settings(), []
-    values: dict[str, object] = {}
+    values: dict[str, Any] = {}
     rates: dict[str, float] = {}
     problems: list[Problem] = []
     seen: set[str] = set()
@@ -60,7 +60,7 @@ def find_setting(name: str) -> Setting | None:
 
 
 def _take(
-    name: str, written: str | None, seen: set[str], values: dict[str, object], rates: dict[str, float]
+    name: str, written: str | None, seen: set[str], values: dict[str, Any], rates: dict[str, float]
 ) -> None:
     setting, rate = find_setting(name), _RATE.fullmatch(name.strip())
     if setting is None and rate is None:
@@ -74,10 +74,10 @@ def _take(
     seen.add(_key(name))
     if written is None:
         return
-    if setting is None:
+    if setting is None and rate is not None:
         rates[_currency(rate[1])] = _rate(written)
-        return
-    values[setting.field] = _value(setting, written)
+    if setting is not None:
+        values[setting.field] = _value(setting, written)
 
 
 def _value(setting: Setting, written: str) -> object:

@@ -29,12 +29,7 @@ def slimmed(package: Package) -> Package:
         with ZipFile(slim, "w", ZIP_DEFLATED, compresslevel=1) as target:
             for name in dict.fromkeys(archive.namelist()):
                 with archive.open(name) as source, target.open(name, "w", force_zip64=True) as copy:
-                    for piece in (
-                        filled_rows(source)
-                        if name in large
-                        else iter(lambda stream=source: stream.read(CHUNK), b"")
-                    ):
-                        copy.write(piece)
+                    copy.writelines(filled_rows(source) if name in large else _pieces(source))
     return replace(package, data=slim.getvalue())
 
 
@@ -56,6 +51,11 @@ def filled_rows(stream: IO[bytes]) -> Iterator[bytes]:
         if len(rest) > LONGEST_ROW:
             raise ValueError("a row of the sheet does not end")
     yield empty.sub(b"", rest)
+
+
+def _pieces(stream: IO[bytes]) -> Iterator[bytes]:
+    while piece := stream.read(CHUNK):
+        yield piece
 
 
 def _empty_row(prefix: bytes) -> re.Pattern[bytes]:

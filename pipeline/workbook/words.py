@@ -53,7 +53,8 @@ def choice(value: object, choices: tuple[str, ...]) -> str | None:
     if found or words.lower() in BLANKS or words.lower() in _BLANK_STATES:
         return found
     meanings = _meanings(choices)
-    near = meanings.get(nearest(_key(words), meanings))
+    alike = nearest(_key(words), meanings)
+    near = meanings[alike] if alike else None
     allowed = f"Write {', '.join(choices[:-1])} or {choices[-1]}."
     raise CellFault("is not a word of the list", f"Did you mean '{near}'? {allowed}" if near else allowed)
 

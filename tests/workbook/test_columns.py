@@ -3,11 +3,13 @@
 from datetime import datetime
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pipeline.problems import Severity
 from pipeline.workbook.cells import CellFault, whole
 from pipeline.workbook.columns import HARMLESS, check_bounds, convert, parser, severity
-from pipeline.workbook.sheets import SHEETS, sheet
+from pipeline.workbook.sheets import SHEETS, Kind, sheet
 
 
 def column(table: str, field: str):
@@ -60,10 +62,26 @@ def test_parser__suits_the_column(table, field, typed, value):
 
 
 @pytest.mark.parametrize(
+    ("table", "field", "typed", "value"),
+    [
+        ("genes", "locus", "-", None),
+        ("genes", "linked_locus", "n/a", None),
+        ("genes", "gene", "Unknown", "Unknown"),
+        ("animals", "genes", "?", None),
+        ("animals", "genes", "none", "none"),
+        ("animals", "sire", "unknown", None),
+    ],
+)
+def test_parser__takes_a_dash_for_a_blank_where_it_names_nothing(table, field, typed, value):
+    """Two genes with a dash for their locus are no alleles of one another."""
+    assert parser(column(table, field))(typed) == value
+
+
+@pytest.mark.parametrize(
     ("table", "field", "typed", "message"),
     [
         ("genes", "recombination", 60, "lies outside 0 to 50"), ("hatch_results", "count", -1, "lies outside what it can be, 0 or more"), ("hatch_results", "clutch", 0, "1 or more"),
-        ("prices", "price", 0, "is zero"), ("weights", "weight", "0 g", "is zero"), ("weights", "weight", -5, "0 or more"), ("weights", "weight", float("nan"), "lies outside"),
+        ("prices", "price", 0, "is zero"), ("weights", "weight", "0 g", "is zero"), ("weights", "weight", -5, "0 or more"), ("weights", "weight", float("nan"), "is no number"),
     ],
 )  # fmt: skip
 def test_parser__keeps_the_bounds(table, field, typed, message):
@@ -81,3 +99,24 @@ def test_parser__takes_the_currency_of_the_header_where_a_cell_names_none():
     assert parse(120) == (120, "EUR")
     assert parse("£120") == (120, "GBP")
     assert parse("-") is None
+
+
+@pytest.mark.parametrize("kind", list(Kind))
+@given(
+    value=st.one_of(
+        st.floats(),
+        st.integers(-(10**18), 10**18),
+        st.text(max_size=12),
+        st.booleans(),
+        st.datetimes(),
+        st.times(),
+        st.timedeltas(),
+    )
+)
+def test_parser__never_fails_but_by_a_cell_fault(kind, value):
+    """Whatever a file may hold in a cell, in whatever column."""
+    for column in (column for each in SHEETS for column in each.columns if column.kind is kind):
+        try:
+            parser(column)(value)
+        except CellFault as fault:
+            assert fault.message
