@@ -94,15 +94,19 @@ def genotypes_at(
 
 
 def _copies_fit(statement: Statement, locus: Locus, genotype: Genotype) -> bool:
-    """Stated copies are met, and no allele is there that the label neither shows nor claims."""
+    """Stated copies are met, certain hets are there, and no allele that the label neither shows nor claims."""
     shown = {s.gene: s.copies for s in statement.shows}
-    carried = {c.gene for c in statement.carries}
+    carried = {c.gene: c.probability for c in statement.carries}
     for allele, gene in enumerate(locus.genes, start=1):
         copies = genotype.count(allele)
         if gene.name in shown:
             if shown[gene.name] is not None and len(genotype) == 2 and copies != shown[gene.name]:
                 return False
-        elif (copies and gene.name not in carried) or copies > 1:
+        elif (
+            (copies and gene.name not in carried)
+            or copies > 1
+            or (not copies and carried.get(gene.name) == 1)
+        ):
             return False
     return True
 

@@ -1,0 +1,133 @@
+"""Small random collections with every oddity of the model: loops, back-crosses, doubtful sires, all inheritances."""
+
+from random import Random
+
+from pipeline.genetics.collection import Animal, Basis, Collection, Outcome, Pairing, Settings, Young
+from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
+from pipeline.genetics.labels import read_label
+
+R, I, D = Inheritance.RECESSIVE, Inheritance.INCOMPLETE, Inheritance.DOMINANT
+
+
+def gene(name, inheritance=R, locus=None, **more):
+    return Gene(name, inheritance, locus or name, **more)
+
+
+def single(name, **more):
+    return (gene(name, **more),)
+
+
+CATALOGUES = {
+    "recessive": ((gene("Ash"), gene("Fog", misread=0.03)), "XY"),
+    "incomplete, lethal twice": ((gene("Ember", I, lethal=True), gene("Ash")), "XY"),
+    "dominant": ((gene("Bark", D), gene("Ash", later=True)), "unknown"),
+    "series": ((gene("Ash", R, "tone"), gene("Smoke", R, "tone"), gene("Ember", I)), "XY"),
+    "ranked series": ((gene("Bark", D, "coat", rank=1), gene("Moss", D, "coat", rank=2)), "XY"),
+    "sex-linked, XY": ((gene("Fog", sex_linked=True), gene("Ember", I)), "XY"),
+    "sex-linked, ZW": ((gene("Ember", I, sex_linked=True), gene("Ash")), "ZW"),
+    "linked": ((gene("Ash"), gene("Bark", D, linked_locus="Ash", recombination=0.2)), "XY"),
+    "linked on the sex chromosome": (
+        (
+            gene("Fog", sex_linked=True),
+            gene("Ember", I, sex_linked=True, linked_locus="Fog", recombination=0.1),
+        ),
+        "XY",
+    ),
+}
+
+
+def catalogue(mode):
+    genes, chromosomes = CATALOGUES[mode]
+    return Catalogue("Boa", genes, SexChromosomes(chromosomes))
+
+
+def random_book(seed, mode, *, animals=5, settings=None, sires=True):
+    """A collection of a few animals of one species; `sires`: doubtful ones too."""
+    rng = Random(f"{mode}/{seed}")
+    own = catalogue(mode)
+    linked = any(g.linked_locus for g in own.genes)
+    count = rng.randint(3, 4 if linked else animals)
+    born = sorted(rng.randint(2010, 2020) for _ in range(count))
+    herd, pairings, young = {}, {}, []
+    for i in range(count):
+        name = f"A{i}"
+        females = [a.id for a in herd.values() if a.sex == "F"]
+        males = [a.id for a in herd.values() if a.sex == "M"]
+        how = rng.choice(["founder", "both", "both", "hatched", "half"]) if females and males else "founder"
+        sex = "FM"[i] if i < 2 else rng.choice(["F", "M", None])
+        label = _label(rng, own, founder=how == "founder")
+        basis = rng.choice(list(Basis))
+        dam, sire = (rng.choice(females), rng.choice(males)) if how != "founder" else (None, None)
+        if how == "half":
+            dam, sire = rng.choice([(dam, None), (None, sire)])
+        hatched = how == "hatched"
+        herd[name] = Animal(
+            name,
+            "Boa",
+            sex,
+            label,
+            basis,
+            None if hatched else sire,
+            None if hatched else dam,
+            born_year=born[i] if rng.random() < 0.9 else None,
+        )
+        if hatched:
+            pairing = f"P{len(pairings)}"
+            others = tuple(m for m in males if m != sire and rng.random() < 0.2)
+            pairings[pairing] = Pairing(pairing, "Boa", born[i], dam, sire, others)
+            look = _label(rng, own, founder=False)
+            young.append(
+                Young(pairing, look, sex=rng.choice([sex, None]), animal=name, unreadable=_unread(rng, own))
+            )
+            young += _tallies(rng, own, pairing)
+    females = [a.id for a in herd.values() if a.sex == "F"]
+    males = [a.id for a in herd.values() if a.sex == "M"]
+    if rng.random() < 0.7:
+        pairings["Q"] = Pairing("Q", "Boa", 2022, rng.choice(females), rng.choice(males))
+        young += _tallies(rng, own, "Q")
+    settings = settings or Settings(
+        background_carrier=rng.choice([0.01, 0.1]),
+        misread=rng.choice([0.01, 0.1]),
+        wrong_sire=rng.choice([0.02, 0.2]) if sires else 0,
+    )
+    return Collection("random", {"Boa": own}, herd, pairings, tuple(young), settings)
+
+
+def _tallies(rng, own, pairing):
+    return [
+        Young(
+            pairing,
+            _label(rng, own, founder=False),
+            rng.randint(1, 6),
+            sex=rng.choice(["F", "M", None]),
+            outcome=rng.choice([Outcome.LIVE, Outcome.STILLBORN]),
+            unreadable=_unread(rng, own),
+        )
+        for _ in range(rng.randint(0, 3))
+    ]
+
+
+def _unread(rng, own):
+    return frozenset(g.name for g in own.genes if rng.random() < 0.1)
+
+
+def _label(rng, own, *, founder):
+    """A label that reads without fault; of a locus with several genes only what shows."""
+    if rng.random() < 0.15:
+        return None
+    words, taken = [], set()
+    for g in own.genes:
+        alone = len(own.locus_of[g.name].genes) == 1
+        if g.locus in taken:
+            continue
+        word = rng.choice(
+            ["", "", "", g.name, f"super {g.name}", f"het {g.name}", f"66% het {g.name}", f"not {g.name}"]
+        )
+        if not alone and word and word != g.name:
+            word = ""
+        if g.inheritance is R and word.startswith("super") or g.inheritance is not R and "het" in word:
+            word = g.name
+        if word:
+            taken.add(g.locus)
+            words.append(word)
+    return read_label(", ".join(words) or "normal", own)
