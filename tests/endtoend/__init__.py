@@ -1,0 +1,1 @@
+"""The whole path, Excel file to findings, as a keeper runs it."""
