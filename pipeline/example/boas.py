@@ -52,13 +52,13 @@ def hidden_carrier(world: World, anery: str) -> Planted:
     )
 
 
-def other_male(world: World, hypo: str, motley: str) -> Planted:
-    """A litter booked to the Hypo male that the Motley male sired."""
+def other_male(world: World, normal: str, hypo: str) -> Planted:
+    """A litter booked to the normal male that the Hypo male sired."""
     dam = world.founder("F", 2016, "Normal", Paid=90)
-    world.litter(dam, hypo, 2024, 14)
-    litter = world.litter(dam, hypo, 2026, 14, true_sire=world.parents[motley])
+    world.litter(dam, normal, 2024, 14)
+    litter = world.litter(dam, normal, 2026, 14, true_sire=world.parents[hypo])
     return Planted(
-        "parentage", litter.pairing, f"Booked to {hypo}; {motley} is the sire.", (litter.pairing,), ("Motley",), "impossible"
+        "parentage", litter.pairing, f"Booked to {normal}; {hypo} is the sire.", (litter.pairing,), ("Hypo",), "impossible"
     )
 
 
@@ -147,7 +147,7 @@ def boas(world: World) -> tuple[Planted, ...]:
     return (
         false_het(world, anery),
         hidden_carrier(world, anery),
-        other_male(world, hypo, motley),
+        other_male(world, normal, hypo),
         no_male(world, normal),
         unknown_male(world, normal),
         two_albinos(world),
