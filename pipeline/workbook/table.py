@@ -28,7 +28,8 @@ def read_tab(tab: Tab) -> tuple[pd.DataFrame | None, dict[str, str]]:
         tab.problems += lacking
         return None, {}
     if tab.scan.hidden_rows:
-        tab.tell(Severity.NOTE, f"{tab.scan.hidden_rows} hidden rows were read like the others.")
+        many = f"{tab.scan.hidden_rows} hidden rows were" if tab.scan.hidden_rows > 1 else "A hidden row was"
+        tab.tell(Severity.NOTE, f"{many} read like the others.")
     rows = _filled_rows(tab, header)
     spread_merges(tab, header, rows)
     _scale_percentages(tab, header, rows)
@@ -37,7 +38,7 @@ def read_tab(tab: Tab) -> tuple[pd.DataFrame | None, dict[str, str]]:
         for column in tab.sheet.columns
         if column.field in header.position
     }
-    _settle_currency(tab, header, read, rows)
+    _settle_currency(tab, read)
     dropped = _judge(tab, header, read, rows) | _half_blank(tab, header, read, rows)
     return frame_of(tab.place, tab.sheet, read, rows.numbers, dropped), header.letters
 
@@ -105,21 +106,20 @@ def _cost(level: Severity, several: bool = False) -> str:
     return "the cells are taken as blank" if several else "the cell is taken as blank"
 
 
-def _settle_currency(tab: Tab, header: Header, read: dict[str, Cells], rows: Rows) -> None:
+def _settle_currency(tab: Tab, read: dict[str, Cells]) -> None:
     """Split prices into amount and currency; the currency fills a blank one, and may not contradict a filled one."""
+    has_column = any(column.field == "currency" for column in tab.sheet.columns)
     for name in MONEY & set(read):
         prices = read[name]
         stated = [found and found[1] for found in prices.values]
         prices.values = [found and found[0] for found in prices.values]
-        if not any(stated):
-            continue
-        if any(column.field == "currency" for column in tab.sheet.columns):
-            own = read.setdefault("currency", Cells([None] * len(rows.numbers)))
-            for index in compress(range(len(stated)), stated):
+        if any(stated):
+            size = len(stated)
+            own = (
+                read.setdefault("currency", Cells([None] * size)) if has_column else Cells([tab.home] * size)
+            )
+            for index in compress(range(size), stated):
                 _settle(prices, own, index, stated[index])
-        else:
-            for index in compress(range(len(stated)), stated):
-                _settle(prices, Cells([tab.home] * len(stated)), index, stated[index])
 
 
 def _settle(prices: Cells, own: Cells, index: int, stated: str) -> None:

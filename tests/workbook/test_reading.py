@@ -336,7 +336,7 @@ def test_read_book__reads_hidden_sheets_and_rows_and_says_so(make_book):
     assert len(book.tables["weights"]) == 2
     assert [message for _, message in told(book)][1:] == [
         "Sheet 'Weights' is hidden; it was read like the others.",
-        "1 hidden rows were read like the others.",
+        "A hidden row was read like the others.",
     ]
 
 
