@@ -22,10 +22,10 @@ def growth(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> alt
     marks = named("weighings").encode(x=_day("on"), y=_weight("weight_g"), tooltip=_tooltip())
     plain = marks.transform_filter(alt.datum.used)
     plain = plain.mark_point(style="observed", shape=SHAPES[0], size=50)
-    aside = [_aside(marks, state) for state in _STATE_SHAPES]
+    aside = _aside(marks)
     states = marks.transform_filter(~alt.datum.used).mark_text(style="aside", dy=14)
     states = states.encode(text="state:N")
-    layers = [band, curve, *_goal_marks(), plain, *aside, states]
+    layers = [band, curve, *_goal_marks(), plain, aside, states]
     return finished(alt.layer(*layers), heading(row, curves, points), data(row, curves, points))
 
 
@@ -46,6 +46,7 @@ def heading(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> He
     animal = row.iloc[0]
     goal = "" if pd.isna(animal.target_g) else f" toward {animal.target_g:,.0f} g"
     title = f"{animal.animal}: growth{goal}"
+    diamond = "" if pd.isna(animal.ready_on) else "; diamond: ready"
     curve = "no curve" if animal.curve == "none" else f"{animal.curve} curve, band 80 %"
     ready = _ready(animal)
     latest = (
@@ -53,7 +54,7 @@ def heading(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> He
     )
     return Heading(
         title,
-        f"g by day; n = {animal.n}; {curve}",
+        f"g by day; n = {animal.n}; {curve}{diamond}",
         f"{title}; {animal.n} weighings, {curve}.{latest} {ready}.",
     )
 
@@ -99,11 +100,11 @@ def _goal_marks() -> list[alt.Chart]:
     return [rule, words, span, ready]
 
 
-def _aside(marks: alt.Chart, state: str) -> alt.Chart:
-    """The weighings of one state, which the curve leaves out, in a shape of their own."""
-    return marks.transform_filter(alt.datum.state == state).mark_point(
-        style="set-aside", shape=_STATE_SHAPES[state], size=60
-    )
+def _aside(marks: alt.Chart) -> alt.Chart:
+    """The weighings which the curve leaves out, each state in a shape of its own."""
+    shapes = alt.Scale(domain=list(_STATE_SHAPES), range=list(_STATE_SHAPES.values()))
+    left_out = marks.transform_filter(~alt.datum.used).mark_point(style="set-aside", size=60)
+    return left_out.encode(shape=alt.Shape("state:N", scale=shapes, legend=None))
 
 
 def _day(field: str) -> alt.X:

@@ -11,7 +11,7 @@ from typing import Any
 import pandas as pd
 
 from charts import growth, price_trend, ratio_bars
-from pipeline.report.context import Context, complete, subject
+from pipeline.report.context import Context, complete
 from pipeline.report.figures import Picture
 from pipeline.report.head import PageHead
 from pipeline.report.ratio_classes import Classes
@@ -57,11 +57,12 @@ def _standing_out(context: Context) -> pd.DataFrame:
 
 
 def _growing(context: Context) -> pd.DataFrame:
-    """Animals with a curve and a date; those on their way first, the next to be ready before the others."""
+    """Animals with a curve and a date: those that still have to grow, the next to be ready first; then the others."""
     rows = context.table("growth")
     dated = rows[rows["ready_on"].notna() & (rows["curve"] != "none")]
-    order = dated.assign(_here=dated["blocked_by"] == "nothing")
-    return order.sort_values(["_here", "ready_on", "animal"], kind="stable").drop(columns="_here")
+    rank = dated["blocked_by"].map({"weight": 0, "nothing": 2}).fillna(1)
+    order = dated.assign(_rank=rank).sort_values(["_rank", "ready_on", "animal", "book"], kind="stable")
+    return order.drop(columns="_rank")
 
 
 def _moving(context: Context) -> pd.DataFrame:
@@ -69,12 +70,16 @@ def _moving(context: Context) -> pd.DataFrame:
     rows = context.table("price_trends")
     told = rows[rows["direction"].notna() & (rows["direction"] != "too few")]
     order = told.assign(_flat=told["direction"] == "flat")
-    return order.sort_values(["_flat", "p", "morph"], kind="stable").drop(columns="_flat")
+    return order.sort_values(
+        ["_flat", "p", "species", "morph", "currency", "kind", "book"], kind="stable"
+    ).drop(columns="_flat")
 
 
 def _ratio_pictures(context: Context, tests: pd.DataFrame) -> dict[str, Picture]:
     classes = Classes(context.table("ratio_classes"))
-    rows = {subject(test.book, test.pairing): classes.of(test) for test in tests.itertuples(index=False)}
+    rows = {
+        context.subject(test.book, test.pairing): classes.of(test) for test in tests.itertuples(index=False)
+    }
     return {f"ratio/{name}": Picture(ratio_bars, (own,)) for name, own in rows.items() if len(own)}
 
 
@@ -90,7 +95,7 @@ def _pictures(
         row = rows.iloc[[at]]
         keys = row.iloc[0][_KEYS[kind]].to_dict()
         own = (_own(context.table(table), keys) for table in tables)
-        pictures[f"{kind}/{subject(*keys.values())}"] = Picture(module, (row, *own))
+        pictures[f"{kind}/{context.subject(*keys.values())}"] = Picture(module, (row, *own))
     return pictures
 
 

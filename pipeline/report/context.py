@@ -61,6 +61,11 @@ class Context:
             return pd.Series(True, index=seasons.index)
         return seasons.isna() | (seasons == self.head.season).fillna(False).astype(bool)
 
+    def subject(self, book: str, *names: object) -> str:
+        """What a chart is of, in the same words wherever it is asked for; the book is named where there are several."""
+        known = [str(name) for name in names if not pd.isna(name)]
+        return " ".join([*known, book] if self.several_books else known)
+
     def drawn_of(self, kind: str) -> dict[str, int]:
         """The numbers of the charts of one kind, by their subject."""
         return {
@@ -87,8 +92,3 @@ def anchor(kind: str, *names: object) -> str:
     text = "-".join(str(name) for name in names)
     plain = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:40]
     return f"{kind}-{plain}-{zlib.crc32(text.encode()):08x}"
-
-
-def subject(book: str, *names: object) -> str:
-    """What a chart is of, the same words for the same thing wherever it is asked for."""
-    return " ".join(str(name) for name in (*names, book) if not pd.isna(name) and name != "")

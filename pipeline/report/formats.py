@@ -20,6 +20,16 @@ def words(column: pd.Series) -> Texts:
     return ["" if missing else str(value) for value, missing in _pairs(column)]
 
 
+def brief(column: pd.Series) -> Texts:
+    """Text that stays on one line."""
+    return words(column)
+
+
+def prose(column: pd.Series) -> Texts:
+    """Sentences, which want room."""
+    return words(column)
+
+
 def genes(column: pd.Series) -> Texts:
     """Genes; a missing one means all genes jointly."""
     return ["all together" if missing else str(value) for value, missing in _pairs(column)]
@@ -78,10 +88,12 @@ def verdicts(column: pd.Series) -> Texts:
 
 
 def spans(low: Sequence[str], high: Sequence[str], *, open_end: str = "") -> Texts:
-    """'low to high'; `open_end` stands for a missing upper end."""
-    return [
-        f"{a} to {b or open_end}" if a and (b or open_end) else a or b for a, b in zip(low, high, strict=True)
-    ]
+    """'low to high', or the one value where both ends are the same; `open_end` stands for a missing upper end."""
+    return [_span(a, b or open_end) for a, b in zip(low, high, strict=True)]
+
+
+def _span(low: str, high: str) -> str:
+    return f"{low} to {high}" if low and high and low != high else low or ""
 
 
 def sort_keys(column: pd.Series) -> list[Any]:

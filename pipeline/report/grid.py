@@ -10,8 +10,20 @@ from pipeline.report import formats
 from pipeline.report.formats import Format, Texts
 from pipeline.store.tables import findings_table
 
-_RIGHT = {formats.counts, formats.years, formats.numbers, formats.p_values, formats.percents, formats.changes}
-_PLAIN = {formats.words, formats.genes, formats.yes_no, formats.dates, formats.verdicts}
+_NUMBERS = (
+    formats.counts,
+    formats.years,
+    formats.numbers,
+    formats.p_values,
+    formats.percents,
+    formats.changes,
+)
+_KINDS = {
+    **dict.fromkeys(_NUMBERS, "right"),
+    formats.dates: "brief",
+    formats.brief: "brief",
+    formats.prose: "prose",
+}
 
 
 @dataclass(frozen=True)
@@ -25,12 +37,14 @@ class GridColumn:
     meaning: str = ""
 
     @property
-    def right(self) -> bool:
-        return self.show in _RIGHT
+    def style(self) -> str:
+        """The class of its cells: right, brief, prose, or none."""
+        return _KINDS.get(self.show, "")
 
     @property
     def needs_key(self) -> bool:
-        return self.show not in _PLAIN
+        """Whether its cells sort otherwise than they read."""
+        return self.show in _NUMBERS
 
 
 @dataclass(frozen=True)
@@ -55,11 +69,13 @@ def grid(
     ids: Sequence[str] = (),
     figures: Sequence[int | None] = (),
 ) -> Grid:
-    """The grid of a frame; a species column says nothing where there is one species, and goes. `ids` are the anchors of its rows, `figures` the charts that a row can unfold."""
-    columns = tuple(
-        column for column in columns if column.field != "species" or frame["species"].nunique() > 1
-    )
-    texts = [_written(frame, column) for column in columns]
+    """The grid of a frame, without the columns that say nothing.
+
+    `ids` are the anchors of its rows, `figures` the charts that a row can unfold.
+    """
+    written = [(column, column.show(frame[column.field])) for column in columns]
+    said = [one for one in written if _worth_a_column(frame, *one)]
+    columns, texts = [column for column, _ in said], [texts for _, texts in said]
     nothing = [""] * len(frame)
     keys = [formats.sort_keys(frame[c.field]) if c.needs_key else nothing for c in columns]
     rows = zip(
@@ -83,5 +99,6 @@ def columns_of(table: str, text: str, *, book: bool = False) -> tuple[GridColumn
     return (GridColumn("book", "Book", formats.words, "", meanings["book"]), *made) if book else made
 
 
-def _written(frame: pd.DataFrame, column: GridColumn) -> Texts:
-    return column.show(frame[column.field])
+def _worth_a_column(frame: pd.DataFrame, column: GridColumn, texts: Texts) -> bool:
+    """An empty column says nothing, nor does the species where there is only one."""
+    return any(texts) and (column.field != "species" or frame["species"].nunique() > 1)

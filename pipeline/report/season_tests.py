@@ -7,6 +7,9 @@ import pandas as pd
 from pipeline.report.context import Context
 from pipeline.report.verdicts import VERDICTS
 
+_NAMES = ["book", "species", "pairing", "clutch", "gene"]
+"""What settles the order of tests that are alike in all else."""
+
 
 @dataclass(frozen=True)
 class SeasonTests:
@@ -34,5 +37,5 @@ def _ranked(tests: pd.DataFrame) -> pd.DataFrame:
     """Worst verdict first, then by p; of equals the widest test first."""
     rank = tests["verdict"].map({one.word: one.rank for one in VERDICTS}).fillna(len(VERDICTS))
     joint = tests.assign(_rank=rank, _wide=tests["scope"] != "pairing", _part=tests["gene"].notna())
-    order = joint.sort_values(["_rank", "p", "_wide", "_part", "pairing", "clutch"], kind="stable")
+    order = joint.sort_values(["_rank", "p", "_wide", "_part", *_NAMES], kind="stable")
     return order.drop(columns=["_rank", "_wide", "_part"])

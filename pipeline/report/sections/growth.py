@@ -1,8 +1,10 @@
 """Who is growing toward breeding size: who is ready, what waits, and weights that want a look."""
 
+from datetime import date
+
 import pandas as pd
 
-from pipeline.report.context import Context, Highlight, anchor, subject
+from pipeline.report.context import Context, Highlight, anchor
 from pipeline.report.formats import dates, spans
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
@@ -13,13 +15,13 @@ _EMPTY = "No growth to tell of yet: fill the sheets Animals, Species (breeding w
 
 def growth(context: Context) -> Part:
     """The readiness of every animal that is still on its way or just there, and the alerts."""
-    rows = context.table("growth").sort_values(["ready_on", "species", "animal"], kind="stable")
+    rows = _ordered(context.table("growth"), context.head.as_of)
     rows = rows.assign(
         ready_between=spans(dates(rows["ready_early"]), dates(rows["ready_late"]), open_end="maybe never")
     )
     drawn = context.drawn_of("growth")
     ids = [anchor("animal", *key) for key in zip(rows["book"], rows["animal"], strict=True)]
-    figures = [drawn.get(subject(*key)) for key in zip(rows["book"], rows["animal"], strict=True)]
+    figures = [drawn.get(context.subject(*key)) for key in zip(rows["book"], rows["animal"], strict=True)]
     columns = columns_of("growth", _COLUMNS.format(""), book=context.several_books)
     table = grid(
         "animals",
@@ -38,23 +40,31 @@ def growth(context: Context) -> Part:
         "left_out": context.left_out.get("growth", 0),
     }
     quiet = "No weight gives cause for alarm." if "growth_alerts" in context.tables and len(rows) else ""
-    return Part(values, (*_alarms(alerts), *_ready(rows)), quiet)
+    return Part(values, (*_alarms(alerts), *_ready(rows, context.head.as_of)), quiet)
+
+
+def _ordered(rows: pd.DataFrame, as_of: date) -> pd.DataFrame:
+    """The next to be ready first, then those without a date, then those that are ready already."""
+    ready = pd.to_datetime(rows["ready_on"])
+    order = rows.assign(_there=ready <= pd.Timestamp(as_of), _ready=ready)
+    order = order.sort_values(["_there", "_ready", "species", "animal", "book"], kind="stable")
+    return order.drop(columns=["_there", "_ready"])
 
 
 _COLUMNS = """
     animal    | Animal | words |
-    species   | Species | words |
+    species   | Species | brief |
     sex       | Sex | words |
     latest_g  | Latest weight | counts | g
     latest_on | Weighed on | dates |
     target_g  | Breeding weight | counts | g
     ready_on  | Ready on | dates |
-    ready_between | Likely between (80 %) | words |
-    p_ready   | Ready for the coming season | percents |
+    ready_between | Likely between (80 %) | brief |
+    p_ready   | Ready by next season | percents |
     blocked_by | Waits for | words |
     curve     | Curve | words |
     n         | Weighings | counts |
-    note      | Note | words |
+    note      | Note | prose |
 """
 
 
@@ -67,7 +77,7 @@ def _alerts(alerts: pd.DataFrame, context: Context) -> Grid | None:
         animal  | Animal | words |
         date    | Date | dates |
         kind    | Kind | words |
-        message | What was seen | words |
+        message | What was seen | prose |
         """,
         book=context.several_books,
     )
@@ -81,15 +91,21 @@ def _alarms(alerts: pd.DataFrame) -> list[Highlight]:
     return [Highlight(f"{counted(len(alerts), 'weight')} to look at: {names}.", "growth")]
 
 
-def _ready(rows: pd.DataFrame) -> list[Highlight]:
-    """Who is likely ready for the coming season, said as what it is: likely."""
-    likely = rows[rows["p_ready"].astype(float) >= _LIKELY]
+def _ready(rows: pd.DataFrame, as_of: date) -> list[Highlight]:
+    """Who is ready, and who likely will be by the coming season; said as what it is: likely."""
     if rows.empty:
         return []
-    if likely.empty:
-        return [
-            Highlight("No animal is likely to be ready for the coming season yet.", "growth", urgent=False)
-        ]
-    names = listed([str(name) for name in likely["animal"]])
-    words = f"{counted(len(likely), 'animal')} likely ready to breed in the coming season (80 % or more): {names}."
-    return [Highlight(words, "growth", urgent=False)]
+    likely = rows[rows["p_ready"].astype(float) >= _LIKELY]
+    there = likely["ready_on"].isna() | (pd.to_datetime(likely["ready_on"]) <= pd.Timestamp(as_of))
+    coming = [str(name) for name in likely.loc[~there, "animal"]]
+    words = (
+        [f"{counted(int(there.sum()), 'animal')} ready to breed by weight, age and rest already."]
+        if there.any()
+        else []
+    )
+    if coming:
+        words.append(
+            f"{counted(len(coming), 'animal')} more likely ready by the coming season: {listed(coming)}."
+        )
+    words = words or ["No animal is likely to be ready for the coming season yet."]
+    return [Highlight(text, "growth", urgent=False) for text in words]

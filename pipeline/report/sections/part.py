@@ -35,7 +35,8 @@ def counted(number: int, noun: str, plural: str = "") -> str:
 
 
 def listed(names: list[str], most: int = 6) -> str:
-    """'A, B and C', or 'A, B, C and 4 more' beyond `most`."""
+    """'A, B and C', or 'A, B, C and 4 more' beyond `most`; semicolons where a name holds a comma."""
+    comma = "; " if any("," in name for name in names) else ", "
     if len(names) > most:
-        return f"{', '.join(names[:most])} and {len(names) - most:,} more"
-    return " and ".join(filter(None, [", ".join(names[:-1]), *names[-1:]]))
+        return f"{comma.join(names[:most])} and {len(names) - most:,} more"
+    return " and ".join(filter(None, [comma.join(names[:-1]), *names[-1:]]))

@@ -2,7 +2,7 @@
 
 import pandas as pd
 
-from pipeline.report.context import Context, Highlight, subject
+from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import changes, counts, spans
 from pipeline.report.grid import columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
@@ -12,7 +12,9 @@ _EMPTY = "No prices yet: fill the sheet Prices, one advert or sale a row."
 
 def prices(context: Context) -> Part:
     """One row a morph, currency and kind; the surest trends first."""
-    rows = context.table("price_trends").sort_values(["p", "species", "morph"], kind="stable")
+    rows = context.table("price_trends").sort_values(
+        ["p", "species", "morph", "currency", "kind", "book"], kind="stable"
+    )
     rows = rows.assign(
         range=spans(counts(rows["low"]), counts(rows["high"])),
         change_range=spans(changes(rows["change_low"]), changes(rows["change_high"])),
@@ -20,7 +22,7 @@ def prices(context: Context) -> Part:
     columns = columns_of("price_trends", _COLUMNS, book=context.several_books)
     drawn = context.drawn_of("price")
     keys = zip(*(rows[name] for name in ("book", "species", "morph", "currency", "kind")), strict=True)
-    figures = [drawn.get(subject(*key)) for key in keys]
+    figures = [drawn.get(context.subject(*key)) for key in keys]
     table = grid("morphs", "Price of each morph", rows, columns, empty=_EMPTY, figures=figures)
     return Part(
         {"morphs": table, "figures": list(drawn.values()), "left_out": context.left_out.get("price", 0)},
@@ -30,14 +32,14 @@ def prices(context: Context) -> Part:
 
 _COLUMNS = """
     morph     | Morph | words |
-    species   | Species | words |
+    species   | Species | brief |
     direction | Direction | words |
     typical   | Typical price | counts |
-    range     | 8 of 10 between | words |
+    range     | 8 of 10 between | brief |
     currency  | Currency | words |
     kind      | Kind | words |
     change_per_year | Change a year | changes |
-    change_range | 95 % range | words |
+    change_range | 95 % range | brief |
     p         | p | p_values |
     n         | Adverts and sales | counts |
     last_on   | Latest | dates |
@@ -47,10 +49,11 @@ _COLUMNS = """
 def _moves(rows: pd.DataFrame) -> list[Highlight]:
     """What rises and what falls; silence about the rest."""
     found = []
+    several = rows["species"].nunique() > 1
     for direction in ("falling", "rising"):
-        moving = rows[rows["direction"] == direction]
-        names = listed(list(dict.fromkeys(moving["morph"].astype(str))))
+        moving = rows[rows["direction"] == direction].drop_duplicates(["species", "morph"])
+        names = [f"{row.morph} ({row.species})" if several else str(row.morph) for row in moving.itertuples()]
         if names:
-            words = f"Prices {direction} for {counted(moving['morph'].nunique(), 'morph')}: {names}."
+            words = f"Prices {direction} for {counted(len(names), 'morph')}: {listed(names, 4)}."
             found.append(Highlight(words, "prices", urgent=False))
     return found

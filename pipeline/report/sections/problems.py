@@ -17,8 +17,8 @@ def problems(context: Context) -> Part:
         sheet    | Sheet | words |
         cell     | Cell | words |
         value    | What stands there | words |
-        message  | What is wrong | words |
-        hint     | What to do | words |
+        message  | What is wrong | prose |
+        hint     | What to do | prose |
         """,
         book=context.several_books,
     )

@@ -9,7 +9,6 @@ from pipeline.report.context import Context, anchor
 from pipeline.report.formats import p_text
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.ratio_classes import Classes
-from pipeline.report.sections.part import counted
 from pipeline.report.verdicts import Verdict, verdict
 
 
@@ -58,36 +57,40 @@ def _subject(test: Any) -> str:
 
 def _sentence(test: Any) -> str:
     """The card in one line, for the answer at the top."""
-    start = f"Pairing {test.pairing} ({_subject(test)})"
+    pooled = test.scope == "pairing" and pd.isna(test.gene)
+    start = f"Pairing {test.pairing}" if pooled else f"Pairing {test.pairing} ({_subject(test)})"
+    n = "" if pd.isna(test.n) else f" of {test.n:.0f}"
     if test.verdict == "impossible":
         young = 0 if pd.isna(test.impossible_young) else int(test.impossible_young)
-        return f"{start}: {counted(young, 'young', 'young')} of a class that the labels say cannot occur."
+        return f"{start}: {young}{n} young cannot occur by the labels."
     expected = "" if pd.isna(test.expected) else f" from the expected {test.expected}"
     return f"{start}: the young depart{expected} (n = {test.n:.0f}, p {p_text(test.p)}, q {p_text(test.q)})."
 
 
 def _facts(test: Any) -> list[tuple[str, str]]:
     """Terms and texts, without those that the test leaves open."""
+    others = " of the other young" if test.verdict == "impossible" else ""
     facts = [
         ("Tested", _subject(test), True),
-        ("Young read", f"{test.n:.0f}", pd.notna(test.n)),
+        ("Young read", test.n, pd.notna(test.n)),
         ("Expected", test.expected, pd.notna(test.expected)),
-        (
-            "Cannot occur, yet seen",
-            test.impossible_young,
-            bool(pd.notna(test.impossible_young) and test.impossible_young),
-        ),
+        ("Cannot occur, yet seen", test.impossible_young, _some(test.impossible_young)),
         ("Labels read as", test.resolution, pd.notna(test.resolution)),
-        ("p", p_text(test.p), pd.notna(test.p)),
-        ("q", p_text(test.q), pd.notna(test.q)),
+        (f"p{others}", p_text(test.p), pd.notna(test.p)),
+        (f"q{others}", p_text(test.q), pd.notna(test.q)),
         ("Test", test.method, pd.notna(test.method)),
-        ("More young to settle it", test.young_to_settle, pd.notna(test.young_to_settle)),
+        ("More young to settle it", test.young_to_settle, _some(test.young_to_settle)),
     ]
     return [
         (term, f"{text:.0f}" if isinstance(text, float) else str(text))
         for term, text, known in facts
         if known
     ]
+
+
+def _some(number: Any) -> bool:
+    """Whether a count is known and not none."""
+    return bool(pd.notna(number) and number)
 
 
 def _grids(tests: pd.DataFrame, classes: Classes, context: Context) -> list[Grid]:

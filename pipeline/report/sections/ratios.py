@@ -5,13 +5,12 @@ from collections import Counter
 import pandas as pd
 
 from pipeline.report.context import Context, Highlight, anchor
-from pipeline.report.formats import p_text
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.ratio_classes import Classes
 from pipeline.report.season_tests import pooled, season_tests
-from pipeline.report.sections.part import Part, counted
+from pipeline.report.sections.part import Part, counted, listed
 from pipeline.report.sections.ratio_cards import Card, card
-from pipeline.report.verdicts import STANDS_OUT, VERDICTS, verdict
+from pipeline.report.verdicts import STANDS_OUT, VERDICTS
 
 _MOST_CARDS = 40
 _MOST_HIGHLIGHTS = 8
@@ -56,13 +55,13 @@ def _tally(now: pd.DataFrame) -> list[tuple[str, int]]:
 _PAIRING = "pairing | Pairing | words |"
 _COLUMNS = """
     verdict     | Verdict  | verdicts |
-    species     | Species  | words    |
+    species     | Species  | brief    |
     n           | Young    | counts   | read
-    expected    | Expected | words    |
+    expected    | Expected | prose    |
     p           | p        | p_values |
     q           | q        | p_values |
-    method      | Test     | words    |
-    young_to_settle | More young to settle it | counts |
+    method      | Test     | brief    |
+    young_to_settle | To settle it | counts | more young
 """
 
 
@@ -89,7 +88,7 @@ def _details(now: pd.DataFrame, classes: Classes, context: Context) -> Grid:
         gene    | Gene    | genes    |
         verdict | Verdict | verdicts |
         n       | Young   | counts   | read
-        expected | Expected | words   |
+        expected | Expected | prose   |
         p       | p       | p_values |
         q       | q       | p_values |
         """,
@@ -126,11 +125,14 @@ def _highlights(cards: list[Card], genes: pd.DataFrame, now: pd.DataFrame) -> tu
     found = [Highlight(one.sentence, one.id) for one in loud[:_MOST_HIGHLIGHTS]]
     if len(loud) > _MOST_HIGHLIGHTS:
         found.append(Highlight(f"{len(loud) - _MOST_HIGHLIGHTS:,} more pairings stand out.", "ratios"))
-    for row in genes[genes["verdict"].isin(STANDS_OUT)].itertuples():
-        words = f"{row.gene} ({row.species}), all crosses together: {verdict(row.verdict).word}"
-        found.append(
-            Highlight(f"{words} (p {p_text(row.p)}).", anchor("gene", row.book, row.species, row.gene))
+    for word in STANDS_OUT:
+        names = listed(
+            [f"{row.gene} ({row.species})" for row in genes[genes["verdict"] == word].itertuples()]
         )
+        if names:
+            found.append(
+                Highlight(f"All crosses of a gene together, {word}: {names}.", "genes", urgent=False)
+            )
     tally = _tally(now)
     if tally:
         words = ", ".join(f"{count:,} {word}" for word, count in tally)

@@ -9,7 +9,12 @@ from pipeline.report.verdicts import VERDICTS, verdict_id
 
 def verdict_words(context: Context) -> Part:
     """What each verdict means and what it does not."""
-    return Part({"verdicts": [(verdict_id(one.word), one) for one in VERDICTS], "level": context.head.level})
+    return Part(
+        {
+            "verdicts": [(verdict_id(one.word), one) for one in VERDICTS],
+            "level": f"{100 * context.head.level:g}",
+        }
+    )
 
 
 def cautions(_: Context) -> Part:

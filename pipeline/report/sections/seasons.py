@@ -17,14 +17,14 @@ _EMPTY_SEXES = "No sexed young yet: fill Sex on the sheet Hatch results."
 def seasons(context: Context) -> Part:
     """One row a season and species, latest first."""
     rows = context.table("season_summary").sort_values(
-        ["season", "species"], ascending=[False, True], kind="stable"
+        ["season", "species", "book"], ascending=[False, True, True], kind="stable"
     )
     rows = rows.assign(success_range=spans(percents(rows["success_low"]), percents(rows["success_high"])))
     columns = columns_of(
         "season_summary",
         """
         season        | Season | years |
-        species       | Species | words |
+        species       | Species | brief |
         pairings      | Pairings | counts |
         clutches      | Clutches or litters | counts |
         eggs_or_young | Eggs or young | counts |
@@ -33,7 +33,7 @@ def seasons(context: Context) -> Part:
         died_in_egg   | Died in egg | counts |
         slugs         | Slugs | counts |
         success       | Lived | percents |
-        success_range | 95 % range | words |
+        success_range | 95 % range | brief |
         """,
         book=context.several_books,
     )
@@ -42,14 +42,16 @@ def seasons(context: Context) -> Part:
 
 def calendar(context: Context) -> Part:
     """The page's season first; without a season, everything."""
-    rows = context.table("calendar").sort_values(["season", "due_on"], ascending=[False, True], kind="stable")
+    rows = context.table("calendar").sort_values(
+        ["season", "due_on", "pairing", "book"], ascending=[False, True, True, True], kind="stable"
+    )
     current = context.is_current(rows["season"])
     columns = columns_of(
         "calendar",
         """
         pairing   | Pairing | words |
         dam       | Dam | words |
-        species   | Species | words |
+        species   | Species | brief |
         season    | Season | years |
         due_on    | Young due | dates |
         born_on   | Young came | dates |
@@ -64,11 +66,13 @@ def calendar(context: Context) -> Part:
 
 def sexes(context: Context) -> Part:
     """Species and pairings whose sexed young were counted, the least even first."""
-    rows = context.table("sex_ratios").sort_values(["p", "species", "pairing"], kind="stable")
+    rows = context.table("sex_ratios").sort_values(
+        ["p", "species", "pairing", "clutch", "book"], kind="stable"
+    )
     columns = columns_of(
         "sex_ratios",
         """
-        species | Species | words |
+        species | Species | brief |
         scope   | Counted | words |
         pairing | Pairing | words |
         clutch  | Clutch | years |

@@ -15,7 +15,7 @@ async function draw(place) {
   const spec = { ...structuredClone(data.specs[chart.kind]), datasets, height: chart.height };
   const onPaper = matchMedia("print").matches;
   const config = dark.matches && !onPaper ? data.dark : data.light;
-  const options = { mode: "vega-lite", renderer: "svg", actions: false, config };
+  const options = { mode: "vega-lite", renderer: "svg", actions: false, logLevel: 1, config };
   place.view = (await window.vegaEmbed(place, spec, options)).view;
   place.classList.add("drawn");
   place.dataset.state = "drawn";
