@@ -48,5 +48,10 @@ def assert_same(one: pd.DataFrame, other: pd.DataFrame, name: str) -> None:
 
 
 def _in_order(frame: pd.DataFrame) -> pd.DataFrame:
-    keys = frame.astype(str).agg("|".join, axis=1) if len(frame) else pd.Series(dtype=str)
-    return frame.loc[keys.sort_values(kind="stable").index].reset_index(drop=True)
+    """Rows in the order of their contents; numbers that differ by rounding alone sort alike."""
+    keys = [[_key(value) for value in row] for row in frame.itertuples(index=False)]
+    return frame.iloc[sorted(range(len(keys)), key=keys.__getitem__)].reset_index(drop=True)
+
+
+def _key(value: object) -> str:
+    return f"{value:.9g}" if isinstance(value, float) else str(value)
