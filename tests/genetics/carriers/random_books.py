@@ -46,7 +46,7 @@ def random_book(seed, mode, *, animals=5, settings=None, sires=True):
     rng = Random(f"{mode}/{seed}")
     own = catalogue(mode)
     linked = any(g.linked_locus for g in own.genes)
-    count = rng.randint(3, 4 if linked else animals)
+    count = 3 if linked else rng.randint(3, animals)
     born = sorted(rng.randint(2010, 2020) for _ in range(count))
     herd, pairings, young = {}, {}, []
     for i in range(count):

@@ -1,0 +1,14 @@
+"""Who carries what: exact genotype probabilities over the pedigree, from every label, reading and clutch of a book.
+
+evidence     what each record says of the genotypes at one locus
+spaces       the diplotypes of a linkage group and Mendel's rules between them, as arrays
+families     who descends from whom, clutch by clutch; each clutch's possible sires
+scores       every record of a family as likelihoods, childless young folded per clutch
+network      one assignment of sires as a factor graph
+ordering     an elimination order and what it will cost
+elimination  the graph calibrated: evidence and all marginals
+structures   the sum over who sired what
+clashes      which records can't all be right
+ancestors    what pedigree and labels alone give
+odds         the answer, animal by animal and gene by gene
+"""

@@ -1,0 +1,83 @@
+"""Two ways to multiply and sum tables of probabilities: as they are, fast, or as logarithms, proof against underflow."""
+
+from typing import Protocol
+
+import numpy as np
+
+LANES = 2
+"""Leading axes of every table: linkage groups, lanes."""
+
+
+class Arithmetic(Protocol):
+    """How tables are multiplied and summed: as they are, or as logarithms."""
+
+    def table(self, logs: np.ndarray) -> np.ndarray: ...
+    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray: ...
+    def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray: ...
+    def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray: ...
+    def scaled(self, table: np.ndarray, logs: np.ndarray) -> np.ndarray: ...
+    def plain(self, table: np.ndarray) -> np.ndarray: ...
+    def largest_log(self, table: np.ndarray) -> np.ndarray: ...
+
+
+class Plain:
+    """Probabilities as they are; fast."""
+
+    def table(self, logs: np.ndarray) -> np.ndarray:
+        return np.exp(logs)
+
+    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        return one * other
+
+    def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
+        return table.sum(axis=axes)
+
+    def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        return np.divide(
+            one, other, out=np.zeros(np.broadcast_shapes(one.shape, other.shape)), where=other > 0
+        )
+
+    def scaled(self, table: np.ndarray, logs: np.ndarray) -> np.ndarray:
+        return table * np.exp(-logs)
+
+    def plain(self, table: np.ndarray) -> np.ndarray:
+        return table
+
+    def largest_log(self, table: np.ndarray) -> np.ndarray:
+        with np.errstate(divide="ignore"):
+            return np.log(table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=0))
+
+
+class Logs:
+    """Natural logarithms throughout; slow, and proof against underflow."""
+
+    def table(self, logs: np.ndarray) -> np.ndarray:
+        return logs
+
+    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        return one + other
+
+    def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
+        if not axes:
+            return table
+        top = table.max(axis=axes, keepdims=True)
+        safe = np.where(np.isfinite(top), top, 0)
+        with np.errstate(divide="ignore"):
+            return np.log(np.exp(table - safe).sum(axis=axes)) + safe.squeeze(axis=axes)
+
+    def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        return np.subtract(
+            one,
+            other,
+            out=np.full(np.broadcast_shapes(one.shape, other.shape), -np.inf),
+            where=np.isfinite(other),
+        )
+
+    def scaled(self, table: np.ndarray, logs: np.ndarray) -> np.ndarray:
+        return table - logs
+
+    def plain(self, table: np.ndarray) -> np.ndarray:
+        return np.exp(table)
+
+    def largest_log(self, table: np.ndarray) -> np.ndarray:
+        return table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=-np.inf)

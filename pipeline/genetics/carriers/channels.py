@@ -1,0 +1,207 @@
+"""Families whose sires can't be summed in full: every clutch hangs on a channel, clutch by clutch.
+
+A channel is the true sire's genotype at one linkage group: that of a male joined to it (the recorded ones, and any
+other the records point at), or that of one of the other candidates, taken with his posterior as if he were independent
+of the clutch, or that of a male unknown. Within one linkage group all clutches are thus summed over all their sires at
+once. Across linkage groups each clutch's sire is weighed by what the other groups say of that clutch, until nothing
+changes. What is left out is that two clutches may speak of one male at once, and that candidates who are
+relatives are not independent.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from string import ascii_lowercase
+
+import numpy as np
+
+from pipeline.genetics.carriers.elimination import Calibrated
+from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.carriers.network import Channel, Network, TooTangled, network
+from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH, Contradiction, Posterior, childless_states
+from pipeline.genetics.carriers.scores import Scores
+from pipeline.genetics.carriers.structures import Guests
+
+ROUNDS = 25
+SETTLED = 1e-7
+"""Rounds end when no candidate's probability changes by more."""
+SUSPECT = 0.01
+"""A candidate of the family likelier than this is joined to the clutch as himself."""
+FLOOR = 1e-250
+"""Stands for 0 in what a linkage group says of a candidate, so that logarithms stay finite."""
+
+
+@dataclass
+class _Group:
+    """One Scores in the rounds. `said[k]` (groups x candidates): what each group says of clutch k's sire."""
+
+    scores: Scores
+    said: list[np.ndarray]
+    states: Mapping[str, np.ndarray]
+    evidence: np.ndarray
+
+
+def summed_by_clutch(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterior:
+    """The posterior of a family, approximate as the module says. `scores` must have `family.parents` as nodes.
+
+    Raises Contradiction where a linkage group's records are impossible, TooTangled where its graph is too wide.
+    """
+    joined = [clutch.recorded for clutch in family.clutches]
+    groups = [
+        _Group(own, [np.ones((len(own.stack.spaces), len(c.candidates))) for c in family.clutches], {}, np.zeros(0))
+        for own in scores
+    ]
+    odds = _rounds(family, groups, joined, guests)
+    closer = _suspects(family, odds, joined)
+    if closer != joined:
+        wider = [own.with_nodes({m for males in closer for m in males}) for own in scores]
+        again = [_Group(own, g.said, g.states, g.evidence) for own, g in zip(wider, groups, strict=True)]
+        try:
+            odds = _rounds(family, again, closer, guests)
+            groups = again
+        except TooTangled:
+            pass
+    states = {animal: tuple(group.states[animal] for group in groups) for animal in family.animals}
+    evidence = _log_evidence(family, groups)
+    return Posterior(family, tuple(g.scores for g in groups), states, tuple(odds), evidence, CLUTCH_BY_CLUTCH)
+
+
+def _rounds(
+    family: Family, groups: Sequence[_Group], joined: Sequence[tuple[str, ...]], guests: Guests
+) -> list[np.ndarray]:
+    """Repeats until the candidates' probabilities stand still; returns them, one array a clutch."""
+    before = _odds(family, groups)
+    for _ in range(ROUNDS):
+        for position, group in enumerate(groups):
+            _weigh(family, groups, position, joined, guests)
+        after = _odds(family, groups)
+        change = max((np.abs(a - b).max() for a, b in zip(before, after, strict=True)), default=0.0)
+        before = after
+        if change < SETTLED:
+            break
+    return before
+
+
+def _weigh(
+    family: Family, groups: Sequence[_Group], position: int, joined: Sequence[tuple[str, ...]], guests: Guests
+) -> None:
+    """One calibration of one Scores: new states, and what it says of every clutch's sire."""
+    group = groups[position]
+    others = _others(family, groups, position)
+    tables = [_components(family, group, k, joined[k], position, guests) for k in range(len(family.clutches))]
+    sires = [
+        Channel(joined[k], _mixed(others[k], tables[k], [_index(family, k, m) for m in joined[k]])[:, None])
+        for k in range(len(family.clutches))
+    ]
+    net = network(group.scores, sires)
+    done = net.calibrated()
+    group.evidence = np.broadcast_to(done.log_evidence[:, 0], (len(group.scores.stack.spaces),))
+    if not np.isfinite(group.evidence).all():
+        raise Contradiction([(position, int(g)) for g in np.flatnonzero(~np.isfinite(group.evidence))])
+    for k, sire in enumerate(sires):
+        group.said[k] = _said(family, net, done, k, sire, others[k], tables[k])
+    group.states = _states(group.scores, net, done)
+
+
+def _components(
+    family: Family, group: _Group, k: int, joined: tuple[str, ...], position: int, guests: Guests
+) -> np.ndarray:
+    """The genotypes that each candidate brings, groups x candidates x states; zero for males joined as themselves."""
+    stack = group.scores.stack
+    unknown = stack.founder(None, 0.0, stack.kind("M"))
+    brought = []
+    for candidate in family.clutches[k].candidates:
+        if candidate.male in joined:
+            brought.append(np.zeros_like(unknown))
+        elif candidate.male in family.animals:
+            brought.append(group.states.get(candidate.male, unknown))
+        else:
+            brought.append(guests[candidate.male][position] if candidate.male in guests else unknown)
+    return np.stack(brought, axis=1)
+
+
+def _mixed(weights: np.ndarray, components: np.ndarray, joined: Sequence[int]) -> np.ndarray:
+    """P(true sire's state | states of the joined males): groups x state x one axis a joined male."""
+    size = components.shape[-1]
+    table = np.einsum("gc,gcs->gs", weights, components).reshape(len(weights), size, *(1,) * len(joined))
+    for place, c in enumerate(joined):
+        shape = [size if axis in (0, place + 1) else 1 for axis in range(len(joined) + 1)]
+        table = table + weights[:, c].reshape(-1, *(1,) * len(shape)) * np.eye(size).reshape(shape)
+    return np.broadcast_to(table, (len(weights), *(size,) * (len(joined) + 1)))
+
+
+def _said(
+    family: Family,
+    net: Network,
+    done: Calibrated,
+    k: int,
+    sire: Channel,
+    weights: np.ndarray,
+    components: np.ndarray,
+) -> np.ndarray:
+    """What the groups say of each candidate of clutch k beside what they were told; the largest is 1."""
+    scope = (net.sires[k], *(net.variables[male] for male in sire.males))
+    belief, table = done.marginal(scope)[:, 0], sire.table[:, 0]
+    ratio = np.divide(belief, table, out=np.zeros(np.broadcast_shapes(belief.shape, table.shape)), where=table > 0)
+    said = np.einsum("gcs,gs->gc", components, ratio.sum(axis=tuple(range(2, ratio.ndim))))
+    for place, male in enumerate(sire.males):
+        letters = ascii_lowercase[: len(sire.males)]
+        axes = f"Z{letters[:place]}Y{letters[place + 1 :]}"
+        own = np.einsum(f"G{axes}->GZY", ratio)
+        said[:, _index(family, k, male)] = np.einsum("gss->g", own)
+    return np.maximum(said / said.max(axis=1, keepdims=True), FLOOR)
+
+
+def _states(scores: Scores, net: Network, done: Calibrated) -> Mapping[str, np.ndarray]:
+    nodes = {animal: done.marginal((v,))[:, 0] for animal, v in net.variables.items()}
+    pairs = [done.marginal(pair)[:, 0] for pair in zip(net.dams, net.sires, strict=True)]
+    return nodes | childless_states(scores, np.stack(pairs, axis=1), nodes)
+
+
+def _others(family: Family, groups: Sequence[_Group], position: int) -> list[np.ndarray]:
+    """Per clutch, groups x candidates: prior times what all other groups say, scaled to sum 1."""
+    told = []
+    for k, total in enumerate(_totals(family, groups)):
+        logs = total - np.log(groups[position].said[k])
+        weights = np.exp(logs - logs.max(axis=1, keepdims=True))
+        told.append(weights / weights.sum(axis=1, keepdims=True))
+    return told
+
+
+def _totals(family: Family, groups: Sequence[_Group]) -> list[np.ndarray]:
+    """Per clutch and candidate, the log of prior times what every group says."""
+    priors = [np.log([c.prior for c in clutch.candidates]) for clutch in family.clutches]
+    return [p + sum(np.log(g.said[k]).sum(axis=0) for g in groups) for k, p in enumerate(priors)]
+
+
+def _odds(family: Family, groups: Sequence[_Group]) -> list[np.ndarray]:
+    weights = [np.exp(total - total.max()) for total in _totals(family, groups)]
+    return [own / own.sum() for own in weights]
+
+
+def _log_evidence(family: Family, groups: Sequence[_Group]) -> float:
+    """ln P(all records) as the rounds leave it (the Bethe form: groups and clutches, less what they share)."""
+    total = float(sum(group.evidence.sum() for group in groups))
+    total += sum(float(np.logaddexp.reduce(own)) for own in _totals(family, groups))
+    for position, group in enumerate(groups):
+        for k, told in enumerate(_others(family, groups, position)):
+            total -= float(np.log((told * group.said[k]).sum(axis=1)).sum())
+    return total
+
+
+def _suspects(
+    family: Family, odds: Sequence[np.ndarray], joined: Sequence[tuple[str, ...]]
+) -> list[tuple[str, ...]]:
+    """The males to join: those joined already, and those of the family likelier than SUSPECT."""
+    return [
+        males
+        + tuple(
+            c.male
+            for c, chance in zip(clutch.candidates, own, strict=True)
+            if chance > SUSPECT and c.male in family.animals and c.male not in males
+        )
+        for clutch, own, males in zip(family.clutches, odds, joined, strict=True)
+    ]
+
+
+def _index(family: Family, k: int, male: str) -> int:
+    return [c.male for c in family.clutches[k].candidates].index(male)

@@ -1,0 +1,149 @@
+"""A factor graph calibrated on its bucket tree: the probability of all evidence and every marginal, exactly.
+
+Collect and distribute over the cliques of an elimination order (Lauritzen & Spiegelhalter 1988; Dechter 1999, "Bucket
+elimination"; both from memory). Tables carry two leading axes, linkage groups and lanes (assignments of sires that
+share one graph), either of size 1 where a factor is the same for all, so that one pass serves them all.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic, Logs, Plain
+from pipeline.genetics.carriers.ordering import Order
+
+FAINT = 1e-200
+"""A message scaled by less than this may have lost entries to underflow; the pass is repeated in logarithms."""
+
+
+@dataclass(frozen=True)
+class Factor:
+    """A table over the variables in `scope`, as natural logarithms: (groups or 1, lanes or 1, one axis a variable)."""
+
+    scope: tuple[int, ...]
+    logs: np.ndarray
+
+
+class Calibrated:
+    """The outcome of one pass. `log_evidence` is ln P(all evidence), groups x lanes; -inf where it can't all be so."""
+
+    def __init__(self, order: Order, log_evidence: np.ndarray, beliefs: Sequence[np.ndarray]) -> None:
+        self.log_evidence = log_evidence
+        self._beliefs = beliefs
+        self._cliques = order.cliques
+        self._place = {clique[0]: i for i, clique in enumerate(order.cliques)}
+
+    def marginal(self, scope: Sequence[int]) -> np.ndarray:
+        """Posterior over variables that share a factor: (groups or 1, lanes or 1, one axis a variable as in scope).
+
+        Zero throughout where the evidence is impossible.
+        """
+        home = min(self._place[v] for v in scope)
+        clique, belief = self._cliques[home], self._beliefs[home]
+        kept = [v for v in clique if v in scope]
+        away = tuple(LANES + i for i, v in enumerate(clique) if v not in scope)
+        table = belief.sum(axis=away)
+        return table.transpose(0, 1, *(LANES + kept.index(v) for v in scope))
+
+
+def calibrate(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> Calibrated:
+    """All marginals and the evidence of a factor graph. Time and memory grow with `order.entries` x groups x lanes."""
+    done = _pass(order, sizes, factors, Plain())
+    return done if done is not None else _pass(order, sizes, factors, Logs())
+
+
+def log_evidence(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> np.ndarray:
+    """ln P(all evidence) alone, groups x lanes; half the work of `calibrate`."""
+    collected = _collect(order, sizes, factors, Plain(), keep=False)
+    return (collected or _collect(order, sizes, factors, Logs(), keep=False))[0]
+
+
+def _pass(order: Order, sizes: Sequence[int], factors: Sequence[Factor], by: Arithmetic) -> Calibrated | None:
+    collected = _collect(order, sizes, factors, by, keep=True)
+    if collected is None:
+        return None
+    evidence, tables, messages = collected
+    _distribute(order, tables, messages, by)
+    return Calibrated(order, evidence, [by.plain(table) for table in tables])
+
+
+def _collect(
+    order: Order, sizes: Sequence[int], factors: Sequence[Factor], by: Arithmetic, *, keep: bool
+) -> tuple[np.ndarray, list[np.ndarray], list[np.ndarray]] | None:
+    """Sums the variables out in order. None where plain numbers would not do."""
+    place = {clique[0]: i for i, clique in enumerate(order.cliques)}
+    waiting: list[list[tuple[tuple[int, ...], np.ndarray]]] = [[] for _ in order.cliques]
+    evidence = np.zeros((1, 1))
+    for factor in factors:
+        scope, table, offset = _prepared(factor, place, by)
+        evidence = evidence + offset
+        waiting[place[scope[0]]].append((scope, table))
+    tables, messages = [], []
+    for i, clique in enumerate(order.cliques):
+        table = _product(clique, sizes, waiting[i], by)
+        waiting[i] = []
+        message = by.total(table, (LANES,))
+        log = by.largest_log(message)
+        if isinstance(by, Plain) and log.min() < np.log(FAINT):
+            return None
+        log = np.where(np.isfinite(log), log, 0.0)
+        evidence = evidence + log[(slice(None), slice(None), *(0,) * (log.ndim - LANES))]
+        message = by.scaled(message, log)
+        if len(clique) > 1:
+            waiting[place[clique[1]]].append((clique[1:], message))
+        else:
+            with np.errstate(divide="ignore"):
+                evidence = evidence + np.log(by.plain(message))
+        if keep:
+            tables.append(by.scaled(table, log[:, :, None]))
+            messages.append(message)
+    return evidence, tables, messages
+
+
+def _prepared(
+    factor: Factor, place: dict[int, int], by: Arithmetic
+) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]:
+    """A factor with its axes in the order of elimination and its largest entry 1, and the log taken out."""
+    axes = sorted(range(len(factor.scope)), key=lambda axis: place[factor.scope[axis]])
+    logs = factor.logs.transpose(0, 1, *(LANES + axis for axis in axes))
+    top = logs.max(axis=tuple(range(LANES, logs.ndim)))
+    top = np.where(np.isfinite(top), top, 0.0)
+    table = by.table(logs - top.reshape(*top.shape, *(1,) * len(axes)))
+    return tuple(factor.scope[axis] for axis in axes), table, top
+
+
+def _product(
+    clique: tuple[int, ...],
+    sizes: Sequence[int],
+    parts: list[tuple[tuple[int, ...], np.ndarray]],
+    by: Arithmetic,
+) -> np.ndarray:
+    """The product of tables over parts of a clique, small ones first, as a table over all of it."""
+    aligned = sorted((_aligned(clique, scope, table) for scope, table in parts), key=lambda table: table.size)
+    whole = (1, 1, *(sizes[v] for v in clique))
+    if not aligned:
+        return by.table(np.zeros(whole))
+    product = aligned[0]
+    for table in aligned[1:]:
+        product = by.times(product, table)
+    return np.broadcast_to(product, np.broadcast_shapes(product.shape, whole))
+
+
+def _aligned(clique: tuple[int, ...], scope: tuple[int, ...], table: np.ndarray) -> np.ndarray:
+    size = dict(zip(scope, table.shape[LANES:], strict=True))
+    return table.reshape(*table.shape[:LANES], *(size.get(v, 1) for v in clique))
+
+
+def _distribute(order: Order, tables: list[np.ndarray], messages: list[np.ndarray], by: Arithmetic) -> None:
+    """Turns the tables into beliefs, in place, from the roots down."""
+    place = {clique[0]: i for i, clique in enumerate(order.cliques)}
+    for i in reversed(range(len(tables))):
+        clique, table = order.cliques[i], tables[i]
+        if len(clique) == 1:
+            tables[i] = by.ratio(table, by.total(table, (LANES,))[:, :, None])
+            continue
+        above = order.cliques[place[clique[1]]]
+        away = tuple(LANES + axis for axis, v in enumerate(above) if v not in clique)
+        known = by.total(tables[place[clique[1]]], away)
+        tables[i] = by.times(table, by.ratio(known, messages[i])[:, :, None])

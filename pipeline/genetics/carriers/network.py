@@ -1,0 +1,143 @@
+"""One way in which a family's clutches were sired, as a factor graph.
+
+A clutch hangs on its dam and on a sire: an animal of the family, a guest (a male who is no variable of the family:
+unknown, or of another family, with a prior of his own), or a channel, which is one of several animals or someone else.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from pipeline.genetics.carriers.elimination import Calibrated, Factor, calibrate, log_evidence
+from pipeline.genetics.carriers.ordering import Order, min_fill
+from pipeline.genetics.carriers.scores import Scores, logs
+
+TABLE_LIMIT = 30_000_000
+"""Table entries over all cliques beyond which a pedigree counts as too tangled for exact work (about 0.5 GB)."""
+
+
+class TooTangled(Exception):
+    """The pedigree's tables would exceed TABLE_LIMIT; `entries` says by how much."""
+
+    def __init__(self, entries: int) -> None:
+        super().__init__(f"the pedigree needs {entries:,} table entries, more than {TABLE_LIMIT:,}")
+        self.entries = entries
+
+
+@dataclass(frozen=True)
+class Direct:
+    """Sired by an animal of the family."""
+
+    male: str
+
+
+@dataclass(frozen=True)
+class Guest:
+    """Sired by a male of no account in the family; clutches with guests of one name share him.
+
+    `prior`: groups or 1 x lanes x states.
+    """
+
+    name: str
+    prior: np.ndarray
+
+
+@dataclass(frozen=True)
+class Channel:
+    """Sired by one of `males`, or by someone else: `table` (groups or 1 x 1 x states x states of each male)."""
+
+    males: tuple[str, ...]
+    table: np.ndarray
+
+
+Sire = Direct | Guest | Channel
+
+
+@dataclass(frozen=True)
+class Network:
+    """A factor graph; `variables` by animal, `sires[k]` the variable on which clutch k hangs."""
+
+    order: Order
+    sizes: tuple[int, ...]
+    factors: tuple[Factor, ...]
+    variables: dict[str, int]
+    dams: tuple[int, ...]
+    sires: tuple[int, ...]
+
+    def calibrated(self) -> Calibrated:
+        return calibrate(self.order, self.sizes, self.factors)
+
+    def evidence(self) -> np.ndarray:
+        """ln P(all records), groups x lanes."""
+        return log_evidence(self.order, self.sizes, self.factors)
+
+
+class _Builder:
+    def __init__(self, scores: Scores) -> None:
+        self.scores = scores
+        self.sizes: list[int] = []
+        self.factors: list[Factor] = []
+
+    def variable(self, size: int) -> int:
+        self.sizes.append(size)
+        return len(self.sizes) - 1
+
+    def factor(self, scope: tuple[int, ...], table: np.ndarray) -> None:
+        """`table` as logarithms: groups x one axis a variable."""
+        self.factors.append(Factor(scope, table[:, None]))
+
+
+def network(scores: Scores, sires: Sequence[Sire], limit: int = TABLE_LIMIT) -> Network:
+    """The graph of a family with the sire of each clutch as given. Raises TooTangled beyond `limit` table entries."""
+    build = _Builder(scores)
+    variables = {animal: build.variable(scores.stack.size(scores.kind_of(animal))) for animal in scores.nodes}
+    for animal, variable in variables.items():
+        build.factor((variable,), logs(scores.own[animal]))
+    hung = _sire_variables(build, sires, variables)
+    clutches = scores.family.clutches
+    dams = tuple(variables[clutch.dam] for clutch in clutches)
+    for k, clutch in enumerate(clutches):
+        build.factor((dams[k], hung[k]), scores.couples[:, k])
+        for child in clutch.children:
+            if child in variables:
+                table = logs(scores.stack.trio(scores.kind_of(child)))
+                build.factor((dams[k], hung[k], variables[child]), table)
+    for half in scores.family.halves:
+        parent = variables[half.parent]
+        if half.animal in variables:
+            table = logs(scores.stack.from_one(half.role, scores.kind_of(half.animal)))
+            build.factor((parent, variables[half.animal]), table)
+        else:
+            build.factor((parent,), logs(scores.said_of_parent(half)))
+    order = _order(tuple(sorted({factor.scope for factor in build.factors})), tuple(build.sizes))
+    if order.entries > limit:
+        raise TooTangled(order.entries)
+    return Network(order, tuple(build.sizes), tuple(build.factors), variables, dams, tuple(hung))
+
+
+def _sire_variables(build: _Builder, sires: Sequence[Sire], variables: dict[str, int]) -> list[int]:
+    stack = build.scores.stack
+    size = stack.size(stack.kind("M"))
+    guests: dict[str, int] = {}
+    hung = []
+    for sire in sires:
+        if isinstance(sire, Direct):
+            hung.append(variables[sire.male])
+        elif isinstance(sire, Guest):
+            if sire.name not in guests:
+                guests[sire.name] = build.variable(size)
+                build.factors.append(Factor((guests[sire.name],), logs(sire.prior)))
+            hung.append(guests[sire.name])
+        else:
+            hung.append(build.variable(size))
+            scope = (hung[-1], *(variables[male] for male in sire.males))
+            build.factors.append(Factor(scope, logs(sire.table)))
+    return hung
+
+
+@lru_cache(maxsize=256)
+def _order(scopes: tuple[tuple[int, ...], ...], sizes: tuple[int, ...]) -> Order:
+    """All linkage groups and structures of one graph share one order."""
+    return min_fill(scopes, sizes)

@@ -1,0 +1,73 @@
+"""What is known of a family once its records are weighed, and how the childless young get their share of it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.carriers.scores import Scores
+
+EXACT = "exact"
+CLUTCH_BY_CLUTCH = "clutch by clutch"
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """All posterior probabilities of one family.
+
+    `states[animal]` has one array (groups x states) a Scores in `scores`; `sires[k]` the probability of each candidate
+    of clutch k; `log_evidence` is ln P(all records). `method` is EXACT: summed over every way the clutches can
+    have been sired; or CLUTCH_BY_CLUTCH, see channels.py.
+    """
+
+    family: Family
+    scores: tuple[Scores, ...]
+    states: Mapping[str, tuple[np.ndarray, ...]]
+    sires: tuple[np.ndarray, ...]
+    log_evidence: float
+    method: str
+
+
+class Contradiction(Exception):
+    """The records can't all be right: under every structure their probability is zero.
+
+    `groups` are (position of the Scores, row in its stack) that are impossible by themselves.
+    """
+
+    def __init__(self, groups: Sequence[tuple[int, int]]) -> None:
+        super().__init__("the records of a family contradict one another")
+        self.groups = tuple(groups)
+
+
+def childless_states(
+    scores: Scores, couples: np.ndarray, nodes: Mapping[str, np.ndarray]
+) -> dict[str, np.ndarray]:
+    """Posterior of every animal outside the network, groups x states.
+
+    `couples` (groups x clutches x dam x sire) is the joint posterior of each clutch's parents, `nodes` the posterior of
+    every animal in the network. Given its parents a childless young depends on nothing but its own record.
+    """
+    found = {}
+    for fold in scores.folds:
+        rows = np.array([i for i, animal in enumerate(fold.animals) if animal is not None], dtype=np.intp)
+        if not len(rows):
+            continue
+        parents, given = couples[:, fold.clutch[rows]], fold.given[:, rows]
+        weight = np.divide(parents, given, out=np.zeros(given.shape), where=given > 0)
+        trio = scores.stack.trio(fold.kind)
+        flat = weight.reshape(*weight.shape[:2], -1) @ trio.reshape(len(trio), -1, trio.shape[-1])
+        own = flat * fold.said[:, rows]
+        found |= {str(fold.animals[row]): own[:, i] for i, row in enumerate(rows)}
+    for half in scores.leaf_halves():
+        said = scores.said_of_parent(half)
+        weight = np.divide(nodes[half.parent], said, out=np.zeros(said.shape), where=said > 0)
+        passed = scores.stack.from_one(half.role, scores.kind_of(half.animal))
+        found[half.animal] = np.einsum("gp,gpy->gy", weight, passed) * scores.own[half.animal]
+    return {animal: _scaled(own) for animal, own in found.items()}
+
+
+def _scaled(own: np.ndarray) -> np.ndarray:
+    """Rows that sum to 1; rounding alone keeps them from it."""
+    total = own.sum(axis=-1, keepdims=True)
+    return np.divide(own, total, out=np.zeros_like(own), where=total > 0)

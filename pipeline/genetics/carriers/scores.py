@@ -1,0 +1,149 @@
+"""Every record of a family as likelihoods; childless young folded into one table per clutch.
+
+A Scores object belongs to one family and one stack of linkage groups. Animals in `nodes` are variables of the network;
+all others have no young, and only what they say of their parents is kept.
+"""
+
+from collections.abc import Collection as AnyOf
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from pipeline.genetics.carriers.families import Family, Half
+from pipeline.genetics.carriers.spaces import Kind
+from pipeline.genetics.carriers.stacks import Stack, error_of
+from pipeline.genetics.collection import Basis, Outcome, Settings
+from pipeline.genetics.genes import Sex
+
+Record = tuple[str, str, int]
+"""A record as evidence: ('animal', ID, 0), or ('young', 'pairing / clutch', its position in the clutch's tallies)."""
+
+
+@dataclass(frozen=True)
+class Fold:
+    """Childless young of one kind. `clutch`, `counts`: one entry a young or tally; `said`: groups x young x states.
+
+    `given` is how likely a couple's young say so: groups x young x dam x sire.
+    """
+
+    kind: Kind
+    animals: tuple[str | None, ...]
+    clutch: np.ndarray
+    counts: np.ndarray
+    said: np.ndarray
+    given: np.ndarray
+
+
+class Scores:
+    """`own[animal]` (groups x states) is a founder's prior, or the likelihood of what is recorded of any other.
+
+    `couples` (groups x clutches x dam x sire) are log-likelihoods of all childless young given their parents.
+    Records in `without` are left out.
+    """
+
+    def __init__(
+        self,
+        family: Family,
+        stack: Stack,
+        settings: Settings,
+        nodes: AnyOf[str],
+        without: AnyOf[Record] = frozenset(),
+    ) -> None:
+        self.family, self.stack, self._settings, self._without = family, stack, settings, without
+        self.clutch_of = family.clutch_of
+        self.half_of: Mapping[str, Half] = {half.animal: half for half in family.halves}
+        self.nodes = tuple(a for a in family.animals if a in nodes or self._rootless(a))
+        self.own = {animal: self._own(animal, without) for animal in family.animals}
+        self.folds = tuple(self._folds(without))
+        self.couples = self._couples()
+
+    def with_nodes(self, more: AnyOf[str]) -> "Scores":
+        """The same records with more animals as variables."""
+        return Scores(self.family, self.stack, self._settings, {*self.nodes, *more}, self._without)
+
+    def kind_of(self, animal: str) -> Kind:
+        """What the animal is in this stack; its role as a parent goes before its recorded sex."""
+        return self.stack.kind(self._sexes.get(animal) or self.family.animals[animal].sex)
+
+    def leaf_halves(self) -> list[Half]:
+        """Childless animals with one recorded parent."""
+        nodes = set(self.nodes)
+        return [half for half in self.family.halves if half.animal not in nodes]
+
+    def said_of_parent(self, half: Half) -> np.ndarray:
+        """Likelihood of the recorded parent's states given the young's record: groups x states."""
+        passed = self.stack.from_one(half.role, self.kind_of(half.animal))
+        return np.einsum("gpy,gy->gp", passed, self.own[half.animal])
+
+    @cached_property
+    def _sexes(self) -> Mapping[str, Sex]:
+        looked = {animal: young.sex for animal, young in self.family.looks.items() if young.sex}
+        halves = {half.parent: half.role for half in self.family.halves}
+        sires: dict[str, Sex] = {male: "M" for clutch in self.family.clutches for male in clutch.recorded}
+        dams: dict[str, Sex] = {clutch.dam: "F" for clutch in self.family.clutches}
+        recorded = {a.id: a.sex for a in self.family.animals.values() if a.sex}
+        return looked | recorded | halves | sires | dams
+
+    def _rootless(self, animal: str) -> bool:
+        return animal not in self.clutch_of and animal not in self.half_of
+
+    def _own(self, animal: str, without: AnyOf[Record]) -> np.ndarray:
+        row, kind, stack = self.family.animals[animal], self.kind_of(animal), self.stack
+        error = error_of(row.basis, self._settings)
+        silent = ("animal", animal, 0) in without
+        if self._rootless(animal):
+            return stack.founder(None if silent else row.label, error, kind)
+        plain = np.ones((len(stack.spaces), stack.size(kind)))
+        if silent:
+            return plain
+        look = self.family.looks.get(animal)
+        if row.label is None:
+            seen = look is not None and look.label is not None
+            return stack.reading(look.label, kind, look.unreadable) if seen else plain
+        said = stack.reading(row.label, kind)
+        if animal in self.half_of:
+            return said * stack.claims(row.label, error, kind, percents=True)
+        if row.basis is Basis.PROVED:
+            return said * stack.claims(row.label, error, kind, percents=False)
+        return said
+
+    def _folds(self, without: AnyOf[Record]):
+        """Childless young with anything to say, by kind, in the order of their clutches."""
+        nodes, rows = set(self.nodes), {}
+        for i, clutch in enumerate(self.family.clutches):
+            for animal in clutch.children:
+                if animal not in nodes:
+                    entry = (animal, i, 1, self.own[animal])
+                    rows.setdefault(self.kind_of(animal), []).append(entry)
+            for j, young in enumerate(clutch.tallies):
+                silent = ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) in without
+                if young.label is None or young.outcome is Outcome.SLUG or silent:
+                    continue
+                kind = self.stack.kind(young.sex)
+                said = self.stack.reading(young.label, kind, young.unreadable)
+                rows.setdefault(kind, []).append((None, i, young.count, said))
+        for kind, entries in rows.items():
+            animals, clutch, counts, said = zip(*entries, strict=True)
+            said = np.stack(said, axis=1)
+            trio = self.stack.trio(kind)
+            flat = trio.reshape(len(trio), -1, trio.shape[-1])
+            given = np.matmul(said, flat.transpose(0, 2, 1)).reshape(*said.shape[:2], *trio.shape[1:3])
+            yield Fold(kind, animals, np.array(clutch), np.array(counts), said, given)
+
+    def _couples(self) -> np.ndarray:
+        stack = self.stack
+        shape = (stack.size(stack.kind("F")), stack.size(stack.kind("M")))
+        table = np.zeros((len(stack.spaces), len(self.family.clutches), *shape))
+        for fold in self.folds:
+            weighed = logs(fold.given) * fold.counts[:, None, None]
+            starts = np.flatnonzero(np.diff(fold.clutch, prepend=-1))
+            table[:, fold.clutch[starts]] += np.add.reduceat(weighed, starts, axis=1)
+        return table
+
+
+def logs(table: np.ndarray) -> np.ndarray:
+    """Natural logarithms; -inf of 0."""
+    with np.errstate(divide="ignore"):
+        return np.log(table)

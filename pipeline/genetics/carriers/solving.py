@@ -1,0 +1,141 @@
+"""From a collection to the posterior of every family: exact wherever that can be done, and said where not."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pipeline.genetics.carriers.channels import summed_by_clutch
+from pipeline.genetics.carriers.clashes import Clash, consistent_scores
+from pipeline.genetics.carriers.families import Candidate, Family, families
+from pipeline.genetics.carriers.network import Direct, Guest, Sire, TooTangled, network
+from pipeline.genetics.carriers.posterior import Contradiction, Posterior
+from pipeline.genetics.carriers.scores import Scores
+from pipeline.genetics.carriers.stacks import Stack, stacks
+from pipeline.genetics.carriers.structures import FULL_SUM, Guests, structure_count, summed, variables_of
+from pipeline.genetics.collection import Collection, Settings
+from pipeline.genetics.genes import Catalogue
+
+
+@dataclass(frozen=True)
+class Solved:
+    """One family's answer. `posterior` is None where its pedigree is too tangled; `entries` says by how much."""
+
+    family: Family
+    stacks: tuple[Stack, ...]
+    posterior: Posterior | None
+    clashes: tuple[Clash, ...] = ()
+    entries: int = 0
+
+
+def solve(collection: Collection) -> tuple[Solved, ...]:
+    """The posterior of every family of a collection, families in the order of their first animals.
+
+    Time and memory grow with the table entries of each family's elimination order; families are independent but for
+    males that may have sired a clutch of another family, who bring the genotype their own records leave them.
+    """
+    found = families(collection)
+    settings = collection.settings
+    shapes = {species: stacks(catalogue, settings) for species, catalogue in collection.catalogues.items()}
+    guests = _guests(found, shapes, settings)
+    return tuple(solve_family(family, shapes[family.species], settings, guests) for family in found)
+
+
+def solve_family(
+    family: Family, own: tuple[Stack, ...], settings: Settings, guests: Mapping[str, tuple[np.ndarray, ...]]
+) -> Solved:
+    """One family, its contradictions set aside. `guests[male]` has one array a stack of `own`."""
+    full = structure_count(family) <= FULL_SUM
+    nodes = variables_of(family) if full else family.parents
+    run = summed if full else summed_by_clutch
+    scores = [Scores(family, stack, settings, nodes) for stack in own]
+    try:
+        return Solved(family, own, run(family, scores, guests))
+    except TooTangled as tangle:
+        return Solved(family, own, None, entries=tangle.entries)
+    except Contradiction as clash:
+        scores, clashes, hosted = consistent_scores(scores, clash.groups, settings, nodes, run, guests)
+        return Solved(family, tuple(s.stack for s in scores), run(family, scores, hosted), clashes)
+
+
+def family_evidence(
+    family: Family,
+    catalogue: Catalogue,
+    settings: Settings,
+    sires: Mapping[int, str | None],
+    guests: Guests | None = None,
+) -> float:
+    """ln P(all records of a family) under a catalogue, with some clutches (by position) sired as stated.
+
+    None is a male unknown; a male of another family comes with his prior in `guests` (one array a stack of
+    `stacks(catalogue, settings)`), else from the background. Other clutches have their first recorded sire. The
+    prior of the sires is not in it. Raises TooTangled.
+    """
+    named = {c.male for clutch in family.clutches for c in clutch.candidates} | set(sires.values())
+    nodes = family.parents | {male for male in named if male in family.animals}
+    total = 0.0
+    for i, stack in enumerate(stacks(catalogue, settings)):
+        scores = Scores(family, stack, settings, nodes)
+        total += float(network(scores, _stated(family, scores, i, sires, guests or {})).evidence().sum())
+    return total
+
+
+def _stated(
+    family: Family, scores: Scores, position: int, sires: Mapping[int, str | None], guests: Guests
+) -> list[Sire]:
+    unknown = scores.stack.founder(None, 0.0, scores.stack.kind("M"))
+    stated: list[Sire] = []
+    for k, clutch in enumerate(family.clutches):
+        male = sires.get(k, clutch.candidates[0].male)
+        if male in family.animals:
+            stated.append(Direct(male))
+        else:
+            prior = guests[male][position] if male in guests else unknown
+            stated.append(Guest(f"\0{k if male is None else male}", prior[:, None]))
+    return stated
+
+
+def as_recorded(family: Family) -> Family:
+    """The family with every clutch sired by the first male its pairing names."""
+    clutches = []
+    for clutch in family.clutches:
+        first = Candidate(clutch.recorded[0], 1.0, True) if clutch.recorded else Candidate(None, 1.0, False)
+        clutches.append(replace(clutch, candidates=(first,)))
+    return replace(family, clutches=tuple(clutches))
+
+
+def _guests(
+    found: Sequence[Family], shapes: Mapping[str, tuple[Stack, ...]], settings: Settings
+) -> dict[str, tuple[np.ndarray, ...]]:
+    """Males that may have sired a clutch of another family: their genotypes as their own family's records leave them."""
+    wanted = _males_abroad(found)
+    guests: dict[str, tuple[np.ndarray, ...]] = {}
+    for family in found:
+        males = [male for male in family.animals if male in wanted]
+        if not males:
+            continue
+        plain, own = as_recorded(family), shapes[family.species]
+        scores = [Scores(plain, stack, settings, plain.parents) for stack in own]
+        try:
+            states = summed(plain, scores, {}).states
+            guests |= {male: states[male] for male in males}
+        except (Contradiction, TooTangled):
+            guests |= {male: tuple(_by_label(s, male) for s in scores) for male in males}
+    return guests
+
+
+def _males_abroad(found: Iterable[Family]) -> set[str]:
+    return {
+        candidate.male
+        for family in found
+        for clutch in family.clutches
+        for candidate in clutch.candidates
+        if candidate.male is not None and candidate.male not in family.animals
+    }
+
+
+def _by_label(scores: Scores, male: str) -> np.ndarray:
+    """What the male's own record alone says of him."""
+    own = scores.own[male]
+    total = own.sum(axis=1, keepdims=True)
+    return np.divide(own, total, out=np.full_like(own, 1 / own.shape[1]), where=total > 0)

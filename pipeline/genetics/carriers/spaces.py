@@ -1,0 +1,139 @@
+"""The states an animal can be in at one linkage group, and Mendel's rules between them, as arrays.
+
+A state is a diplotype that lives. Animals come in three kinds: with two copies of the group, with one (the sex with
+one sex chromosome of that sort), or of unknown sex, whose states are those of both sexes.
+"""
+
+from collections.abc import Callable, Mapping
+from enum import StrEnum
+from functools import cached_property
+from itertools import combinations_with_replacement, product
+
+import numpy as np
+
+from pipeline.genetics.crosses import Diplotype, gametes, genotype, viable
+from pipeline.genetics.genes import Catalogue, Genotype, LinkageGroup, Locus, Sex
+
+
+class Kind(StrEnum):
+    """How many copies of the linkage group an animal has."""
+
+    TWO = "two"
+    ONE = "one"
+    EITHER = "either"
+
+
+class Space:
+    """All states of one linkage group in one species.
+
+    `catalogue` decides which sex has a single copy. Arrays are float64 and indexed by position in `states[kind]`.
+    """
+
+    def __init__(self, group: LinkageGroup, catalogue: Catalogue) -> None:
+        self.group = group
+        self.single_sex: Sex | None = catalogue.sex_chromosomes.single_copy_sex if group.sex_linked else None
+        self.haplotypes = tuple(product(*(range(len(locus.genes) + 1) for locus in group.loci)))
+        two = tuple(d for d in combinations_with_replacement(self.haplotypes, 2) if viable(d, group))
+        one = tuple((h,) for h in self.haplotypes if viable((h,), group)) if self.single_sex else ()
+        self.states: Mapping[Kind, tuple[Diplotype, ...]] = {
+            Kind.TWO: two,
+            Kind.ONE: one,
+            Kind.EITHER: two + one,
+        }
+        self._trios: dict[Kind, np.ndarray] = {}
+
+    @property
+    def shape(self) -> tuple[int, int, Kind | None, Kind | None]:
+        """Groups of equal shape can be computed side by side: numbers of states, and what a dam and a sire are."""
+        return len(self.states[Kind.TWO]), len(self.states[Kind.ONE]), self.kind("F"), self.kind("M")
+
+    def kind(self, sex: Sex | None) -> Kind:
+        """The kind of an animal of that sex; None: unknown."""
+        if self.single_sex is None:
+            return Kind.TWO
+        if sex is None:
+            return Kind.EITHER
+        return Kind.ONE if sex == self.single_sex else Kind.TWO
+
+    def trio(self, kind: Kind) -> np.ndarray:
+        """P(young | dam, sire) for young of a kind: dam states x sire states x young states.
+
+        Young that can't live are struck and the rest of each couple rescaled; a couple none of whose young of that
+        kind can live has a row of zeros.
+        """
+        if kind not in self._trios:
+            self._trios[kind] = self._trio(kind)
+        return self._trios[kind]
+
+    def likelihood(self, kind: Kind, odds: Callable[[Locus, bool], Mapping[Genotype, float]]) -> np.ndarray:
+        """Per state the product over loci of `odds(locus, single)` at the state's genotypes."""
+        if kind is Kind.EITHER:
+            return np.concatenate([self.likelihood(Kind.TWO, odds), self.likelihood(Kind.ONE, odds)])
+        values = np.ones(len(self.states[kind]))
+        for position, locus in enumerate(self.group.loci):
+            at = odds(locus, kind is Kind.ONE)
+            values *= [float(at[genotype(state, position)]) for state in self.states[kind]]
+        return values
+
+    def prior(self, kind: Kind, odds: Callable[[Locus, bool], Mapping[Genotype, float]]) -> np.ndarray:
+        """Per state the weight of its genotypes, loci independent, shared evenly among the phases.
+
+        An animal of unknown sex is of either with 1/2.
+        """
+        if kind is Kind.EITHER:
+            parts = [self.prior(part, odds) / 2 for part in (Kind.TWO, Kind.ONE)]
+            return np.concatenate(parts)
+        return self.likelihood(kind, odds) * self._phase_shares(kind)
+
+    def copies(self, kind: Kind, locus: int, allele: int) -> np.ndarray:
+        """Per state the number of copies of one allele of the group's `locus`-th locus."""
+        return np.array([genotype(state, locus).count(allele) for state in self.states[kind]], dtype=np.int64)
+
+    def _phase_shares(self, kind: Kind) -> np.ndarray:
+        loci = range(len(self.group.loci))
+        pool = (
+            combinations_with_replacement(self.haplotypes, 2)
+            if kind is Kind.TWO
+            else ((h,) for h in self.haplotypes)
+        )
+        phases: dict[tuple[Genotype, ...], int] = {}
+        for state in pool:
+            key = tuple(genotype(state, i) for i in loci)
+            phases[key] = phases.get(key, 0) + 1
+        return np.array([1 / phases[tuple(genotype(state, i) for i in loci)] for state in self.states[kind]])
+
+    def _trio(self, kind: Kind) -> np.ndarray:
+        if kind is Kind.EITHER:
+            zygotes = np.concatenate([self._zygotes(Kind.TWO), self._zygotes(Kind.ONE)], axis=2)
+        else:
+            zygotes = self._zygotes(kind)
+        alive = zygotes.sum(axis=2, keepdims=True)
+        return np.divide(zygotes, alive, out=np.zeros_like(zygotes), where=alive > 0)
+
+    def _zygotes(self, kind: Kind) -> np.ndarray:
+        """Chances of living zygotes of one sex, not rescaled."""
+        dam, sire = self._gametes[self.kind("F")], self._gametes[self.kind("M")]
+        index = {haplotype: i for i, haplotype in enumerate(self.haplotypes)}
+        columns = []
+        for state in self.states[kind]:
+            first, last = index[state[0]], index[state[-1]]
+            if kind is Kind.ONE:
+                own = dam[:, None, first] if self.single_sex == "M" else sire[None, :, first]
+                columns.append(np.broadcast_to(own, (len(dam), len(sire))))
+                continue
+            both = np.outer(dam[:, first], sire[:, last])
+            columns.append(both if first == last else both + np.outer(dam[:, last], sire[:, first]))
+        return np.stack(columns, axis=2)
+
+    @cached_property
+    def _gametes(self) -> dict[Kind, np.ndarray]:
+        """Per kind, states x haplotypes: what a parent passes on."""
+        index = {haplotype: i for i, haplotype in enumerate(self.haplotypes)}
+        passed = {}
+        for kind in (Kind.TWO, Kind.ONE):
+            table = np.zeros((len(self.states[kind]), len(self.haplotypes)))
+            for row, state in enumerate(self.states[kind]):
+                for haplotype, chance in gametes(state, self.group).items():
+                    table[row, index[haplotype]] += float(chance)
+            passed[kind] = table
+        return passed

@@ -1,0 +1,115 @@
+"""Linkage groups of one shape side by side, and every kind of record as an array over them.
+
+Arrays are (groups, states): the model of evidence.py carried from genotypes to states, once per distinct label.
+"""
+
+from collections.abc import Callable, Iterable
+
+import numpy as np
+
+from pipeline.genetics.carriers import evidence
+from pipeline.genetics.carriers.spaces import Kind, Space
+from pipeline.genetics.collection import Basis, Settings
+from pipeline.genetics.genes import Catalogue, Locus, Sex
+from pipeline.genetics.statements import Statement
+
+
+def error_of(basis: Basis, settings: Settings) -> float:
+    """How often a label of that basis is wrong."""
+    return {
+        Basis.PROVED: settings.wrong_label_proved,
+        Basis.BRED_HERE: settings.wrong_label_bred_here,
+        Basis.SELLER: settings.wrong_label_seller,
+    }[basis]
+
+
+class Stack:
+    """Spaces of equal shape. Row g of every array belongs to `spaces[g]`."""
+
+    def __init__(self, spaces: tuple[Space, ...], settings: Settings) -> None:
+        self.spaces = spaces
+        self._settings = settings
+        self._trios: dict[Kind, np.ndarray] = {}
+        self._known: dict[tuple, np.ndarray] = {}
+
+    def kind(self, sex: Sex | None) -> Kind:
+        return self.spaces[0].kind(sex)
+
+    def size(self, kind: Kind) -> int:
+        return len(self.spaces[0].states[kind])
+
+    def trio(self, kind: Kind) -> np.ndarray:
+        """P(young | dam, sire): groups x dam x sire x young."""
+        if kind not in self._trios:
+            self._trios[kind] = np.stack([space.trio(kind) for space in self.spaces])
+        return self._trios[kind]
+
+    def from_one(self, role: Sex, kind: Kind) -> np.ndarray:
+        """P(young | one parent), the other of the background: groups x parent x young. `role`: 'F' a known dam."""
+        key = ("from one", role, kind)
+        if key not in self._known:
+            other = self.founder(None, 0.0, self.kind("M" if role == "F" else "F"))
+            axes = "gdsy,gs->gdy" if role == "F" else "gdsy,gd->gsy"
+            self._known[key] = np.einsum(axes, self.trio(kind), other)
+        return self._known[key]
+
+    def founder(self, label: Statement | None, error: float, kind: Kind) -> np.ndarray:
+        """Prior of an animal without recorded parents."""
+        genes = label.genes() if label else frozenset()
+
+        def odds(locus: Locus, single: bool):
+            return evidence.founder_odds(
+                label,
+                locus,
+                error=error,
+                misread=evidence.misread_at(locus, self._settings.misread),
+                background=self._settings.background_carrier,
+                single=single,
+            )
+
+        def vector(space: Space) -> np.ndarray:
+            prior = space.prior(kind, odds)
+            if kind is Kind.EITHER and label and any(c.gene in genes & _genes(space) for c in label.carries):
+                prior[len(space.states[Kind.TWO]) :] = 0
+            return prior
+
+        return self._array(("founder", label, error, kind), vector)
+
+    def reading(self, label: Statement, kind: Kind, unreadable: Iterable[str] | None = None) -> np.ndarray:
+        """Likelihood of a look. `unreadable` names what could not be told in a hatch row; None: a grown animal."""
+
+        def odds(locus: Locus, single: bool):
+            if unreadable is not None and not evidence.readable(locus, unreadable):
+                return dict.fromkeys(evidence.viable_genotypes(locus, single=single), 1.0)
+            misread = evidence.misread_at(locus, self._settings.misread)
+            return evidence.reading_odds(label, locus, misread=misread, single=single)
+
+        key = ("reading", label, kind, None if unreadable is None else frozenset(unreadable))
+        return self._array(key, lambda space: space.likelihood(kind, odds))
+
+    def claims(self, label: Statement, error: float, kind: Kind, *, percents: bool) -> np.ndarray:
+        """Likelihood of what a label claims beyond the look."""
+
+        def odds(locus: Locus, single: bool):
+            return evidence.claim_odds(label, locus, error=error, percents=percents, single=single)
+
+        key = ("claims", label, error, kind, percents)
+        return self._array(key, lambda space: space.likelihood(kind, odds))
+
+    def _array(self, key: tuple, vector: Callable[[Space], np.ndarray]) -> np.ndarray:
+        if key not in self._known:
+            self._known[key] = np.stack([vector(space) for space in self.spaces])
+        return self._known[key]
+
+
+def stacks(catalogue: Catalogue, settings: Settings) -> tuple[Stack, ...]:
+    """The linkage groups of a catalogue by shape."""
+    shapes: dict[tuple, list[Space]] = {}
+    for group in catalogue.groups:
+        space = Space(group, catalogue)
+        shapes.setdefault(space.shape, []).append(space)
+    return tuple(Stack(tuple(spaces), settings) for spaces in shapes.values())
+
+
+def _genes(space: Space) -> frozenset[str]:
+    return frozenset(gene.name for locus in space.group.loci for gene in locus.genes)
