@@ -59,15 +59,15 @@ RATIO_TESTS = FindingsTable(
         pairing | VARCHAR | The pairing; empty for scope gene.
         clutch | INTEGER | The clutch; empty unless scope is clutch.
         gene | VARCHAR | The gene, or the locus where several genes share it; empty: all genes jointly.
-        n | INTEGER | Young that could be read.
-        chi_square | DOUBLE | Pearson's chi-square.
+        n | INTEGER | Young that could be read, impossible ones included.
+        chi_square | DOUBLE | Pearson's chi-square of the young that can be, under the resolution.
         df | INTEGER | Its degrees of freedom.
         p_chi_square | DOUBLE | Its p-value.
-        p_exact | DOUBLE | Exact or simulated p-value, where it was needed.
+        p_exact | DOUBLE | Exact or simulated p-value, where it was needed or cheap.
         method | VARCHAR | chi-square, exact, or Monte Carlo: the one p was taken from.
         simulations | INTEGER | Simulated outcomes behind a Monte Carlo p.
-        p | DOUBLE | The p-value of the verdict.
-        q | DOUBLE | p adjusted for the number of tests (Benjamini-Hochberg).
+        p | DOUBLE | The p-value of the verdict; where the labels leave room, the largest over their readings.
+        q | DOUBLE | p adjusted for the tests of its scope, joint ones and single genes apart (Benjamini-Hochberg).
         verdict | VARCHAR | fits, strained, departs, impossible, or too few.
         expected | VARCHAR | The ratio expected, in words.
         resolution | VARCHAR | The reading of the parents' labels that fits best, where they leave room.
@@ -104,9 +104,9 @@ RATIO_RESOLUTIONS = FindingsTable(
         clutch | INTEGER | The clutch.
         gene | VARCHAR | The gene; empty: all genes jointly.
         resolution | VARCHAR | The reading: what each parent would have to be.
-        p | DOUBLE | The p-value under it; 0 where it makes a class impossible that occurred.
-        log_likelihood | DOUBLE | Log-likelihood of the young under it.
-        best | BOOLEAN | Whether it fits best.
+        p | DOUBLE | The p-value under it; 0 where it makes a class impossible that another allows and that occurred.
+        log_likelihood | DOUBLE | Log-likelihood of the young under it; empty where p is 0 for that reason.
+        best | BOOLEAN | Whether it fits best, by likelihood.
     """),
 )
 RATIO_PARTS = FindingsTable(
@@ -121,8 +121,8 @@ RATIO_PARTS = FindingsTable(
         other_gene | VARCHAR | The second gene of a linkage part.
         chi_square | DOUBLE | The part's chi-square.
         df | INTEGER | Its degrees of freedom.
-        p | DOUBLE | Its p-value.
-        recombination | DOUBLE | Recombination fraction, where linkage can be estimated (0..0.5).
+        p | DOUBLE | Its p-value; empty where expected counts are too small.
+        recombination | DOUBLE | Recombination fraction (0..0.5), where the two depart from independence or are recorded as linked.
         recombination_low | DOUBLE | Lower end of its 95 % interval.
         recombination_high | DOUBLE | Upper end of its 95 % interval.
         phase | VARCHAR | coupling or repulsion, the likelier.
@@ -136,7 +136,7 @@ HETEROGENEITY = FindingsTable(
         species | VARCHAR | The species.
         pairing | VARCHAR | The pairing; empty: the same cross across pairings.
         gene | VARCHAR | The gene; empty: all genes jointly.
-        clutches | INTEGER | How many clutches.
+        clutches | INTEGER | How many clutches, each pairing's own counted.
         chi_square_total | DOUBLE | Sum of the clutches' chi-squares.
         df_total | INTEGER | Its degrees of freedom.
         chi_square_pooled | DOUBLE | Chi-square of the clutches put together.

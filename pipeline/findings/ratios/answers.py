@@ -25,9 +25,10 @@ class Outlook:
 
 @dataclass(frozen=True, eq=False)
 class Answer:
-    """A question and its outlooks, best first: fewest impossible young, then largest p, then likelihood.
+    """A question and its outlooks, best first: fewest impossible young, then likelihood.
 
-    The best one speaks for the composite null: its p is the largest.
+    The best one is what the labels most probably mean. The verdict rests on the kindest one, whose p is the largest: the
+    null is composite and falls only with its last resolution. With many classes the two may differ.
     """
 
     question: Question
@@ -36,6 +37,11 @@ class Answer:
     @property
     def best(self) -> Outlook:
         return self.outlooks[0]
+
+    @cached_property
+    def kindest(self) -> Outlook:
+        """The resolution with the largest p-value."""
+        return max(self.open, key=lambda outlook: outlook.fit.p)
 
     @property
     def open(self) -> tuple[Outlook, ...]:
@@ -64,9 +70,9 @@ class Answer:
     @property
     def p(self) -> float | None:
         """The p-value of the composite null; None where only impossible young came beside a single class."""
-        if self.impossible_young and not self.best.fit.df:
+        if self.impossible_young and not any(outlook.fit.df for outlook in self.open):
             return None
-        return self.p_under(self.best)
+        return self.p_under(self.kindest)
 
 
 def answers(questions: Sequence[Question], distributions: Distributions, *, seed: int) -> list[Answer]:
@@ -79,7 +85,7 @@ def answers(questions: Sequence[Question], distributions: Distributions, *, seed
         for _ in question.resolutions:
             (_, resolution, parts), fit = next(tested)
             outlooks.append(Outlook(resolution, parts, fit))
-        outlooks.sort(key=lambda o: (o.impossible, -o.fit.p, -o.fit.log_likelihood))
+        outlooks.sort(key=lambda o: (o.impossible, -o.fit.log_likelihood, -o.fit.p))
         if any(outlook.fit.df or outlook.impossible for outlook in outlooks):
             found.append(Answer(question, tuple(outlooks)))
     return found

@@ -75,7 +75,7 @@ class Frames:
 
     def _test(self, judged: Judged) -> dict[str, object]:
         answer, fit = judged.answer, judged.answer.best.fit
-        excluded = answer.p is not None and answer.p_under(answer.best) < fit.p
+        excluded = answer.best.impossible > answer.impossible_young
         tested = answer.p is not None and not excluded
         return self._asked(answer.question) | {
             "n": answer.question.n,
@@ -83,8 +83,10 @@ class Frames:
             "df": fit.df if tested else None,
             "p_chi_square": fit.p_chi_square if tested and fit.df else None,
             "p_exact": 0.0 if excluded else fit.p_exact if tested else None,
-            "method": str(Method.EXACT if excluded else fit.method) if answer.p is not None else None,
-            "simulations": fit.simulations or None if tested else None,
+            "method": str(Method.EXACT if excluded else answer.kindest.fit.method)
+            if answer.p is not None
+            else None,
+            "simulations": (tested and answer.kindest.fit.simulations) or None,
             "p": answer.p,
             "q": judged.q,
             "verdict": str(judged.verdict),

@@ -7,13 +7,14 @@ r), so three exact crosses, at r = 0, 1/4 and 1/2, determine it for all r: test 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
 
 from pipeline.findings.ratios.multinomial import Floats
 from pipeline.genetics.crosses import CrossError, Diplotype, Parent, cross, genotype
-from pipeline.genetics.genes import SEXES, Appearance, Catalogue, Locus, Sex
+from pipeline.genetics.genes import SEXES, Appearance, Catalogue, Locus, Sex, SexChromosomes
 
 Kind = tuple[Sex | None, Appearance, Appearance]
 _RATES = (Fraction(0), Fraction(1, 4), Fraction(1, 2))
@@ -25,14 +26,13 @@ _MOST_PHASES = 32
 
 @dataclass(frozen=True)
 class Recombination:
-    """r (0 to 0.5), its 95 % profile-likelihood interval, the likelier phase, and the log-likelihoods at r and at 1/2."""
+    """r (0 to 0.5), its 95 % profile-likelihood interval, the likelier phase, and the log-likelihood at r."""
 
     fraction: float
     low: float
     high: float
     phase: str
     log_likelihood: float
-    log_likelihood_unlinked: float
 
 
 def recombination(
@@ -102,7 +102,7 @@ def _curves(
     """
     values = []
     for rate in _RATES:
-        shares = _shares(catalogue, loci, pair, rate)
+        shares = _shares(loci, catalogue.sex_chromosomes, pair, rate)
         if shares is None:
             return None
         values.append([_share_of(kind, shares) for kind in kinds] + [sum(shares.values())])
@@ -119,15 +119,16 @@ def _share_of(kind: Kind, shares: Mapping[Kind, float]) -> float:
     return sum(shares.get((own, one, other), 0.0) for own in ([sex] if sex else SEXES))
 
 
+@lru_cache(maxsize=8192)
 def _shares(
-    catalogue: Catalogue, loci: tuple[Locus, Locus], pair: tuple[Diplotype, Diplotype], rate: Fraction
-) -> dict[Kind, float] | None:
+    loci: tuple[Locus, Locus], system: SexChromosomes, pair: tuple[Diplotype, Diplotype], rate: Fraction
+) -> Mapping[Kind, float] | None:
     """Shares of all zygotes by sex and looks, at one recombination fraction; those that die are missing."""
     first, *rest = (
         replace(gene, linked_locus=None, recombination=None) for locus in loci for gene in locus.genes
     )
     linked = replace(first, linked_locus=loci[1].genes[0].name, recombination=float(rate))
-    alone = Catalogue(catalogue.species, (linked, *rest), catalogue.sex_chromosomes)
+    alone = Catalogue("", (linked, *rest), system)
     group = alone.groups[0]
     dam, sire = (Parent(sex, ({own: Fraction(1)},)) for sex, own in zip(SEXES, pair, strict=True))
     try:
@@ -159,7 +160,7 @@ def _fitted(curves: Floats, counts: Floats, phase: str) -> Recombination:
     inside = _GRID[at(_GRID) >= top - _DROP]
     ends = (inside.min(initial=rate), inside.max(initial=rate))
     low, high = (_edge(at, float(end), step, top - _DROP) for end, step in zip(ends, (-1, 1), strict=True))
-    return Recombination(rate, low, high, phase, top, float(at(np.array([0.5]))[0]))
+    return Recombination(rate, low, high, phase, top)
 
 
 def _highest(at, start: float) -> float:

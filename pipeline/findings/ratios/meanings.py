@@ -17,31 +17,31 @@ def meaning(judged: Judged, impossible: str) -> str:
 
 def _sentence(judged: Judged, impossible: str) -> str:
     answer, family = judged.answer, judged.family
-    fit, n, q = answer.best.fit, answer.question.n, judged.q or 0.0
+    n, p, q = answer.question.n, answer.p, judged.q or 0.0
     if judged.verdict is Verdict.IMPOSSIBLE:
-        rest = f" The other young: p {_p(fit.p)}." if fit.df else ""
+        rest = f" The other young: p {_p(p)}." if p is not None else ""
         return (
             f"{answer.impossible_young} of {n} young ({impossible}) can't be if the records are right: a label, a parent, "
             f"a reading or a gene's record is wrong, and this test can't say which.{rest}"
         )
-    if judged.verdict is Verdict.DEPARTS and not answer.p:
+    if judged.verdict is Verdict.DEPARTS and not p:
         return (
             "No single way to fill what the labels leave open explains all young, though each class fits one of them. "
             "A clutch of two fathers could look like this, or a record is wrong; this test can't say which."
         )
     if judged.verdict is Verdict.DEPARTS:
         return (
-            f"So far off (p {_p(fit.p)}) that chance is a poor excuse even among {family} tests (q {_p(q)}). "
+            f"So far off (p {_p(p)}) that chance is a poor excuse even among {family} tests (q {_p(q)}). "
             "Records and young disagree; this test can't say which record is wrong."
         )
     if judged.verdict is Verdict.STRAINED:
         return (
-            f"Further off than chance makes most (p {_p(fit.p)}), but of {family} tests some are (q {_p(q)}): "
+            f"Further off than chance makes most (p {_p(p)}), but of {family} tests some are (q {_p(q)}): "
             "worth watching, no proof of a fault."
         )
     if judged.verdict is Verdict.TOO_FEW:
         return f"Too few to tell: even the most extreme outcome of {n} young would prove nothing, so this is no fit either."
-    return f"Fits what the labels say (p {_p(fit.p)}). A fit is no proof: with {n} young other ratios may fit as well."
+    return f"Fits what the labels say (p {_p(p)}). A fit is no proof: with {n} young other ratios may fit as well."
 
 
 def _left_out(answer: Answer) -> str:
@@ -54,5 +54,6 @@ def _left_out(answer: Answer) -> str:
     )
 
 
-def _p(value: float) -> str:
+def _p(value: float | None) -> str:
+    value = 1.0 if value is None else value
     return "under 0.0001" if value < 0.0001 else f"{value:.2g}"

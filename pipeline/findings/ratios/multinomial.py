@@ -143,11 +143,12 @@ def simulated_logs(
     seen = np.zeros((draws, len(probabilities)), dtype=np.int32)
     thresholds, logarithms = np.cumsum(probabilities)[:-1], np.log(probabilities)
     logs = np.zeros(draws)
+    counted = np.log(np.maximum(np.arange(max(wanted) + 1), 1))
     found = {0: logs.copy()} if 0 in wanted else {}
     for young in range(1, max(wanted) + 1):
         drawn = np.searchsorted(thresholds, generator.random(draws), side="right")
         seen[rows, drawn] += 1
-        logs += logarithms[drawn] + np.log(young / seen[rows, drawn])
+        logs += logarithms[drawn] + counted[young] - counted[seen[rows, drawn]]
         if young in wanted:
             found[young] = logs.copy()
     return found
