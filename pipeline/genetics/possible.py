@@ -46,9 +46,9 @@ def _possible(
         if animal.label
         else frozenset(g.name for locus in group.loci for g in locus.genes)
     )
-    inherited = _inherited(group, catalogue, animal.sex, dam, sire, _haplotypes(group, named))
+    inherited = _inherited(group, catalogue, animal.sex, dam, sire, named_haplotypes(group, named))
     agreeing = frozenset(
-        d for d in inherited if animal.label is None or _agrees(d, animal.label, group, single)
+        d for d in inherited if animal.label is None or agrees(d, animal.label, group, single)
     )
     return agreeing or at_its_word
 
@@ -89,7 +89,8 @@ def _passed(parent: Possible, group: LinkageGroup) -> frozenset[Haplotype]:
     return frozenset(haplotype for diplotype in parent for haplotype in gametes(diplotype, group))
 
 
-def _haplotypes(group: LinkageGroup, named: frozenset[str]) -> frozenset[Haplotype]:
+def named_haplotypes(group: LinkageGroup, named: frozenset[str]) -> frozenset[Haplotype]:
+    """Haplotypes of wild type and the named genes alone: what a parent not recorded may have given."""
     choices = [
         [WILD] + [allele for allele, gene in enumerate(locus.genes, start=1) if gene.name in named]
         for locus in group.loci
@@ -97,7 +98,7 @@ def _haplotypes(group: LinkageGroup, named: frozenset[str]) -> frozenset[Haploty
     return frozenset(product(*choices))
 
 
-def _agrees(diplotype: Diplotype, label: Statement, group: LinkageGroup, single: bool) -> bool:
+def agrees(diplotype: Diplotype, label: Statement, group: LinkageGroup, single: bool) -> bool:
     """Whether a diplotype shows what the label shows and keeps to its certain claims."""
     for position, locus in enumerate(group.loci):
         own = genotype(diplotype, position)

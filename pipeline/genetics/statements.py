@@ -69,8 +69,8 @@ def genotypes_at(
 
     What shows must show; 'het' is one copy, 'P% het' one copy with probability P, 'possible het' as likely as not; a
     gene the label leaves out is absent. One or two copies of a dominant gene are weighed as in animals taken at
-    random, each allele being the variant with probability background / 2. Two lethal copies count only where the label
-    leaves nothing else. Empty where no genotype of the locus looks like that.
+    random, each allele being the variant with probability background / 2 (background 0: one copy, unless 'super' says
+    two). Two lethal copies count only where the label leaves nothing else. Empty where no genotype of the locus looks like that.
     """
     look = shown_at(statement, locus)
     fitting = [
@@ -86,10 +86,20 @@ def genotypes_at(
     odds = _hidden_odds(statement, locus)
     total = sum((odds[gene] for gene in hidden), Fraction(0))
     return {
-        genotype: odds[gene] / total * weight / sum(alike.values())
+        genotype: odds[gene] / total * weight
         for gene, alike in hidden.items()
         if odds[gene]
-        for genotype, weight in alike.items()
+        for genotype, weight in _shares(alike).items()
+        if weight
+    }
+
+
+def _shares(weights: dict[Genotype, Fraction]) -> dict[Genotype, Fraction]:
+    """Weights scaled to sum 1; all alike where none has any."""
+    total = sum(weights.values())
+    return {
+        genotype: weight / total if total else Fraction(1, len(weights))
+        for genotype, weight in weights.items()
     }
 
 
