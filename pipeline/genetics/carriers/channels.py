@@ -96,7 +96,7 @@ def _weigh(
     done = net.calibrated()
     group.evidence = np.broadcast_to(done.log_evidence[:, 0], (len(group.scores.stack.spaces),))
     if not np.isfinite(group.evidence).all():
-        raise Contradiction([(position, int(g)) for g in np.flatnonzero(~np.isfinite(group.evidence))])
+        raise Contradiction([(position, int(g)) for g in np.flatnonzero(~np.isfinite(group.evidence))], apart=True)
     for k, sire in enumerate(sires):
         group.said[k] = _said(family, net, done, k, sire, others[k], tables[k])
     group.states = _states(group.scores, net, done)

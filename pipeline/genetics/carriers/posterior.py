@@ -32,12 +32,14 @@ class Posterior:
 class Contradiction(Exception):
     """The records can't all be right: under every structure their probability is zero.
 
-    `groups` are (position of the Scores, row in its stack) that are impossible by themselves.
+    `groups` are (position of the Scores, row in its stack); `apart`: each of them is impossible by itself, else only
+    all of them together.
     """
 
-    def __init__(self, groups: Sequence[tuple[int, int]]) -> None:
+    def __init__(self, groups: Sequence[tuple[int, int]], *, apart: bool) -> None:
         super().__init__("the records of a family contradict one another")
         self.groups = tuple(groups)
+        self.apart = apart
 
 
 def childless_states(

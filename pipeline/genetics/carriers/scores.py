@@ -51,7 +51,8 @@ class Scores:
         nodes: AnyOf[str],
         without: AnyOf[Record] = frozenset(),
     ) -> None:
-        self.family, self.stack, self._settings, self._without = family, stack, settings, without
+        self.family, self.stack, self.settings = family, stack, settings
+        self._silent = frozenset(without)
         self.clutch_of = family.clutch_of
         self.half_of: Mapping[str, Half] = {half.animal: half for half in family.halves}
         self.nodes = tuple(a for a in family.animals if a in nodes or self._rootless(a))
@@ -59,9 +60,30 @@ class Scores:
         self.folds = tuple(self._folds(without))
         self.couples = self._couples()
 
+    def without(self, records: AnyOf[Record]) -> "Scores":
+        """The same with some records left out."""
+        return Scores(self.family, self.stack, self.settings, self.nodes, records)
+
+    def at(self, stack: Stack) -> "Scores":
+        """The same records at other linkage groups."""
+        return Scores(self.family, stack, self.settings, self.nodes, self._silent)
+
+    def narrowed(self, family: Family) -> "Scores":
+        """The same records for part of the family, every animal a variable."""
+        part = Scores.__new__(Scores)
+        part.family, part.stack, part.settings, part._silent = family, self.stack, self.settings, self._silent
+        part.clutch_of = family.clutch_of
+        part.half_of = {half.animal: half for half in family.halves}
+        part.nodes = tuple(family.animals)
+        part.own = {animal: self.own[animal] for animal in family.animals}
+        part.folds = ()
+        part.couples = part._couples()
+        part._sexes = self._sexes
+        return part
+
     def with_nodes(self, more: AnyOf[str]) -> "Scores":
         """The same records with more animals as variables."""
-        return Scores(self.family, self.stack, self._settings, {*self.nodes, *more}, self._without)
+        return Scores(self.family, self.stack, self.settings, {*self.nodes, *more}, self._silent)
 
     def kind_of(self, animal: str) -> Kind:
         """What the animal is in this stack; its role as a parent goes before its recorded sex."""
@@ -91,10 +113,10 @@ class Scores:
 
     def _own(self, animal: str, without: AnyOf[Record]) -> np.ndarray:
         row, kind, stack = self.family.animals[animal], self.kind_of(animal), self.stack
-        error = error_of(row.basis, self._settings)
+        error = error_of(row.basis, self.settings)
         silent = ("animal", animal, 0) in without
         if self._rootless(animal):
-            return stack.founder(None if silent else row.label, error, kind)
+            return stack.stranger(kind) if silent else stack.founder(row.label, error, kind)
         plain = np.ones((len(stack.spaces), stack.size(kind)))
         if silent:
             return plain

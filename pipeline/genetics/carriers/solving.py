@@ -49,13 +49,15 @@ def solve_family(
     nodes = variables_of(family) if full else family.parents
     run = summed if full else summed_by_clutch
     scores = [Scores(family, stack, settings, nodes) for stack in own]
+    clashes: tuple[Clash, ...] = ()
     try:
-        return Solved(family, own, run(family, scores, guests))
+        try:
+            return Solved(family, own, run(family, scores, guests))
+        except Contradiction as clash:
+            scores, clashes, guests = consistent_scores(scores, clash, run, guests)
+            return Solved(family, tuple(s.stack for s in scores), run(family, scores, guests), clashes)
     except TooTangled as tangle:
-        return Solved(family, own, None, entries=tangle.entries)
-    except Contradiction as clash:
-        scores, clashes, hosted = consistent_scores(scores, clash.groups, settings, nodes, run, guests)
-        return Solved(family, tuple(s.stack for s in scores), run(family, scores, hosted), clashes)
+        return Solved(family, own, None, clashes, tangle.entries)
 
 
 def family_evidence(

@@ -89,6 +89,13 @@ class Space:
         """Per state the number of copies of one allele of the group's `locus`-th locus."""
         return np.array([genotype(state, locus).count(allele) for state in self.states[kind]], dtype=np.int64)
 
+    def shows(self, kind: Kind, locus: int, allele: int) -> np.ndarray:
+        """Per state whether one gene of the group's `locus`-th locus shows."""
+        at = self.group.loci[locus]
+        names = {at.genes[allele - 1].name, at.genes[allele - 1].super_name}
+        looks = (at.appearance(genotype(state, locus)) for state in self.states[kind])
+        return np.array([not names.isdisjoint(look) for look in looks], dtype=bool)
+
     def _phase_shares(self, kind: Kind) -> np.ndarray:
         loci = range(len(self.group.loci))
         pool = (

@@ -14,6 +14,10 @@ from pipeline.genetics.genes import Catalogue, Locus, Sex
 from pipeline.genetics.statements import Statement
 
 
+ANYONE = 0.01
+"""The least background an animal has whose label is set aside, so that it can be what its relatives make it."""
+
+
 def error_of(basis: Basis, settings: Settings) -> float:
     """How often a label of that basis is wrong."""
     return {
@@ -52,6 +56,16 @@ class Stack:
             axes = "gdsy,gs->gdy" if role == "F" else "gdsy,gd->gsy"
             self._known[key] = np.einsum(axes, self.trio(kind), other)
         return self._known[key]
+
+    def stranger(self, kind: Kind) -> np.ndarray:
+        """Prior of a founder whose label is set aside: the background, or ANYONE where that is less."""
+
+        def odds(locus: Locus, single: bool):
+            return evidence.background_odds(
+                locus, max(self._settings.background_carrier, ANYONE), single=single
+            )
+
+        return self._array(("stranger", kind), lambda space: space.prior(kind, odds))
 
     def founder(self, label: Statement | None, error: float, kind: Kind) -> np.ndarray:
         """Prior of an animal without recorded parents."""

@@ -62,7 +62,7 @@ def summed(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterio
     evidence = [sum(o.log_evidence.sum(axis=0) for o in own) for own in outcomes]
     joint = np.concatenate([_log_priors(family, s) + e for s, e in zip(shapes, evidence, strict=True)])
     if not np.isfinite(joint).any():
-        raise Contradiction(_impossible(outcomes))
+        raise _contradiction(outcomes)
     total = float(np.logaddexp.reduce(joint))
     priors = float(np.logaddexp.reduce(np.concatenate([_log_priors(family, s) for s in shapes])))
     weights = np.split(np.exp(joint - total), np.cumsum([len(s.choices) for s in shapes])[:-1])
@@ -194,11 +194,11 @@ def _sires(
     return sires
 
 
-def _impossible(outcomes: list[list[Outcome]]) -> list[tuple[int, int]]:
+def _contradiction(outcomes: list[list[Outcome]]) -> Contradiction:
     """Groups without evidence under any structure; all groups where only their combination is impossible."""
     alone, every = [], []
     for i in range(len(outcomes[0])):
         best = np.max([own[i].log_evidence.max(axis=1) for own in outcomes], axis=0)
         every += [(i, g) for g in range(len(best))]
         alone += [(i, int(g)) for g in np.flatnonzero(~np.isfinite(best))]
-    return alone or every
+    return Contradiction(alone or every, apart=bool(alone))
