@@ -98,7 +98,9 @@ def _animal(collection: Collection, asked: str) -> Animal | None:
 
 
 def _species(collection: Collection, animals: Iterable[Animal | None], asked: str | None) -> str:
-    own = {animal.species: animal.id for animal in animals if animal}
+    own: dict[str, str] = {}
+    for animal in filter(None, animals):
+        own.setdefault(animal.species, animal.id)
     if len(own) > 1:
         (one, first), (other, second) = own.items()
         raise RequestError(f"{first} is a {one} and {second} a {other}: a pair is of one species.")
