@@ -18,5 +18,5 @@ def collection(
     by_id = {entry.id: entry for entry in animals}
     order = parents_first({entry.id: (entry.sire, entry.dam) for entry in animals})
     return Collection(
-        "book.xlsx", {c.species: c for c in catalogues}, {i: by_id[i] for i in order}, {}, settings=settings
+        "book.xlsx", {c.species: c for c in catalogues}, {i: by_id[i] for i in order}, {}, settings=settings or Settings()
     )
