@@ -16,14 +16,18 @@ import numpy as np
 
 from pipeline.genetics.carriers.elimination import Calibrated
 from pipeline.genetics.carriers.families import Family
-from pipeline.genetics.carriers.network import Channel, Network, TooTangled, network
+from pipeline.genetics.carriers.network import TABLE_LIMIT, Channel, Network, TooTangled, network
 from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH, Contradiction, Posterior, childless_states
 from pipeline.genetics.carriers.scores import Scores
 from pipeline.genetics.carriers.structures import Guests
 
 ROUNDS = 25
-SETTLED = 1e-7
-"""Rounds end when no candidate's probability changes by more."""
+ROUGHLY, SETTLED = 1e-3, 1e-6
+"""Rounds end when no candidate's probability changes by more; the first is enough to see whom to join."""
+CALM = 4
+"""From this round on each new message is averaged with the last, so that the rounds don't swing."""
+JOIN_LIMIT = 1_000_000
+"""Table entries that joining further males may cost; beyond, they stay independent."""
 SUSPECT = 0.01
 """A candidate of the family likelier than this is joined to the clutch as himself."""
 FLOOR = 1e-250
@@ -50,39 +54,51 @@ def summed_by_clutch(family: Family, scores: Sequence[Scores], guests: Guests) -
         _Group(own, [np.ones((len(own.stack.spaces), len(c.candidates))) for c in family.clutches], {}, np.zeros(0))
         for own in scores
     ]
-    odds = _rounds(family, groups, joined, guests)
+    odds = _rounds(family, groups, joined, guests, ROUGHLY)
     closer = _suspects(family, odds, joined)
-    if closer != joined:
-        wider = [own.with_nodes({m for males in closer for m in males}) for own in scores]
-        again = [_Group(own, g.said, g.states, g.evidence) for own, g in zip(wider, groups, strict=True)]
-        try:
-            odds = _rounds(family, again, closer, guests)
-            groups = again
-        except TooTangled:
-            pass
+    wider = [own.with_nodes({m for males in closer for m in males}) for own in scores]
+    again = [_Group(own, list(g.said), g.states, g.evidence) for own, g in zip(wider, groups, strict=True)]
+    try:
+        odds = _rounds(family, again, closer, guests, SETTLED, JOIN_LIMIT if closer != joined else TABLE_LIMIT)
+        groups = again
+    except TooTangled:
+        odds = _rounds(family, groups, joined, guests, SETTLED)
     states = {animal: tuple(group.states[animal] for group in groups) for animal in family.animals}
     evidence = _log_evidence(family, groups)
     return Posterior(family, tuple(g.scores for g in groups), states, tuple(odds), evidence, CLUTCH_BY_CLUTCH)
 
 
 def _rounds(
-    family: Family, groups: Sequence[_Group], joined: Sequence[tuple[str, ...]], guests: Guests
+    family: Family,
+    groups: Sequence[_Group],
+    joined: Sequence[tuple[str, ...]],
+    guests: Guests,
+    settled: float,
+    limit: int = TABLE_LIMIT,
 ) -> list[np.ndarray]:
     """Repeats until the candidates' probabilities stand still; returns them, one array a clutch."""
     before = _odds(family, groups)
-    for _ in range(ROUNDS):
+    for number in range(ROUNDS):
         for position, group in enumerate(groups):
-            _weigh(family, groups, position, joined, guests)
+            old = group.said
+            _weigh(family, groups, position, joined, guests, limit)
+            if number >= CALM:
+                group.said = [np.sqrt(a * b) for a, b in zip(old, group.said, strict=True)]
         after = _odds(family, groups)
         change = max((np.abs(a - b).max() for a, b in zip(before, after, strict=True)), default=0.0)
         before = after
-        if change < SETTLED:
+        if number and change < settled:
             break
     return before
 
 
 def _weigh(
-    family: Family, groups: Sequence[_Group], position: int, joined: Sequence[tuple[str, ...]], guests: Guests
+    family: Family,
+    groups: Sequence[_Group],
+    position: int,
+    joined: Sequence[tuple[str, ...]],
+    guests: Guests,
+    limit: int,
 ) -> None:
     """One calibration of one Scores: new states, and what it says of every clutch's sire."""
     group = groups[position]
@@ -92,13 +108,12 @@ def _weigh(
         Channel(joined[k], _mixed(others[k], tables[k], [_index(family, k, m) for m in joined[k]])[:, None])
         for k in range(len(family.clutches))
     ]
-    net = network(group.scores, sires)
+    net = network(group.scores, sires, limit)
     done = net.calibrated()
     group.evidence = np.broadcast_to(done.log_evidence[:, 0], (len(group.scores.stack.spaces),))
     if not np.isfinite(group.evidence).all():
         raise Contradiction([(position, int(g)) for g in np.flatnonzero(~np.isfinite(group.evidence))], apart=True)
-    for k, sire in enumerate(sires):
-        group.said[k] = _said(family, net, done, k, sire, others[k], tables[k])
+    group.said = [_said(family, net, done, k, sire, tables[k]) for k, sire in enumerate(sires)]
     group.states = _states(group.scores, net, done)
 
 
@@ -135,7 +150,6 @@ def _said(
     done: Calibrated,
     k: int,
     sire: Channel,
-    weights: np.ndarray,
     components: np.ndarray,
 ) -> np.ndarray:
     """What the groups say of each candidate of clutch k beside what they were told; the largest is 1."""
