@@ -8,7 +8,8 @@ from pipeline.errors import RequestError
 from pipeline.genetics.breeders import Breeder, breeder, labelled_breeder
 from pipeline.genetics.collection import Animal, Collection
 from pipeline.genetics.crosses import Cross, CrossError, YoungClass, cross
-from pipeline.genetics.genes import Catalogue, Inheritance, Sex
+from pipeline.genetics.genes import Catalogue, Inheritance, LinkageGroup, Sex, SexChromosomes
+from pipeline.genetics.haplotypes import Weights, genotype
 from pipeline.genetics.labels import LabelError, read_label, write_label
 from pipeline.genetics.pedigree import Pedigree
 
@@ -69,7 +70,9 @@ def cross_pair(collection: Collection, dam: str, sire: str, species: str | None 
     animals = {"F": _animal(collection, dam), "M": _animal(collection, sire)}
     name = _species(collection, animals.values(), species)
     catalogue = collection.catalogues[name]
-    asked = {"F": dam.strip(), "M": sire.strip()}
+    asked = {
+        sex: animals[sex].id if animals[sex] else text.strip() for sex, text in (("F", dam), ("M", sire))
+    }
     breeders = {sex: _breeder(collection, catalogue, asked[sex], animals[sex], sex) for sex in ("F", "M")}
     try:
         found = cross(breeders["F"].parent, breeders["M"].parent, catalogue)
@@ -80,7 +83,10 @@ def cross_pair(collection: Collection, dam: str, sire: str, species: str | None 
     f, kin = _kinship(collection, animals["F"], animals["M"])
     return ExpectedCross(
         name, sides["F"], sides["M"], young, unlisted, share, found.sexes_differ, found.lost, f, kin,
-        notes=tuple(note for sex in ("F", "M") for note in _notes(asked[sex], animals[sex], breeders[sex], catalogue)),
+        notes=(
+            *(note for sex in ("F", "M") for note in _notes(asked[sex], animals[sex], breeders[sex], catalogue)),
+            *_unknown_sex_linkage(catalogue),
+        ),
         welfare=_welfare(breeders.values(), catalogue),
         cautions=tuple(_cautions(collection, found, f, animals.values(), breeders.values(), catalogue)),
     )  # fmt: skip
@@ -110,8 +116,8 @@ def _species(collection: Collection, animals: Iterable[Animal | None], asked: st
         if match is None:
             raise RequestError(f"The book has no species {asked}{_meant(asked, known)}.")
         if own and match not in own:
-            ((name, animal),) = own.items()
-            raise RequestError(f"{animal} is a {name}, not a {match}.")
+            ((name, first),) = own.items()
+            raise RequestError(f"{first} is a {name}, not a {match}.")
         return match
     if own:
         return next(iter(own))
@@ -151,7 +157,7 @@ def _breeder(
 
 def _side(asked: str, animal: Animal | None, found: Breeder, catalogue: Catalogue) -> Side:
     label = write_label(found.taken_as, catalogue) if found.taken_as else ""
-    return Side(asked, animal and animal.id, label)
+    return Side(asked, animal.id if animal else None, label)
 
 
 def _expected(found: Cross, catalogue: Catalogue) -> tuple[tuple[ExpectedYoung, ...], int, Fraction]:
@@ -180,7 +186,7 @@ def _kinship(
 def _notes(asked: str, animal: Animal | None, found: Breeder, catalogue: Catalogue) -> list[str]:
     notes = []
     if found.from_parents:
-        notes.append(f"{animal.id}: what its label leaves open was taken from its recorded parents' labels.")
+        notes.append(f"{asked}: what its label leaves open was taken from its recorded parents' labels.")
     notes += [
         f"{asked}: at {place} its label does not follow from its parents' labels; the label was used."
         for place in found.against_parents
@@ -190,7 +196,27 @@ def _notes(asked: str, animal: Animal | None, found: Breeder, catalogue: Catalog
     for shown in found.taken_as.shows if found.taken_as and not found.from_parents else ():
         if shown.copies is None and catalogue.by_name[shown.gene].inheritance is Inheritance.DOMINANT:
             notes.append(f"{asked}: {shown.gene} is taken as one copy; write 'super {shown.gene}' for two.")
-    return notes
+    return notes + [
+        f"{asked}: how {group.name} lie on its two chromosomes is not known; both ways were taken as equally likely."
+        for group, weights in zip(catalogue.groups, found.parent.groups, strict=True)
+        if _phase_unknown(group, weights)
+    ]
+
+
+def _phase_unknown(group: LinkageGroup, weights: Weights) -> bool:
+    """Whether some genotype of linked loci is there in more than one phase."""
+    genotypes = {tuple(genotype(d, i) for i in range(len(group.loci))) for d in weights}
+    return len(genotypes) < len(weights)
+
+
+def _unknown_sex_linkage(catalogue: Catalogue) -> list[str]:
+    linked = [gene.name for gene in catalogue.genes if gene.sex_linked]
+    if not linked or catalogue.sex_chromosomes is not SexChromosomes.UNKNOWN:
+        return []
+    names = ", ".join(linked)
+    return [
+        f"{names}: recorded as sex-linked, but the sex chromosomes of {catalogue.species} are unknown; both sexes were treated alike."
+    ]
 
 
 def _welfare(breeders: Iterable[Breeder], catalogue: Catalogue) -> tuple[str, ...]:

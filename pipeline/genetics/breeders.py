@@ -49,31 +49,31 @@ def breeder(animal: Animal, sex: Sex, collection: Collection) -> Breeder:
     has a label.
     """
     catalogue = collection.catalogues[animal.species]
-    dam, sire = (
-        _by_label(collection.animals.get(who or ""), of, catalogue)
-        for who, of in ((animal.dam, "F"), (animal.sire, "M"))
-    )
-    if dam is None and sire is None:
-        if animal.label is None:
-            raise CrossError("has no label in the book, and neither have its parents: fill its Genes")
+    dam = _by_label(collection.animals.get(animal.dam or ""), "F", catalogue)
+    sire = _by_label(collection.animals.get(animal.sire or ""), "M", catalogue)
+    if animal.label is not None and dam is None and sire is None:
         return labelled_breeder(animal.label, sex, catalogue)
-    groups, against = [], []
-    at_its_word = (
-        None if animal.label is None else parent_from(animal.label, sex, catalogue, background=ONE_COPY)
-    )
-    for i, group in enumerate(catalogue.groups):
-        own = _from_parents(
-            group, dam and dam.groups[i], sire and sire.groups[i], animal.label, sex, catalogue
+    if dam is None and sire is None:
+        raise CrossError("has no label in the book, and neither have its parents: fill its Genes")
+    given = [
+        _from_parents(group, from_dam, from_sire, animal.label, sex, catalogue)
+        for group, from_dam, from_sire in zip(
+            catalogue.groups, _groups(dam, catalogue), _groups(sire, catalogue), strict=True
         )
-        if not own and at_its_word is None:
-            raise CrossError(f"has no label, and its parents' labels leave no living young at {group.name}")
-        if not own:
-            against.append(group.name)
-            own = at_its_word.groups[i]
-        groups.append(own)
-    parent = Parent(sex, tuple(groups))
-    from_parents = at_its_word is None or parent.groups != at_its_word.groups
-    return Breeder(parent, _taken_as(parent, animal.label, catalogue), from_parents, tuple(against))
+    ]
+    against = tuple(group.name for group, own in zip(catalogue.groups, given, strict=True) if not own)
+    if animal.label is None:
+        if against:
+            raise CrossError(f"has no label, and its parents' labels leave no living young at {against[0]}")
+        parent = Parent(sex, tuple(given))
+        return Breeder(parent, _taken_as(parent, None, catalogue), True)
+    alone = parent_from(animal.label, sex, catalogue, background=ONE_COPY)
+    parent = Parent(sex, tuple(own or word for own, word in zip(given, alone.groups, strict=True)))
+    return Breeder(parent, _taken_as(parent, animal.label, catalogue), parent.groups != alone.groups, against)
+
+
+def _groups(parent: Parent | None, catalogue: Catalogue) -> tuple[Weights | None, ...]:
+    return (None,) * len(catalogue.groups) if parent is None else parent.groups
 
 
 def _by_label(animal: Animal | None, sex: Sex, catalogue: Catalogue) -> Parent | None:
@@ -168,22 +168,18 @@ def _with_stated_odds(
     """The weights moved so that each 'P% het' of the label has its P, all else in proportion (Jeffrey's rule)."""
     for position, locus, claim in _unsure(label, group):
         if claim.probability is not None:
-            weights = _moved(weights, position, locus, claim)
+            weights = _moved(weights, position, locus.allele(claim.gene), claim.probability)
     return weights
 
 
 def _moved(
-    weights: dict[Diplotype, Fraction], position: int, locus: Locus, claim: Carried
+    weights: dict[Diplotype, Fraction], position: int, allele: int, odds: Fraction
 ) -> dict[Diplotype, Fraction]:
-    allele = locus.allele(claim.gene)
     present = {d for d in weights if allele in genotype(d, position)}
     share = sum((weights[d] for d in present), Fraction(0))
     if share == 1:
         return weights
-    return {
-        d: w * (claim.probability / share if d in present else (1 - claim.probability) / (1 - share))
-        for d, w in weights.items()
-    }
+    return {d: w * (odds / share if d in present else (1 - odds) / (1 - share)) for d, w in weights.items()}
 
 
 def _taken_as(parent: Parent, label: Statement | None, catalogue: Catalogue) -> Statement | None:

@@ -199,7 +199,7 @@ def cross(dam: Parent, sire: Parent, catalogue: Catalogue) -> Cross:
             groups.append({d: w / share for d, w in living.items()})
             alive *= share
         young[sex], survive[sex] = tuple(groups), alive
-    total = sum(survive.values())
+    total = sum(survive.values(), Fraction(0))
     return Cross(catalogue, {sex: survive[sex] / total for sex in SEXES}, young, 1 - total / 2)
 
 

@@ -7,6 +7,7 @@ from pipeline.genetics.genes import Catalogue, Gene, Inheritance
 from pipeline.genetics.label_claims import Claim, GeneClaim, LabelFault, canonical, stated
 from pipeline.genetics.label_words import (
     BREAK,
+    PERCENT,
     Name,
     Role,
     Vocabulary,
@@ -197,7 +198,7 @@ class _Reader:
         if word.number is None:
             return 0, None
         share = _TRADE_ODDS.get(word.number, word.number / 100)
-        return 2, share
+        return 1 + (self._next(1) in (PERCENT, "percent")), share
 
     def _odds_of_nothing(self, length: int) -> bool:
         self._forget_unknown()
@@ -270,18 +271,17 @@ class _Reader:
             self.scope.named = True
         if name is None:
             return
-        if name.role is Role.MORPH:
+        gene = name.gene
+        if gene is None:
             self._morph(name.text, words)
-        elif name.gene.inheritance is Inheritance.LINE_BRED:
-            self._line(name.gene, words)
-        elif name.role is Role.TWO_COPIES and not self.scope:
-            self._claim(name.gene, Claim.TWO)
-        elif name.role is Role.TWO_COPIES:
-            self._fault(
-                words, f"'{words}' means two copies of {name.gene.name}: write 'het {name.gene.name}' for one"
-            )
+        elif gene.inheritance is Inheritance.LINE_BRED:
+            self._line(gene, words)
+        elif name.role is not Role.TWO_COPIES:
+            self._named(gene)
+        elif self.scope:
+            self._fault(words, f"'{words}' means two copies of {gene.name}: write 'het {gene.name}' for one")
         else:
-            self._named(name.gene)
+            self._claim(gene, Claim.TWO)
 
     def _named(self, gene: Gene) -> None:
         """A gene by name: it shows, or it is claimed with the odds of the words before it."""

@@ -16,10 +16,11 @@ from pipeline.genetics.genes import Catalogue, Gene, Inheritance
 Key = tuple[str, ...]
 BREAK = ","
 PERCENT = "%"
-_WORD = re.compile(
-    r"(?P<number>\d+(?:[.,]\d+)?)(?=\s*(?:%|percent\b))"
+_WORD = re.compile(  # a number counts where it states odds; elsewhere it is part of a name
+    r"(?P<number>\d+(?:[.,]\d+)?)(?=\s*(?:%|percent\b|(?:possible |poss )?het\b))"
     r"|(?P<word>[^\W_]+(?:['’`][^\W_]+)*)(?P<sign>[+\-−])?"
-    r"|(?P<percent>%)|(?P<break>[,;\n\r])"
+    r"|(?P<percent>%)|(?P<break>[,;\n\r])",
+    re.IGNORECASE,
 )
 
 

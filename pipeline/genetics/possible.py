@@ -28,7 +28,9 @@ def possible_diplotypes(collection: Collection) -> Mapping[str, tuple[Possible, 
         catalogue = collection.catalogues[animal.species]
         dam, sire = found.get(animal.dam or ""), found.get(animal.sire or "")
         found[animal.id] = tuple(
-            _possible(animal, group, catalogue, dam and dam[i], sire and sire[i])
+            _possible(
+                animal, group, catalogue, None if dam is None else dam[i], None if sire is None else sire[i]
+            )
             for i, group in enumerate(catalogue.groups)
         )
     return found

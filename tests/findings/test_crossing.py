@@ -105,6 +105,17 @@ def test_cross_pair__thousands_of_classes_give_the_likeliest_forty() -> None:
     assert found.young[0].probability == Fraction(1, 2) ** 12
 
 
+def test_cross_pair__says_what_it_had_to_assume_of_chromosomes() -> None:
+    known = Catalogue(
+        "Meadow boa", (gene("Ash", sex_linked=True), gene("Bole", linked_locus="Ash", recombination=0.1))
+    )
+    found = cross_pair(collection(catalogues=(known,)), "het Ash Bole", "Ash Bole")
+    assert found.notes == (
+        "het Ash Bole: how Ash + Bole lie on its two chromosomes is not known; both ways were taken as equally likely.",
+        "Ash: recorded as sex-linked, but the sex chromosomes of Meadow boa are unknown; both sexes were treated alike.",
+    )
+
+
 @pytest.mark.parametrize(
     ("dam", "sire", "species", "message"),
     [

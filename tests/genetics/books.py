@@ -18,5 +18,9 @@ def collection(
     by_id = {entry.id: entry for entry in animals}
     order = parents_first({entry.id: (entry.sire, entry.dam) for entry in animals})
     return Collection(
-        "book.xlsx", {c.species: c for c in catalogues}, {i: by_id[i] for i in order}, {}, settings=settings or Settings()
+        "book.xlsx",
+        {c.species: c for c in catalogues},
+        {i: by_id[i] for i in order},
+        {},
+        settings=settings or Settings(),
     )
