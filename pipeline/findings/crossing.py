@@ -21,9 +21,9 @@ _WORDS: dict[Sex, str] = {"F": "female", "M": "male"}
 
 @dataclass(frozen=True)
 class Side:
-    """One side of the pair: what was asked for, the animal it is (None: a label), and the label used ('' if several)."""
+    """One side of the pair: what it is called, the animal it is (None: a label), and the label used ('' if several)."""
 
-    asked: str
+    called: str
     animal: str | None
     label: str
 
@@ -70,9 +70,7 @@ def cross_pair(collection: Collection, dam: str, sire: str, species: str | None 
     animals = {"F": _animal(collection, dam), "M": _animal(collection, sire)}
     name = _species(collection, animals.values(), species)
     catalogue = collection.catalogues[name]
-    asked = {
-        sex: animals[sex].id if animals[sex] else text.strip() for sex, text in (("F", dam), ("M", sire))
-    }
+    asked = {"F": _called(dam, animals["F"]), "M": _called(sire, animals["M"])}
     breeders = {sex: _breeder(collection, catalogue, asked[sex], animals[sex], sex) for sex in ("F", "M")}
     try:
         found = cross(breeders["F"].parent, breeders["M"].parent, catalogue)
@@ -101,6 +99,10 @@ def _animal(collection: Collection, asked: str) -> Animal | None:
     return exact or next(
         (animal for id, animal in collection.animals.items() if id.casefold() == wanted), None
     )
+
+
+def _called(asked: str, animal: Animal | None) -> str:
+    return animal.id if animal else asked.strip()
 
 
 def _species(collection: Collection, animals: Iterable[Animal | None], asked: str | None) -> str:

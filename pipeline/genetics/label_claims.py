@@ -71,7 +71,8 @@ def stated(claims: Iterable[GeneClaim], catalogue: Catalogue, faults: list[Label
     for claim in claims:
         before = by_gene.get(claim.gene.name)
         by_gene[claim.gene.name] = _both(before, claim, faults) if before else claim
-    shows, carries = [], []
+    shows: list[Shown] = []
+    carries: list[Carried] = []
     for locus in catalogue.loci:
         own = [by_gene[gene.name] for gene in locus.genes if gene.name in by_gene]
         if own:

@@ -170,7 +170,7 @@ class _Reader:
     def _het(self) -> bool:
         """'het', 'double het', '66% het', 'possible het', 'ph', each with or without 'for'."""
         ahead, odds = self._odds()
-        probability = Fraction(1) if odds is None else odds
+        probability: Fraction | None = Fraction(1) if odds is None else odds
         if self._next(ahead) in _POSSIBLE and self._next(ahead + 1) in _HET | _TIMES:
             ahead, probability = ahead + 1, odds
         if self._next(ahead) == "ph":
@@ -241,7 +241,7 @@ class _Reader:
         if name and (name.gene is None or name.gene.inheritance is Inheritance.LINE_BRED):
             self._fault(words, f"'{words}': '{word}' goes with a single gene, and {name.text} is none")
             return None, words
-        return name and name.gene, words
+        return name.gene if name else None, words
 
     def _normal(self) -> bool:
         for phrase in _NORMAL:

@@ -105,7 +105,7 @@ def cross_record(expected: ExpectedCross) -> dict[str, object]:
 
 
 def _side_record(side: Side) -> dict[str, str | None]:
-    return {"asked": side.asked, "animal": side.animal, "label": side.label or None}
+    return {"called": side.called, "animal": side.animal, "label": side.label or None}
 
 
 def _share_record(share: Fraction) -> dict[str, str | float]:

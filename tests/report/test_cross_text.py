@@ -57,7 +57,7 @@ def test_cross_text__kin_and_what_is_not_listed() -> None:
 
 def test_cross_json__plain_values_with_exact_shares() -> None:
     found = json.loads(cross_json(cross_pair(BOOK, "C1", "C2")))
-    assert found["dam"] == {"asked": "C1", "animal": "C1", "label": "Ember"}
+    assert found["dam"] == {"called": "C1", "animal": "C1", "label": "Ember"}
     assert sum(Fraction(young["share"]) for young in found["young"]) == 1
     assert found["lost"] == {"share": "1/4", "probability": 0.25}
     assert {young["sex"] for young in found["young"]} == {"F", "M"}
