@@ -121,7 +121,7 @@ RATIO_PARTS = FindingsTable(
         other_gene | VARCHAR | The second gene of a linkage part.
         chi_square | DOUBLE | The part's chi-square.
         df | INTEGER | Its degrees of freedom.
-        p | DOUBLE | Its p-value; empty where expected counts are too small.
+        p | DOUBLE | Its p-value: by chi-square, exact or simulated; empty where counts are too small for any.
         recombination | DOUBLE | Recombination fraction (0..0.5), where the two depart from independence or are recorded as linked.
         recombination_low | DOUBLE | Lower end of its 95 % interval.
         recombination_high | DOUBLE | Upper end of its 95 % interval.
@@ -144,6 +144,25 @@ HETEROGENEITY = FindingsTable(
         chi_square_heterogeneity | DOUBLE | Total less pooled.
         df_heterogeneity | INTEGER | Its degrees of freedom.
         p_heterogeneity | DOUBLE | Its p-value: small where the clutches disagree among themselves.
+    """),
+)
+CARRIER_ODDS = FindingsTable(
+    "carrier_odds",
+    "Who carries what",
+    "The probability that each animal carries each gene: from its ancestors, and after every record is weighed.",
+    _columns("""
+        species | VARCHAR | The species.
+        animal | VARCHAR | The animal.
+        gene | VARCHAR | The gene.
+        from_ancestors | DOUBLE | Probability of at least one copy by pedigree and labels alone, no young counted.
+        p_none | DOUBLE | Probability of no copy, all young counted.
+        p_one | DOUBLE | Probability of one copy.
+        p_two | DOUBLE | Probability of two copies.
+        label | VARCHAR | What may honestly be written: the gene where it shows, 100% het, 66% het, 50% het, or nothing.
+        book_label | VARCHAR | What the book says.
+        young_scored | INTEGER | Young whose looks speak of this animal and gene.
+        settled | VARCHAR | proved (99 % or more), ruled out (2 % or less, or twice the background), or open.
+        method | VARCHAR | exact; clutch by clutch (too many possible sires to sum in full); or too tangled.
     """),
 )
 SEASON_SUMMARY = FindingsTable(
@@ -307,6 +326,7 @@ FINDINGS: tuple[FindingsTable, ...] = (
     RATIO_RESOLUTIONS,
     RATIO_PARTS,
     HETEROGENEITY,
+    CARRIER_ODDS,
     SEASON_SUMMARY,
     CALENDAR,
     SEX_RATIOS,

@@ -5,8 +5,10 @@ MB16 Morgan & Bridges 1916, Sex-linked Inheritance in Drosophila, Table 62 p. 80
 
 import numpy as np
 import pytest
+from scipy.stats import binomtest
 
 from pipeline.findings.ratios import ratio_findings
+from pipeline.findings.ratios.interaction import DRAWS
 from pipeline.findings.ratios.linkage import phases, recombination
 from pipeline.genetics.genes import SexChromosomes
 from tests.findings.ratio_books import catalogue, incomplete, pair, recessive, young
@@ -167,3 +169,23 @@ def test_parts__three_looks_a_gene_and_a_remainder():
     assert found.parts["part"].tolist() == ["segregation"] * 3 + ["linkage"] * 3 + ["remainder"]
     assert found.parts["chi_square"].sum() == pytest.approx(joint["chi_square"])
     assert found.parts["df"].sum() == joint["df"]
+
+
+@pytest.mark.parametrize("counts", [(9, 1, 1, 6), (7, 2, 2, 6), (4, 4, 4, 5)])
+def test_parts__linkage_of_few_young_is_simulated_and_close_to_the_exact(counts):
+    """On a test cross the interaction is how far the recombinants are from half: a binomial test (scipy)."""
+    exact = binomtest(counts[1] + counts[2], sum(counts)).pvalue
+    found = linkage_of(counts)["p"]
+    if exact < 0.2:
+        assert abs(found - exact) < 4 * np.sqrt(exact * (1 - exact) / DRAWS) + 1 / DRAWS
+    else:
+        assert found > 0.2
+
+
+def test_interactions__depend_on_the_seed_and_the_young_alone():
+    genes = catalogue(recessive("Short"), recessive("Green"))
+    book = pair(genes, "het Short, het Green", "Short Green")
+    rows = young(list(zip(KINDS, (7, 2, 1, 6), strict=True)))
+    one, again, other = (ratio_findings(book, rows, seed=seed).parts["p"].tolist() for seed in (1, 1, 2))
+    assert one == again
+    assert one != other

@@ -11,7 +11,8 @@ from scipy.stats import chi2, false_discovery_control, ncx2
 from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.ratios.multinomial import exact_p
 from pipeline.findings.ratios.verdicts import benjamini_hochberg, smallest_testable
-from tests.findings.ratio_books import catalogue, pair, recessive, young
+from pipeline.genetics.collection import Pairing
+from tests.findings.ratio_books import animal, catalogue, collection, dominant, pair, recessive, young
 from tests.findings.test_ratios_published import row
 
 # Benjamini & Hochberg 1995, J. R. Statist. Soc. B 57, p. 295: 15 p-values of which 4 are rejected at 0.05.
@@ -149,3 +150,57 @@ def test_meaning__says_what_it_does_not_mean():
 
 def test_smallest_testable__half_is_six():
     assert smallest_testable(np.array([0.5, 0.5]), 0.05) == 6 == int(log(0.05 / 2) / log(0.5)) + 1
+
+
+def test_judged__a_gene_that_alone_segregates_shares_the_verdict_of_its_pairing():
+    genes = catalogue(recessive("Green"), recessive("Short"))
+    animals = [
+        animal("D", "F", "Green Short", genes),
+        animal("S", "M", "het Green", genes),
+        animal("T", "M", "double het Green Short", genes),
+    ]
+    book = collection(
+        genes, animals, [Pairing("P1", "Pea", 2024, "D", "S"), Pairing("P2", "Pea", 2024, "D", "T")]
+    )
+    rows = young(
+        [
+            ("normal", 10),
+            ("Green", 2),
+            ("normal", 4, {"pairing": "P2"}),
+            ("Green Short", 3, {"pairing": "P2"}),
+        ]
+    )
+    tests = ratio_findings(book, rows, seed=1).tests.query("scope == 'pairing'")
+    joint, alone = row(tests, pairing="P1", gene=None), row(tests, pairing="P1", gene="Green")
+    assert (alone["q"], alone["verdict"], alone["meaning"]) == (
+        joint["q"],
+        joint["verdict"],
+        joint["meaning"],
+    )
+    both = tests[(tests["pairing"] == "P2") & tests["gene"].notna()]
+    assert both["q"].tolist() == pytest.approx(false_discovery_control(both["p"]).tolist())
+
+
+def test_answer__names_the_likeliest_reading_and_judges_by_the_kindest():
+    """12 young all Ghost: two copies are far likelier than one copy in both parents, whatever joint p-values say."""
+    genes = catalogue(dominant("Ghost"), *(recessive(name) for name in ("Green", "Short", "Tall")))
+    label = "Ghost, triple het Green Short Tall"
+    kinds = ["Ghost"] * 7 + [
+        "Ghost Green",
+        "Ghost Short",
+        "Ghost Tall",
+        "Ghost Green Short",
+        "Ghost Tall Short",
+    ]
+    found = ratio_findings(pair(genes, label, label), young([(kind, 1) for kind in kinds]), seed=1)
+    joint = row(found.tests, scope="pairing", gene=None)
+    readings = found.resolutions.query("scope == 'pairing'")
+    readings = readings[readings["gene"].isna()]
+    assert joint["p"] == readings["p"].max()
+    best = row(readings, best=True)
+    assert best["log_likelihood"] == readings["log_likelihood"].max()
+    assert (
+        joint["resolution"]
+        == best["resolution"]
+        == "not both: dam D has one copy of Ghost and sire S has one copy of Ghost"
+    )

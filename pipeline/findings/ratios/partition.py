@@ -4,6 +4,9 @@ Where genes are independent under the null, Pearson's chi-square of the joint cl
 genes, of the interactions of pairs (chi-square of the pair less those of its genes) and of higher ones; for 9:3:3:1
 and 1:1:1:1 these are the classical contrasts (Mather 1938). Genes recorded as linked are no product: there the part of
 the pair is the likelihood ratio of the estimated against the recorded recombination fraction, with 1 df.
+
+Where Cochran's rule fails, a single gene has its exact p-value and a pair of independent genes a simulated one
+unless chi-square's is far from any doubt.
 """
 
 from collections import Counter
@@ -14,7 +17,8 @@ from itertools import combinations, product
 import numpy as np
 
 from pipeline.findings.ratios.answers import Answer
-from pipeline.findings.ratios.distributions import Distributions, YoungKind
+from pipeline.findings.ratios.distributions import Distribution, Distributions, YoungKind
+from pipeline.findings.ratios.interaction import Interactions
 from pipeline.findings.ratios.linkage import Recombination, phases, recombination
 from pipeline.findings.ratios.multinomial import chi_square_tail, cochran_holds
 from pipeline.findings.ratios.questions import Question, Scope
@@ -22,12 +26,15 @@ from pipeline.findings.ratios.testing import Block, Fit, fits
 from pipeline.genetics.crosses import Diplotype
 from pipeline.genetics.genes import Catalogue
 
+_DOUBTFUL = 0.25
+"""Below it the p-value of a pair with small counts is simulated; above, chi-square's is near enough to say 'nothing'."""
+
 
 @dataclass(frozen=True)
 class Part:
     """One part of a joint chi-square. `loci` are one or two for segregation and linkage, none for the remainder.
 
-    `p` is None where expected counts are too small for chi-square and no exact test is to be had.
+    `p` is None where expected counts are too small for chi-square and nothing else is to be had.
     """
 
     question: Question
@@ -59,6 +66,16 @@ class _Joint:
         return self.answer.best.resolution.expectations[self.where[locus][0]].sexed
 
 
+@dataclass(frozen=True)
+class _Means:
+    """What the split needs besides the young."""
+
+    catalogues: Mapping[str, Catalogue]
+    distributions: Distributions
+    interactions: Interactions
+    level: float
+
+
 def parts(
     answers: Iterable[Answer],
     catalogues: Mapping[str, Catalogue],
@@ -72,19 +89,14 @@ def parts(
     A recombination fraction is estimated where two genes depart from independence at the level, or are recorded as
     linked.
     """
+    means = _Means(catalogues, distributions, Interactions(seed), level)
     joints = [joint for answer in answers if (joint := _joint(answer))]
-    blocks = [
-        [
-            [_block(joint, (locus,), table, distributions) for table in joint.tables]
-            for locus in joint.answer.question.loci
-        ]
-        for joint in joints
-    ]
-    singles = iter(fits([case for own in blocks for case in own], seed=seed))
+    cases = [_blocks(joint, (locus,), means) for joint in joints for locus in joint.answer.question.loci]
+    singles = iter(fits([[b for b, _ in case] for case in cases], seed=seed))
     found: list[Part] = []
     for joint in joints:
         own = {locus: next(singles) for locus in joint.answer.question.loci}
-        found += _of_joint(joint, own, catalogues[joint.answer.question.species], distributions, level)
+        found += _of_joint(joint, own, means)
     return found
 
 
@@ -102,20 +114,21 @@ def _joint(answer: Answer) -> _Joint | None:
     return _Joint(answer, tuple(tables)) if tables else None
 
 
-def _block(
-    joint: _Joint, loci: tuple[int, ...], table: Mapping[YoungKind, int], distributions: Distributions
-) -> Block:
-    """The young of a table at some of the loci alone."""
-    question = joint.answer.question
+def _blocks(joint: _Joint, loci: tuple[int, ...], means: _Means) -> list[tuple[Block, Distribution]]:
+    """The young of each table at some of the loci alone."""
+    question, expectations = joint.answer.question, joint.answer.best.resolution.expectations
     readable = tuple(
         tuple(i for i, locus in enumerate(own) if locus in loci) for _, _, own in question.groups
     )
-    by_sex = any(joint.sexed(locus) for locus in loci) and next(iter(table)).sex is not None
-    distribution = distributions.of(joint.answer.best.resolution.expectations, readable, by_sex=by_sex)
-    counts = np.zeros(len(distribution.classes))
-    for kind, count in _cut_down(question, loci, table, by_sex=by_sex).items():
-        counts[distribution.index[kind]] += count
-    return Block(counts, distribution.probabilities, distribution.ratio)
+    found = []
+    for table in joint.tables:
+        by_sex = any(joint.sexed(locus) for locus in loci) and next(iter(table)).sex is not None
+        distribution = means.distributions.of(expectations, readable, by_sex=by_sex)
+        counts = np.zeros(len(distribution.classes))
+        for kind, count in _cut_down(question, loci, table, by_sex=by_sex).items():
+            counts[distribution.index[kind]] += count
+        found.append((Block(counts, distribution.probabilities, distribution.ratio), distribution))
+    return found
 
 
 def _cut_down(
@@ -128,53 +141,53 @@ def _cut_down(
     return cut
 
 
-def _of_joint(
-    joint: _Joint, own: Mapping[int, Fit], catalogue: Catalogue, distributions: Distributions, level: float
-) -> list[Part]:
+def _of_joint(joint: _Joint, own: Mapping[int, Fit], means: _Means) -> list[Part]:
     question = joint.answer.question
-    found = [Part(question, (locus,), fit.chi_square, fit.df, fit.p) for locus, fit in own.items() if fit.df]
-    varying = [locus for locus, fit in own.items() if fit.df]
+    varying = [locus for locus in question.loci if own[locus].df]
+    found = [
+        Part(question, (locus,), own[locus].chi_square, own[locus].df, own[locus].p) for locus in varying
+    ]
     for pair in combinations(varying, 2):
-        found.append(_pair(joint, pair, own, catalogue, distributions, level))
+        part = (
+            _interaction(joint, pair, own, means)
+            if _independent(joint, pair)
+            else _linked(joint, pair, means)
+        )
+        found += [part] if part else []
     if all(_independent(joint, pair) for pair in combinations(question.loci, 2)):
-        total = [_block(joint, question.loci, table, distributions) for table in joint.tables]
-        chi_square = sum(map(_chi_square, total)) - sum(part.chi_square for part in found)
-        df = sum(len(b.counts) - 1 for b in total) - sum(part.df for part in found)
-        if df > 0:
-            p = chi_square_tail(chi_square, df) if all(_large_enough(b) for b in total) else None
-            found.append(Part(question, (), max(chi_square, 0.0), df, p))
+        blocks = [b for b, _ in _blocks(joint, question.loci, means)]
+        chi_square = max(0.0, sum(map(_chi_square, blocks)) - sum(part.chi_square for part in found))
+        df = sum(len(b.counts) - 1 for b in blocks) - sum(part.df for part in found)
+        p = chi_square_tail(chi_square, df) if all(map(_large_enough, blocks)) else None
+        found += [Part(question, (), chi_square, df, p)] if df > 0 else []
     return found
 
 
-def _pair(
-    joint: _Joint,
-    pair: tuple[int, int],
-    own: Mapping[int, Fit],
-    catalogue: Catalogue,
-    distributions: Distributions,
-    level: float,
-) -> Part:
-    blocks = [_block(joint, pair, table, distributions) for table in joint.tables]
-    enough = all(_large_enough(b) for b in blocks)
-    if _independent(joint, pair):
-        chi_square = max(0.0, sum(map(_chi_square, blocks)) - sum(own[locus].chi_square for locus in pair))
-        df = sum(len(b.counts) - 1 for b in blocks) - sum(own[locus].df for locus in pair)
-        tail = chi_square_tail(chi_square, df)
-        estimate = _estimate(joint, pair, catalogue) if tail < level else None
-        return Part(joint.answer.question, pair, chi_square, df, tail if enough else None, estimate)
-    estimate = _estimate(joint, pair, catalogue)
+def _interaction(joint: _Joint, pair: tuple[int, int], own: Mapping[int, Fit], means: _Means) -> Part:
+    """The part of two genes that are independent under the null."""
+    found = _blocks(joint, pair, means)
+    chi_square = max(
+        0.0, sum(_chi_square(b) for b, _ in found) - sum(own[locus].chi_square for locus in pair)
+    )
+    df = sum(len(b.counts) - 1 for b, _ in found) - sum(own[locus].df for locus in pair)
+    p = chi_square_tail(chi_square, df)
+    if p < _DOUBTFUL and not all(_large_enough(b) for b, _ in found):
+        sexed = (joint.sexed(pair[0]), joint.sexed(pair[1]))
+        p = means.interactions.p(chi_square, [(distribution, b.n) for b, distribution in found], sexed)
+    estimate = _estimate(joint, pair, means) if p < means.level else None
+    return Part(joint.answer.question, pair, chi_square, df, p, estimate)
+
+
+def _linked(joint: _Joint, pair: tuple[int, int], means: _Means) -> Part | None:
+    """The part of two genes that are recorded as linked; None where the young say nothing of their recombination."""
+    estimate = _estimate(joint, pair, means)
     if estimate is None:
-        return Part(joint.answer.question, pair, 0.0, 0, None)
+        return None
+    blocks = [b for b, _ in _blocks(joint, pair, means)]
     recorded = sum(float(b.counts @ np.log(b.probabilities)) for b in blocks)
     chi_square = max(0.0, 2 * (estimate.log_likelihood - recorded))
-    return Part(
-        joint.answer.question,
-        pair,
-        chi_square,
-        1,
-        chi_square_tail(chi_square, 1) if enough else None,
-        estimate,
-    )
+    p = chi_square_tail(chi_square, 1) if all(map(_large_enough, blocks)) else None
+    return Part(joint.answer.question, pair, chi_square, 1, p, estimate)
 
 
 def _independent(joint: _Joint, pair: tuple[int, int]) -> bool:
@@ -183,8 +196,10 @@ def _independent(joint: _Joint, pair: tuple[int, int]) -> bool:
     return joint.where[one][0] != joint.where[other][0] and not (joint.sexed(one) and joint.sexed(other))
 
 
-def _estimate(joint: _Joint, pair: tuple[int, int], catalogue: Catalogue) -> Recombination | None:
-    question, loci = joint.answer.question, (catalogue.loci[pair[0]], catalogue.loci[pair[1]])
+def _estimate(joint: _Joint, pair: tuple[int, int], means: _Means) -> Recombination | None:
+    question = joint.answer.question
+    catalogue = means.catalogues[question.species]
+    loci = (catalogue.loci[pair[0]], catalogue.loci[pair[1]])
     if loci[0].sex_linked != loci[1].sex_linked:
         return None
     by_sex = any(joint.sexed(locus) for locus in pair)

@@ -59,4 +59,4 @@ def _question(members: Sequence[Answer], certain: Sequence[Answer], parts: Seque
     first = members[0].question
     left_out = sum(answer.question.n for answer in members) - sum(answer.question.n for answer in certain)
     tallies = tuple(part.tally for part in parts)
-    return Question(first.species, Scope.GENE, "", None, first.groups, False, tallies, (), left_out)
+    return Question(first.species, Scope.GENE, "", None, first.groups, False, False, tallies, (), left_out)

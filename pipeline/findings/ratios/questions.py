@@ -45,6 +45,8 @@ class Question:
     clutch: int | None
     groups: tuple[Group, ...]
     joint: bool
+    alone: bool
+    """Whether this is the only gene of its pairing that segregates, so that the joint question is the same one."""
     tallies: tuple[Tally, ...]
     resolutions: tuple[Resolution, ...]
     left_out: int = 0
@@ -100,7 +102,17 @@ def _of_pairing(nulls: Nulls, pairing: Pairing, clutches: Mapping[int, Readings]
         ]:
             tallies = _tallies(groups, found, own)
             if found and tallies:
-                yield Question(pairing.species, scope, pairing.id, clutch, groups, joint, tallies, found)
+                yield Question(
+                    pairing.species,
+                    scope,
+                    pairing.id,
+                    clutch,
+                    groups,
+                    joint,
+                    len(places) == 1,
+                    tallies,
+                    found,
+                )
 
 
 def segregates(nulls: Nulls, pairing: Pairing, place: Place, young: Readings) -> bool:

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import ceil, floor, log
 
@@ -11,7 +11,7 @@ from scipy.special import chdtri, chndtrinc
 
 from pipeline.findings.ratios.answers import Answer, Outlook
 from pipeline.findings.ratios.multinomial import Floats, chi_square_tail
-from pipeline.findings.ratios.questions import Scope
+from pipeline.findings.ratios.questions import Question, Scope
 from pipeline.findings.ratios.testing import Method
 
 POWER = 0.8
@@ -59,21 +59,31 @@ def judged(answers: Sequence[Answer], level: float) -> list[Judged]:
     """Verdicts on all answers of a collection.
 
     Adjusted within families: each scope, jointly and gene by gene, is one, since clutches, pairings and genes test the
-    same young again and would count them thrice.
+    same young again and would count them thrice. A gene that alone segregates is the joint question of its pairing and
+    shares its verdict.
     """
     families: dict[tuple[Scope, bool], list[Answer]] = defaultdict(list)
     for answer in answers:
-        families[answer.question.scope, answer.question.joint].append(answer)
-    found: dict[Answer, Judged] = {}
-    for family in families.values():
-        p = {answer: answer.p for answer in family if answer.p is not None}
-        adjusted = dict(zip(p, benjamini_hochberg(list(p.values())).tolist(), strict=True))
-        for answer in family:
-            q = adjusted.get(answer)
-            settled = verdict(answer, 1.0 if q is None else q, level)
-            more = young_to_settle(answer, settled, level)
-            found[answer] = Judged(answer, q, len(p), settled, more)
-    return [found[answer] for answer in answers]
+        if answer.question.joint or not answer.question.alone:
+            families[answer.question.scope, answer.question.joint].append(answer)
+    found = {one.answer: one for family in families.values() for one in _family(family, level)}
+    joint = {_whose(one.question): found[one] for one in found if one.question.joint}
+    return [found.get(one) or replace(joint[_whose(one.question)], answer=one) for one in answers]
+
+
+def _family(answers: Sequence[Answer], level: float) -> list[Judged]:
+    p = {answer: answer.p for answer in answers if answer.p is not None}
+    adjusted = dict(zip(p, benjamini_hochberg(list(p.values())).tolist(), strict=True))
+    found = []
+    for answer in answers:
+        q = adjusted.get(answer)
+        settled = verdict(answer, 1.0 if q is None else q, level)
+        found.append(Judged(answer, q, len(p), settled, young_to_settle(answer, settled, level)))
+    return found
+
+
+def _whose(question: Question) -> tuple[str, int | None]:
+    return question.pairing, question.clutch
 
 
 def verdict(answer: Answer, q: float, level: float) -> Verdict:
