@@ -195,7 +195,8 @@ def _notes(asked: str, animal: Animal | None, found: Breeder, catalogue: Catalog
     ]
     if animal and animal.sex is None:
         notes.append(f"{animal.id}: no sex is recorded; it was taken at your word.")
-    for shown in found.taken_as.shows if found.taken_as and not found.from_parents else ():
+    alone = animal is None or not (animal.dam or animal.sire)
+    for shown in found.taken_as.shows if found.taken_as and alone else ():
         if shown.copies is None and catalogue.by_name[shown.gene].inheritance is Inheritance.DOMINANT:
             notes.append(f"{asked}: {shown.gene} is taken as one copy; write 'super {shown.gene}' for two.")
     return notes + [

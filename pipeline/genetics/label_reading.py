@@ -7,28 +7,21 @@ from pipeline.genetics.genes import Catalogue, Gene, Inheritance
 from pipeline.genetics.label_claims import Claim, GeneClaim, LabelFault, canonical, stated
 from pipeline.genetics.label_words import (
     BREAK,
-    PERCENT,
+    HET,
+    POSSIBLE,
     Name,
     Role,
     Vocabulary,
     Word,
     folded,
+    het_phrase,
     vocabulary,
     words_of,
 )
 from pipeline.genetics.statements import Statement
 
-_HET = {"het", "hets", "heterozygous", "dh", "th"}
-_TIMES = {"double", "dbl", "triple", "trip", "quad", "quadruple"}
-_POSSIBLE = {"possible", "poss", "pos"}
 _CONNECTORS = {"and", "x", "with", "plus"}
 _NORMAL = {("normal",), ("wild", "type"), ("wildtype",), ("classic",)}
-_TRADE_ODDS = {
-    Fraction(text): Fraction(third, 3)
-    for third, texts in {1: ("33", "33.3", "33.33"), 2: ("66", "66.6", "66.66", "66.7", "66.67")}.items()
-    for text in texts
-}
-"""'66 % het' means two thirds and '33 % het' one third: common practice, no source."""
 
 
 class LabelError(ValueError):
@@ -169,46 +162,24 @@ class _Reader:
 
     def _het(self) -> bool:
         """'het', 'double het', '66% het', 'possible het', 'ph', each with or without 'for'."""
-        ahead, odds = self._odds()
-        probability: Fraction | None = Fraction(1) if odds is None else odds
-        if self._next(ahead) in _POSSIBLE and self._next(ahead + 1) in _HET | _TIMES:
-            ahead, probability = ahead + 1, odds
-        if self._next(ahead) == "ph":
-            ahead, probability = ahead + 1, odds
-        elif self._next(ahead) in _HET:
-            ahead += 1
-        elif self._next(ahead) in _TIMES and self._next(ahead + 1) in _HET:
-            ahead += 2
-        else:
-            return odds is not None and self._odds_of_nothing(ahead)
-        ahead += self._next(ahead) in ("for", "of")
-        self._forget_unknown()
-        if self.scope:
-            self._close()
-        words = self._taken(ahead)
-        if odds is not None and not 0 <= odds <= 1:
+        phrase = het_phrase(self.words, self.position)
+        if phrase is None:
+            return False
+        self._close()
+        words = self._taken(phrase.length)
+        if not phrase.het:
+            self._fault(words, f"'{words}' must be followed by 'het' and a gene")
+            return True
+        probability = phrase.probability
+        if probability is not None and not 0 <= probability <= 1:
             self._fault(words, f"'{words}': a percentage lies between 0 and 100")
             probability = None
         self.scope = _Scope(words, probability)
         return True
 
-    def _odds(self) -> tuple[int, Fraction | None]:
-        """A percentage here: how many words it takes, and its share."""
-        word = self.words[self.position]
-        if word.number is None:
-            return 0, None
-        share = _TRADE_ODDS.get(word.number, word.number / 100)
-        return 1 + (self._next(1) in (PERCENT, "percent")), share
-
-    def _odds_of_nothing(self, length: int) -> bool:
-        self._forget_unknown()
-        words = self._taken(length)
-        self._fault(words, f"'{words}' must be followed by 'het' and a gene")
-        return True
-
     def _super(self) -> bool:
         """'super NAME', and 'possible super NAME' of a dominant gene, which shows either way."""
-        possible = self._next() in _POSSIBLE
+        possible = self._next() in POSSIBLE
         if self._next(possible) != "super":
             return False
         gene, words = self._single_gene("super", 1 + possible)
@@ -224,7 +195,7 @@ class _Reader:
     def _not(self) -> bool:
         if self._next() != "not":
             return False
-        gene, _ = self._single_gene("not", 1 + (self._next(1) in _HET))
+        gene, _ = self._single_gene("not", 1 + (self._next(1) in HET))
         if gene:
             self._claim(gene, Claim.NONE)
         return True

@@ -6,7 +6,7 @@ name ('T+ Albino', 'T- Albino') is kept and only looked at where two names diffe
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
@@ -16,6 +16,15 @@ from pipeline.genetics.genes import Catalogue, Gene, Inheritance
 Key = tuple[str, ...]
 BREAK = ","
 PERCENT = "%"
+HET = {"het", "hets", "heterozygous", "dh", "th"}
+POSSIBLE = {"possible", "poss", "pos"}
+_TIMES = {"double", "dbl", "triple", "trip", "quad", "quadruple"}
+_TRADE_ODDS = {
+    Fraction(text): Fraction(third, 3)
+    for third, texts in {1: ("33", "33.3", "33.33"), 2: ("66", "66.6", "66.66", "66.7", "66.67")}.items()
+    for text in texts
+}
+"""'66 % het' means two thirds and '33 % het' one third: common practice, no source."""
 _WORD = re.compile(  # a number counts where it states odds; elsewhere it is part of a name
     r"(?P<number>\d+(?:[.,]\d+)?)(?=\s*(?:%|percent\b|(?:possible |poss )?het\b))"
     r"|(?P<word>[^\W_]+(?:['’`][^\W_]+)*)(?P<sign>[+\-−])?"
@@ -69,6 +78,37 @@ def _sign(match: re.Match[str], text: str) -> str:
     if sign and len(match["word"]) > 1 and text[match.end() : match.end() + 1].isalnum():
         return ""
     return sign.replace("−", "-")
+
+
+@dataclass(frozen=True)
+class HetPhrase:
+    """Words that say how sure one copy is: 1 'het', None 'possible het', else the odds stated.
+
+    `het` is False for a percentage that no 'het' follows.
+    """
+
+    length: int
+    probability: Fraction | None
+    het: bool = True
+
+
+def het_phrase(words: Sequence[Word], position: int) -> HetPhrase | None:
+    """The phrase that begins at a position: '66% possible double het for', 'ph', 'dh' and the like; None where none does."""
+    texts = [word.text for word in words[position : position + 6]] + [""] * 2
+    number, ahead = words[position].number, 0
+    odds = None if number is None else _TRADE_ODDS.get(number, number / 100)
+    if number is not None:
+        ahead = 1 + (texts[1] in (PERCENT, "percent"))
+    possible = texts[ahead] == "ph" or (texts[ahead] in POSSIBLE and texts[ahead + 1] in HET | _TIMES)
+    start = ahead
+    ahead += possible
+    ahead += texts[ahead] in _TIMES and texts[ahead + 1] in HET
+    if texts[ahead] in HET:
+        ahead += 1
+    elif texts[start] != "ph":
+        return None if number is None else HetPhrase(start, odds, het=False)
+    ahead += texts[ahead] in ("for", "of")
+    return HetPhrase(ahead, odds if possible or number is not None else Fraction(1))
 
 
 class Role(Enum):
