@@ -51,7 +51,12 @@ def summed_by_clutch(family: Family, scores: Sequence[Scores], guests: Guests) -
     """
     joined = [clutch.recorded for clutch in family.clutches]
     groups = [
-        _Group(own, [np.ones((len(own.stack.spaces), len(c.candidates))) for c in family.clutches], {}, np.zeros(0))
+        _Group(
+            own,
+            [np.ones((len(own.stack.spaces), len(c.candidates))) for c in family.clutches],
+            {},
+            np.zeros(0),
+        )
         for own in scores
     ]
     odds = _rounds(family, groups, joined, guests, ROUGHLY)
@@ -59,7 +64,9 @@ def summed_by_clutch(family: Family, scores: Sequence[Scores], guests: Guests) -
     wider = [own.with_nodes({m for males in closer for m in males}) for own in scores]
     again = [_Group(own, list(g.said), g.states, g.evidence) for own, g in zip(wider, groups, strict=True)]
     try:
-        odds = _rounds(family, again, closer, guests, SETTLED, JOIN_LIMIT if closer != joined else TABLE_LIMIT)
+        odds = _rounds(
+            family, again, closer, guests, SETTLED, JOIN_LIMIT if closer != joined else TABLE_LIMIT
+        )
         groups = again
     except TooTangled:
         odds = _rounds(family, groups, joined, guests, SETTLED)
@@ -112,7 +119,9 @@ def _weigh(
     done = net.calibrated()
     group.evidence = np.broadcast_to(done.log_evidence[:, 0], (len(group.scores.stack.spaces),))
     if not np.isfinite(group.evidence).all():
-        raise Contradiction([(position, int(g)) for g in np.flatnonzero(~np.isfinite(group.evidence))], apart=True)
+        raise Contradiction(
+            [(position, int(g)) for g in np.flatnonzero(~np.isfinite(group.evidence))], apart=True
+        )
     group.said = [_said(family, net, done, k, sire, tables[k]) for k, sire in enumerate(sires)]
     group.states = _states(group.scores, net, done)
 
@@ -155,7 +164,9 @@ def _said(
     """What the groups say of each candidate of clutch k beside what they were told; the largest is 1."""
     scope = (net.sires[k], *(net.variables[male] for male in sire.males))
     belief, table = done.marginal(scope)[:, 0], sire.table[:, 0]
-    ratio = np.divide(belief, table, out=np.zeros(np.broadcast_shapes(belief.shape, table.shape)), where=table > 0)
+    ratio = np.divide(
+        belief, table, out=np.zeros(np.broadcast_shapes(belief.shape, table.shape)), where=table > 0
+    )
     said = np.einsum("gcs,gs->gc", components, ratio.sum(axis=tuple(range(2, ratio.ndim))))
     for place, male in enumerate(sire.males):
         letters = ascii_lowercase[: len(sire.males)]

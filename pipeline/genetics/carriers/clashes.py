@@ -86,7 +86,8 @@ def records_of(family: Family) -> list[Record]:
     animals: list[Record] = [
         ("animal", animal.id, 0)
         for animal in family.animals.values()
-        if animal.label is not None or (animal.id in family.looks and family.looks[animal.id].label is not None)
+        if animal.label is not None
+        or (animal.id in family.looks and family.looks[animal.id].label is not None)
     ]
     tallies: list[Record] = [
         ("young", f"{clutch.key[0]} / {clutch.key[1]}", j)
@@ -123,5 +124,6 @@ def _taken(scores: Sequence[Scores], places: Sequence[tuple[int, int]]) -> Score
 
 def _hosted(guests: Guests, parts: Sequence[Sequence[tuple[int, int]]]) -> Guests:
     return {
-        male: tuple(arrays[part[0][0]][[g for _, g in part]] for part in parts) for male, arrays in guests.items()
+        male: tuple(arrays[part[0][0]][[g for _, g in part]] for part in parts)
+        for male, arrays in guests.items()
     }

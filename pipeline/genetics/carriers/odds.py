@@ -109,7 +109,9 @@ def _family_odds(solved: Solved, collection: Collection) -> Iterator[CarrierOdds
     scored = _young_scored(family, collection)
     threshold = max(RULED_OUT, 2 * collection.settings.background_carrier)
     if solved.posterior is None:
-        parts = [(Scores(family, stack, collection.settings, family.parents), None) for stack in solved.stacks]
+        parts = [
+            (Scores(family, stack, collection.settings, family.parents), None) for stack in solved.stacks
+        ]
         method = TANGLED
     else:
         parts, method = [(s, i) for i, s in enumerate(solved.posterior.scores)], solved.posterior.method
@@ -173,7 +175,9 @@ def _odds(
     else:
         label = trade_label(one + two)
     settled = "proved" if one + two >= PROVED else "ruled out" if one + two <= threshold else "open"
-    return CarrierOdds(animal.species, animal.id, gene.name, ancestors, none, one, two, label, scored, settled, method)
+    return CarrierOdds(
+        animal.species, animal.id, gene.name, ancestors, none, one, two, label, scored, settled, method
+    )
 
 
 def _young_scored(family: Family, collection: Collection) -> Mapping[tuple[str, str], int]:

@@ -83,7 +83,9 @@ def summed(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterio
     )
 
 
-def _averaged(scores: Scores, outcomes: Sequence[Outcome], weights: Sequence[np.ndarray]) -> dict[str, np.ndarray]:
+def _averaged(
+    scores: Scores, outcomes: Sequence[Outcome], weights: Sequence[np.ndarray]
+) -> dict[str, np.ndarray]:
     """Posteriors of all animals, averaged over the structures."""
 
     def mean(tables: Iterator[np.ndarray]) -> np.ndarray:

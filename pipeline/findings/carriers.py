@@ -1,0 +1,154 @@
+"""Who carries what: the carrier odds as a table, and what they say of the book's own labels and records."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pandas as pd
+
+from pipeline.findings.frames import findings_frame
+from pipeline.genetics.carriers.clashes import Clash
+from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.carriers.network import TABLE_LIMIT
+from pipeline.genetics.carriers.odds import (
+    CarrierOdds,
+    Carriers,
+    carriers,
+    claimed_chance,
+    least_for,
+    trade_label,
+)
+from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH
+from pipeline.genetics.carriers.scores import Record
+from pipeline.genetics.collection import Animal, Basis, Collection
+from pipeline.genetics.label_claims import percentage
+from pipeline.problems import Place, Problem, Severity
+from pipeline.store.tables import CARRIER_ODDS
+
+
+@dataclass(frozen=True)
+class CarrierFindings:
+    """The table carrier_odds (without `book`), the warnings and notes that go with it, and the odds behind both."""
+
+    odds: pd.DataFrame
+    problems: tuple[Problem, ...]
+    carriers: Carriers
+
+
+def carrier_findings(collection: Collection, genes_column: str | None = None) -> CarrierFindings:
+    """Carrier odds of a collection. `genes_column` are the letters of the Genes column on the sheet Animals."""
+    found = carriers(collection)
+    problems = [
+        *_overclaims(collection, found, genes_column),
+        *_clashes(collection, found),
+        *_limits(collection, found),
+    ]
+    rows = [_row(entry, collection.animals[entry.animal]) for entry in found.odds]
+    return CarrierFindings(findings_frame(CARRIER_ODDS, rows), tuple(problems), found)
+
+
+def _row(entry: CarrierOdds, animal: Animal) -> dict[str, object]:
+    return {
+        "species": entry.species,
+        "animal": entry.animal,
+        "gene": entry.gene,
+        "from_ancestors": entry.from_ancestors,
+        "p_none": entry.p_none,
+        "p_one": entry.p_one,
+        "p_two": entry.p_two,
+        "label": entry.label,
+        "book_label": book_label(animal, entry.gene),
+        "young_scored": entry.young_scored,
+        "settled": entry.settled,
+        "method": entry.method,
+    }
+
+
+def book_label(animal: Animal, gene: str) -> str:
+    """What the book's label says of one gene, in the words of the column `label`; empty where it says nothing."""
+    label = animal.label
+    if label is None:
+        return ""
+    for shown in label.shows:
+        if shown.gene == gene:
+            return f"Super {gene}" if shown.copies == 2 else gene
+    if gene in label.lacks:
+        return f"not {gene}"
+    chance = claimed_chance(label, gene)
+    return "" if chance is False else "100% het" if chance == 1 else f"{percentage(chance)} het"
+
+
+def _overclaims(collection: Collection, found: Carriers, column: str | None) -> Iterator[Problem]:
+    """Labels of animals with both parents recorded that claim more than their ancestors give."""
+    bred = {animal for solved in found.solved for animal in solved.family.clutch_of}
+    for entry in found.odds:
+        animal = collection.animals[entry.animal]
+        claim = claimed_chance(animal.label, entry.gene)
+        if claim is False or animal.id not in bred or animal.basis is Basis.PROVED:
+            continue
+        if entry.from_ancestors < least_for(claim):
+            written, honest = book_label(animal, entry.gene), trade_label(entry.from_ancestors)
+            yield Problem(
+                Severity.WARNING,
+                Place(collection.book, "Animals", animal.row or None, column),
+                f"{animal.id} is written as {written} {entry.gene}; its ancestors give {entry.from_ancestors:.0%}.",
+                f"Write {f'{honest} {entry.gene}' if honest else f'nothing of {entry.gene}'}, "
+                "or set Label basis to proved where its young have shown it.",
+                written,
+            )
+
+
+def _clashes(collection: Collection, found: Carriers) -> Iterator[Problem]:
+    """Records that can't all be right with every error rate at 0."""
+    for solved in found.solved:
+        for clash in solved.clashes:
+            yield _clash(collection, solved.family, clash)
+
+
+def _clash(collection: Collection, family: Family, clash: Clash) -> Problem:
+    named = [_named(collection, family, record) for record in clash.records]
+    names = ", ".join(name for name, _ in named[:-1]) + (" and " if len(named) > 1 else "") + named[-1][0]
+    return Problem(
+        Severity.WARNING,
+        named[-1][1],
+        f"{' and '.join(clash.genes)}: {names} can't all be right when no record is ever wrong.",
+        "Correct one of them, or allow for errors on the Settings sheet. They were set aside for the odds of this gene.",
+    )
+
+
+def _named(collection: Collection, family: Family, record: Record) -> tuple[str, Place]:
+    kind, subject, position = record
+    if kind == "animal":
+        row = collection.animals[subject].row or None
+        return f"the label of {subject}", Place(collection.book, "Animals", row)
+    clutch = next(c for c in family.clutches if f"{c.key[0]} / {c.key[1]}" == subject)
+    row = clutch.tallies[position].row or None
+    where = f" in row {row}" if row else ""
+    return (
+        f"the young of pairing {clutch.key[0]}, clutch {clutch.key[1]}{where}",
+        Place(collection.book, "Hatch results", row),
+    )
+
+
+def _limits(collection: Collection, found: Carriers) -> Iterator[Problem]:
+    """Where the odds are not exact, or not there."""
+    place = Place(collection.book, "Animals")
+    for solved in found.solved:
+        first = next(iter(solved.family.animals))
+        size = len(solved.family.animals)
+        if solved.posterior is None:
+            yield Problem(
+                Severity.NOTE,
+                place,
+                f"The {size} animals related to {first} are too tangled to weigh together: {solved.entries:,} table "
+                f"entries, more than {TABLE_LIMIT:,}. Their carrier odds are left out.",
+                "Only what their ancestors give is told.",
+            )
+        elif solved.posterior.method == CLUTCH_BY_CLUTCH:
+            yield Problem(
+                Severity.NOTE,
+                place,
+                f"The {size} animals related to {first} allow too many ways in which their clutches were sired to sum "
+                "them in full: each clutch's sire was weighed by itself. In small families, where both can be done, "
+                "the odds then differ by less than half a point in nineteen families of twenty.",
+                "",
+            )
