@@ -186,3 +186,13 @@ def test_simulated_p__of_a_published_simulation():
     counts, ratio = np.array([230.0, 85, 108, 80, 21, 32]), shares(6, 3, 3, 2, 1, 1)
     logs = simulated_logs(ratio, [556], 20_000, np.random.default_rng(1))[556]
     assert simulated_p(log_probability(counts, ratio), logs) == pytest.approx(0.01495, abs=0.005)
+
+
+def test_simulated_logs__of_many_classes_agree_with_few():
+    """240 equal classes: whether 5 young are all different is the birthday problem, 240·239·238·237·236 / 240^5."""
+    logs = simulated_logs(np.full(240, 1 / 240), [5], 20_000, np.random.default_rng(2))[5]
+    different = prod(240 - i for i in range(5)) / 240**5
+    all_different = log_probability(np.r_[np.ones(5), np.zeros(235)], np.full(240, 1 / 240))
+    assert np.isclose(logs, all_different).mean() == pytest.approx(
+        different, abs=4 * np.sqrt(different * (1 - different) / 20_000)
+    )

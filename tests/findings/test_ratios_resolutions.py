@@ -317,3 +317,13 @@ def test_distributions__probabilities_sum_to_one():
     distribution = Distributions().of(only.expectations, ((0,), (0,), (0,)), by_sex=True)
     assert distribution.probabilities.sum() == pytest.approx(1, abs=1e-12)
     assert len(distribution.classes) == 2 * 2 * 2 * 3
+
+
+@pytest.mark.parametrize(("genes", "jointly"), [(8, True), (13, False)])
+def test_questions__of_many_genes_are_joint_up_to_a_bound(genes, jointly):
+    names = [f"Gene {letter}" for letter in "ABCDEFGHIJKLM"[:genes]]
+    label = ", ".join(f"het {name}" for name in names)
+    book = pair(catalogue(*map(recessive, names)), label, label)
+    tests = ratio_findings(book, young([("normal", 5), ("Gene A", 2), ("Gene B Gene C", 1)]), seed=1).tests
+    assert tests.query("scope == 'pairing'")["gene"].isna().any() == jointly
+    assert tests.query("scope == 'pairing'")["gene"].notna().sum() == genes

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import product
 from math import prod
 from typing import NamedTuple
@@ -87,8 +88,8 @@ def _likeliest_first(item: tuple[YoungKind, float]) -> tuple:
 
 
 def _marginal(shares: Shares, kept: tuple[int, ...]) -> Shares:
-    summed: dict[Look, float] = {}
+    summed: dict[Look, Fraction] = {}
     for look, share in shares:
         own = tuple(look[i] for i in kept)
-        summed[own] = summed.get(own, 0) + share
+        summed[own] = summed.get(own, Fraction(0)) + share
     return tuple(summed.items())

@@ -15,6 +15,8 @@ from scipy.special import chdtrc, gammaln
 
 Floats = NDArray[np.float64]
 TIE = 1e-7
+_FEW_CLASSES = 200
+"""Classes up to which a simulation keeps a count of each; beyond, it looks back at the young drawn so far."""
 _SAME = 1e-9
 """Logarithms of probabilities closer than this are one value: equal ones differ by rounding alone."""
 
@@ -139,16 +141,22 @@ def simulated_logs(
     j-th young has come, so one run serves every total on its way.
     """
     wanted = set(totals)
-    rows = np.arange(draws)
-    seen = np.zeros((draws, len(probabilities)), dtype=np.int32)
+    most = max(wanted)
     thresholds, logarithms = np.cumsum(probabilities)[:-1], np.log(probabilities)
-    logs = np.zeros(draws)
-    counted = np.log(np.maximum(np.arange(max(wanted) + 1), 1))
+    counted = np.log(np.maximum(np.arange(most + 1), 1))
+    few = len(probabilities) <= _FEW_CLASSES
+    seen = np.zeros((len(probabilities) if few else most, draws), dtype=np.int32)
+    logs, rows = np.zeros(draws), np.arange(draws)
     found = {0: logs.copy()} if 0 in wanted else {}
-    for young in range(1, max(wanted) + 1):
+    for young in range(1, most + 1):
         drawn = np.searchsorted(thresholds, generator.random(draws), side="right")
-        seen[rows, drawn] += 1
-        logs += logarithms[drawn] + counted[young] - counted[seen[rows, drawn]]
+        if few:
+            seen[drawn, rows] += 1
+            times = seen[drawn, rows]
+        else:
+            seen[young - 1] = drawn
+            times = (seen[:young] == drawn).sum(axis=0)
+        logs += logarithms[drawn] + counted[young] - counted[times]
         if young in wanted:
             found[young] = logs.copy()
     return found

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from pipeline.findings.ratios.answers import Answer, Outlook
+from pipeline.findings.ratios.distributions import YoungKind
 from pipeline.findings.ratios.questions import Question, Scope, Split, Tally, case
 from pipeline.findings.ratios.resolutions import Resolution
 from pipeline.findings.ratios.testing import fits
@@ -47,7 +48,8 @@ def _pooled(certain: Sequence[Answer]) -> tuple[Split, ...]:
 
 def _one(parts: Sequence[Split]) -> Split:
     first = parts[0]
-    counts, impossible = Counter(), Counter()
+    counts: Counter[YoungKind] = Counter()
+    impossible: Counter[YoungKind] = Counter()
     for part in parts:
         counts.update(part.tally.counts)
         impossible.update(part.impossible)

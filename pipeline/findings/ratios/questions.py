@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from math import prod
 
 import numpy as np
 
@@ -13,6 +14,9 @@ from pipeline.findings.ratios.readings import Readings, pooled
 from pipeline.findings.ratios.resolutions import Group, Resolution, groups_of, resolutions
 from pipeline.findings.ratios.testing import Block, Case
 from pipeline.genetics.collection import Pairing
+
+MOST_CLASSES = 4_096
+"""Classes up to which genes are tested jointly: no keeper has the young to fill more."""
 
 
 class Scope(StrEnum):
@@ -80,7 +84,8 @@ class Split:
 def questions(nulls: Nulls, young: Mapping[str, Mapping[int, Readings]]) -> Iterator[Question]:
     """Every question that the young of a collection can be asked, pairing by pairing.
 
-    Loci that don't segregate are left out, and pairings with a parent of which nothing is known.
+    Loci that don't segregate are left out, and pairings with a parent of which nothing is known; so many genes that they
+    make more than `MOST_CLASSES` classes are asked about one by one alone.
     """
     for name, clutches in young.items():
         pairing = nulls.collection.pairings[name]
@@ -91,28 +96,25 @@ def questions(nulls: Nulls, young: Mapping[str, Mapping[int, Readings]]) -> Iter
 def _of_pairing(nulls: Nulls, pairing: Pairing, clutches: Mapping[int, Readings]) -> Iterator[Question]:
     together = pooled(clutches.values())
     places = [place for place in nulls.places(pairing.species) if segregates(nulls, pairing, place, together)]
-    if not places:
-        return
+    scopes = [(Scope.CLUTCH, number, seen) for number, seen in clutches.items()]
     for asked, joint in [*(([place], False) for place in places), (places, True)]:
         groups = groups_of(asked)
         found = resolutions(nulls, pairing, groups, together)
-        for scope, clutch, own in [
-            *((Scope.CLUTCH, number, seen) for number, seen in clutches.items()),
-            (Scope.PAIRING, None, together),
-        ]:
-            tallies = _tallies(groups, found, own)
+        if max(map(_classes, found), default=0) > MOST_CLASSES:
+            continue
+        for scope, clutch, young in [*scopes, (Scope.PAIRING, None, together)]:
+            tallies = _tallies(groups, found, young)
             if found and tallies:
+                alone = len(places) == 1
                 yield Question(
-                    pairing.species,
-                    scope,
-                    pairing.id,
-                    clutch,
-                    groups,
-                    joint,
-                    len(places) == 1,
-                    tallies,
-                    found,
+                    pairing.species, scope, pairing.id, clutch, groups, joint, alone, tallies, found
                 )
+
+
+def _classes(resolution: Resolution) -> int:
+    """Joint classes of young, of both sexes together where these differ."""
+    sexes = 2 if any(expectation.sexed for expectation in resolution.expectations) else 1
+    return sexes * prod(max(map(len, expectation.looks)) for expectation in resolution.expectations)
 
 
 def segregates(nulls: Nulls, pairing: Pairing, place: Place, young: Readings) -> bool:
