@@ -7,18 +7,27 @@ function rowsOf(packed) {
   return packed.rows.map((row) => Object.fromEntries(packed.columns.map((name, at) => [name, row[at]])));
 }
 
+const night = () => dark.matches && !matchMedia("print").matches;
+
 async function draw(place) {
   if (place.dataset.state) return;
   place.dataset.state = "drawing";
   const chart = data.charts[Number(place.dataset.chart)];
   const datasets = Object.fromEntries(Object.entries(chart.data).map(([name, packed]) => [name, rowsOf(packed)]));
   const spec = { ...structuredClone(data.specs[chart.kind]), datasets, height: chart.height };
-  const onPaper = matchMedia("print").matches;
-  const config = dark.matches && !onPaper ? data.dark : data.light;
+  const drawnFor = night();
+  const config = drawnFor ? data.dark : data.light;
   const options = { mode: "vega-lite", renderer: "svg", actions: false, logLevel: 1, config };
   place.view = (await window.vegaEmbed(place, spec, options)).view;
   place.classList.add("drawn");
   place.dataset.state = "drawn";
+  if (drawnFor !== night()) await redraw(place);
+}
+
+function redraw(place) {
+  place.view.finalize();
+  delete place.dataset.state;
+  return draw(place);
 }
 
 const seen = new IntersectionObserver((entries) => {
@@ -33,13 +42,7 @@ function watch(within) {
   within.querySelectorAll(".plot").forEach((place) => seen.observe(place));
 }
 
-dark.addEventListener("change", () => {
-  document.querySelectorAll(".plot.drawn").forEach((place) => {
-    place.view.finalize();
-    delete place.dataset.state;
-    draw(place);
-  });
-});
+dark.addEventListener("change", () => document.querySelectorAll('.plot[data-state="drawn"]').forEach(redraw));
 
 function figureOf(number) {
   const [title, subtitle, description] = data.charts[number].words;

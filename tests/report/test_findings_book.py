@@ -1,0 +1,117 @@
+"""findings.xlsx: cells equal the frames, nothing typed turns into a formula or a link, empty tables are said."""
+
+import shutil
+import subprocess
+from datetime import date
+
+import pandas as pd
+import pytest
+from openpyxl import load_workbook
+
+from pipeline.report.findings_book import DRAWN, HEADER, write_findings_book
+from pipeline.store.tables import FINDINGS
+from tests.report.invented import HEAD, findings
+
+
+@pytest.fixture
+def write(tmp_path):
+    def written(frames, name="findings.xlsx"):
+        path = tmp_path / name
+        write_findings_book(frames, path, as_of=HEAD.as_of)
+        return path
+
+    return written
+
+
+def rows_of(sheet):
+    head, *rows = sheet.iter_rows(min_row=HEADER + 1, values_only=True)
+    return [dict(zip(head, row, strict=True)) for row in rows]
+
+
+def same(one, other):
+    """Equal; numbers to the 15 digits that a spreadsheet keeps; an empty text is an empty cell."""
+    if isinstance(one, int | float) and isinstance(other, int | float):
+        return one == pytest.approx(other, rel=1e-14)
+    return (one or None) == (other or None)
+
+
+def plain(value):
+    """A cell as openpyxl reads it back."""
+    if pd.isna(value):
+        return None
+    return value.to_pydatetime() if isinstance(value, pd.Timestamp) else value
+
+
+@pytest.mark.parametrize(
+    "name, sheet",
+    [("ratio_tests", "Ratios"), ("growth", "Growth and readiness"), ("problems", "Problems in the book")],
+)
+def test_write_findings_book__cells_equal_the_frame(write, name, sheet):
+    frames = findings()
+    read = rows_of(load_workbook(write(frames))[sheet])
+    assert len(read) == len(frames[name])
+    for row, (_, expected) in zip(read, frames[name].iterrows(), strict=True):
+        for column in expected.index:
+            cell = row[column.replace("_", " ")]
+            assert same(cell, plain(expected[column])), column
+
+
+@pytest.mark.parametrize(
+    "text", ["=1+1", "+1", "-1", "@SUM(A1)", "{=1}", "http://example.org", "12", "0042", "<b>", "a\nb"]
+)
+def test_write_findings_book__what_was_typed_stays_text(write, text):
+    frames = findings()
+    frames["problems"].loc[0, "value"] = text
+    cell = load_workbook(write(frames))["Problems in the book"].cell(HEADER + 2, 5)
+    assert (cell.value, cell.data_type, cell.hyperlink) == (text, "s", None)
+
+
+def test_write_findings_book__a_cell_holds_no_more_than_excel_allows(write):
+    frames = findings()
+    frames["problems"].loc[0, "value"] = "x" * 40_000
+    assert len(load_workbook(write(frames))["Problems in the book"].cell(HEADER + 2, 5).value) == 32_767
+
+
+def test_write_findings_book__contents_lists_every_table_and_says_which_are_empty(write):
+    contents = load_workbook(write({}))["Contents"]
+    rows = {row[0]: row[1:] for row in contents.iter_rows(min_row=HEADER + 2, max_col=3, values_only=True)}
+    shown = [table for table in FINDINGS if table.name not in DRAWN]
+    assert all(rows[table.title] == (0, f"Nothing found. {table.meaning}") for table in shown)
+
+
+def test_write_findings_book__sheets_follow_the_registry(write):
+    names = load_workbook(write(findings())).sheetnames
+    assert names[:4] == ["Contents", "Problems in the book", "Ratios", "Ratio classes"]
+    assert all(len(name) <= 31 for name in names)
+
+
+def test_write_findings_book__header_is_frozen_filtered_and_explained(write):
+    sheet = load_workbook(write(findings()))["Ratios"]
+    assert sheet.freeze_panes == f"A{HEADER + 2}"
+    assert sheet.auto_filter.ref.startswith(f"A{HEADER + 1}:")
+    assert sheet.cell(HEADER + 1, 2).comment.text == "The species."
+
+
+def test_write_findings_book__same_findings_same_file(write):
+    assert write(findings(), "one.xlsx").read_bytes() == write(findings(), "two.xlsx").read_bytes()
+
+
+def test_write_findings_book__dates_of_either_kind_become_excel_dates(write):
+    frames = findings()
+    frames["calendar"] = frames["calendar"].assign(due_on=date(2026, 6, 1))
+    (cell,) = {row["due on"] for row in rows_of(load_workbook(write(frames))["Calendar"])}
+    assert cell.date() == date(2026, 6, 1)
+
+
+@pytest.mark.program
+@pytest.mark.skipif(shutil.which("soffice") is None, reason="needs LibreOffice")
+def test_write_findings_book__libreoffice_opens_it_without_loss(write, tmp_path):
+    path, out = write(findings()), tmp_path / "out"
+    profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
+    command = ["soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(out), str(path)]
+    subprocess.run(command, check=True, capture_output=True, timeout=120)
+    for sheet in ("Ratios", "Growth and readiness", "Prices"):
+        after, before = (rows_of(load_workbook(book)[sheet]) for book in (out / path.name, path))
+        assert [list(row) for row in after] == [list(row) for row in before]
+        pairs = zip(after, before, strict=True)
+        assert all(same(one[name], other[name]) for one, other in pairs for name in one)

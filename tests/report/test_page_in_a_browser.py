@@ -1,0 +1,110 @@
+"""The page in a real browser, with the network off: charts are drawn, tables sort and filter, nothing complains."""
+
+import shutil
+
+import pytest
+
+from pipeline.report.page import write_page
+from tests.report.invented import HEAD, findings
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+pytestmark = [
+    pytest.mark.program,
+    pytest.mark.skipif(CHROMIUM is None, reason="needs Chromium"),
+]
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-sync",
+]
+
+
+@pytest.fixture(scope="module")
+def browser():
+    sync_api = pytest.importorskip("playwright.sync_api")
+    with sync_api.sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory):
+    path = tmp_path_factory.mktemp("page") / "report.html"
+    write_page(findings(pairings=12, animals=12), HEAD, path)
+    return path.as_uri()
+
+
+@pytest.fixture
+def opened(browser, address):
+    """The page, opened offline on a phone; `complaints` holds what the console said and what was asked of a network."""
+    context = browser.new_context(viewport={"width": 360, "height": 800}, offline=True)
+    page = context.new_page()
+    page.complaints = []
+    page.on("console", lambda message: page.complaints.append(message.text))
+    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page.on("request", lambda request: request.url == address or page.complaints.append(request.url))
+    page.goto(address)
+    page.wait_for_selector(".plot.drawn svg")
+    yield page
+    context.close()
+
+
+def test_page__draws_every_chart_in_sight_without_a_complaint(opened):
+    waiting = "() => [...document.querySelectorAll('.plot')].every((plot) => plot.querySelector('svg'))"
+    opened.wait_for_function(waiting)
+    assert opened.locator(".card .plot svg").count() == 3
+    assert opened.complaints == []
+
+
+@pytest.mark.parametrize("width", [360, 768, 1440])
+def test_page__never_scrolls_sideways(opened, width):
+    opened.set_viewport_size({"width": width, "height": 900})
+    assert opened.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_page__sorts_numbers_as_numbers_both_ways(opened):
+    head = opened.locator("#animals thead th", has_text="Latest weight")
+    cells = (
+        "() => [...document.querySelectorAll('#animals tbody tr')].map((r) => Number(r.cells[2].dataset.key))"
+    )
+    head.locator("button").click()
+    assert head.get_attribute("aria-sort") == "ascending"
+    ascending = opened.evaluate(cells)
+    head.locator("button").click()
+    assert head.get_attribute("aria-sort") == "descending"
+    assert ascending == sorted(ascending) == opened.evaluate(cells)[::-1]
+
+
+def test_page__filters_and_counts(opened):
+    opened.fill("#animals-filter", "a003")
+    assert opened.locator("#animals tbody tr:visible").count() == 1
+    assert opened.locator("#animals .found").inner_text() == "1 of 12 rows"
+
+
+def test_page__draws_a_pairing_on_demand_and_folds_it_again(opened):
+    button = opened.locator("#pairings .draw").last
+    button.click()
+    opened.wait_for_selector("#pairings tr.unfolded svg")
+    assert button.get_attribute("aria-expanded") == "true"
+    button.click()
+    assert opened.locator("#pairings tr.unfolded").count() == 0
+    assert opened.complaints == []
+
+
+def test_page__redraws_for_a_dark_room(opened):
+    opened.emulate_media(color_scheme="dark")
+    dark = "(plot) => plot.querySelector('svg text[fill=\"#a8a49a\"]')"
+    opened.wait_for_function(f"() => [...document.querySelectorAll('.plot')].every({dark})")
+    assert opened.complaints == []
+
+
+def test_page__headings_and_tables_are_told_to_a_screen_reader(opened):
+    unnamed = "() => [...document.querySelectorAll('th:not([scope]), table:not(:has(caption)), input:not([id])')].length"
+    assert opened.evaluate(unnamed) == 0
+    assert opened.locator("main").count() == opened.locator("h1").count() == 1
+    assert opened.locator("[role=img]:not([aria-label])").count() == 0
+    opened.keyboard.press("Tab")
+    assert opened.evaluate("document.activeElement.textContent") == "Skip to the answer"
