@@ -20,6 +20,7 @@ class Outlook:
 
     @cached_property
     def impossible(self) -> int:
+        """Young of classes that can't be under this resolution."""
         return sum(sum(part.impossible.values()) for part in self.parts)
 
 
@@ -36,6 +37,7 @@ class Answer:
 
     @property
     def best(self) -> Outlook:
+        """The likeliest resolution."""
         return self.outlooks[0]
 
     @cached_property

@@ -26,14 +26,17 @@ class Heterogeneity:
 
     @property
     def chi_square(self) -> float:
+        """Total less pooled."""
         return self.total - self.pooled
 
     @property
     def df(self) -> int:
+        """Degrees of freedom of the total less those of the pool."""
         return self.df_total - self.df_pooled
 
     @property
     def p(self) -> float:
+        """Upper tail of chi-square: small where the clutches disagree among themselves."""
         return chi_square_tail(self.chi_square, self.df)
 
 

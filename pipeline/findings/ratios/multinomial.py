@@ -50,6 +50,7 @@ class OutcomeTable:
 
     @cached_property
     def cumulative(self) -> Floats:
+        """Probability of an outcome no likelier than each entry."""
         return np.cumsum(self.ways * np.exp(self.logs))
 
     def tail(self, logs: Floats | float) -> Floats:

@@ -63,6 +63,7 @@ class _Joint:
         }
 
     def sexed(self, locus: int) -> bool:
+        """Whether daughters and sons are classes apart at a locus."""
         return self.answer.best.resolution.expectations[self.where[locus][0]].sexed
 
 

@@ -78,6 +78,7 @@ class Split:
 
     @property
     def block(self) -> Block:
+        """The possible young as one multinomial."""
         return Block(self.counts, self.distribution.probabilities, self.distribution.ratio)
 
 

@@ -52,6 +52,7 @@ class Block:
 
     @property
     def n(self) -> int:
+        """How many young."""
         return int(self.counts.sum())
 
 
