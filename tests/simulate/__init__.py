@@ -1,0 +1,1 @@
+"""Books made from known truth: for benchmarks and statistical studies."""
