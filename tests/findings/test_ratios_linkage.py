@@ -127,7 +127,8 @@ def test_linked_genes__are_expected_in_their_recorded_proportions():
     joint = row(found.tests, scope="pairing", gene=None)
     assert joint["chi_square"] == pytest.approx(0, abs=1e-9)
     assert joint["expected"] == "177 normal : 49 Short Green : 15 Short : 15 Green"
-    assert "has the strands" in joint["resolution"]
+    same = "has Short and Green on one strand"
+    assert joint["resolution"] == f"dam D {same} and sire S {same}"
 
 
 def test_linked_genes__part_is_the_estimate_against_the_record():

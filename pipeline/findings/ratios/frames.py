@@ -13,12 +13,13 @@ from pipeline.findings.ratios.distributions import Distribution, Distributions
 from pipeline.findings.ratios.heterogeneity import Heterogeneity
 from pipeline.findings.ratios.meanings import meaning
 from pipeline.findings.ratios.multinomial import Floats
+from pipeline.findings.ratios.parent_words import resolution_words
 from pipeline.findings.ratios.partition import Part
 from pipeline.findings.ratios.questions import Question, Scope
 from pipeline.findings.ratios.resolutions import Resolution
 from pipeline.findings.ratios.testing import Method
 from pipeline.findings.ratios.verdicts import Judged
-from pipeline.findings.ratios.words import gene_name, kind_name, ratio_words, resolution_words
+from pipeline.findings.ratios.words import gene_name, kind_name, ratio_words
 from pipeline.genetics.collection import Collection
 from pipeline.store.tables import HETEROGENEITY, RATIO_CLASSES, RATIO_PARTS, RATIO_RESOLUTIONS, RATIO_TESTS
 
