@@ -4,6 +4,7 @@ Facts carry their source; what has none says so. Wildlife law is data with a dat
 """
 
 from dataclasses import dataclass
+from datetime import date
 
 
 @dataclass(frozen=True)
@@ -13,6 +14,19 @@ class Caution:
     title: str
     text: str
     source: str = ""
+
+
+CITES_AS_OF = date(2007, 9, 13)
+CITES = {
+    "II": ("boas and pythons as families (Boidae, Pythonidae)",),
+    "I": ("Boa constrictor occidentalis", "Python molurus molurus"),
+}
+"""What keepers of boas and pythons meet in the appendices, as of that day."""
+
+
+def _listed() -> str:
+    """The listing as one clause: 'X in Appendix II, Y and Z in Appendix I'."""
+    return ", ".join(f"{' and '.join(names)} in Appendix {appendix}" for appendix, names in CITES.items())
 
 
 CAUTIONS: tuple[Caution, ...] = (
@@ -46,11 +60,10 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "Wildlife law and permits",
-        "Boas and pythons stand in the appendices of CITES: as families in Appendix II, some forms, such as Boa "
-        "constrictor occidentalis and Python molurus molurus, in Appendix I. This is the state of the list of 13 "
-        "September 2007 and lists change: read the current one. Import, sale, transport and keeping have national and "
-        "local rules besides, and where they speak, they come before this page.",
-        "CITES appendices as of 13 September 2007.",
+        f"CITES lists {_listed()}. This is the list of {CITES_AS_OF:%Y-%m-%d}, and lists change: read the current one. "
+        "Import, sale, transport and keeping have national and local rules besides; where they speak, they come before "
+        "this page.",
+        f"CITES appendices as of {CITES_AS_OF:%Y-%m-%d}; the subspecies in Appendix I by secondary sources.",
     ),
     Caution(
         "A price is no promise",

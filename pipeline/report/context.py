@@ -38,6 +38,7 @@ class Context:
 
     @property
     def several_books(self) -> bool:
+        """Whether rows must say which book they speak of."""
         return len(self.head.books) > 1
 
     @property

@@ -29,10 +29,12 @@ class Picture:
 
     @property
     def heading(self) -> Heading:
+        """Its words and its height."""
         return self.module.heading(*self.tables)
 
     @property
     def data(self) -> Mapping[str, pd.DataFrame]:
+        """The rows it draws, by the name its layers know them by."""
         return self.module.data(*self.tables)
 
     def specification(self) -> dict[str, Any]:

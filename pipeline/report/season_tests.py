@@ -33,6 +33,12 @@ def pooled(tests: pd.DataFrame) -> pd.DataFrame:
     return tests[(tests["scope"] == "pairing") & tests["gene"].isna()]
 
 
+def without_echoes(tests: pd.DataFrame) -> pd.DataFrame:
+    """The tests without those of the only clutch of a pairing, which say what the pairing's say."""
+    clutches = tests.groupby(["book", "pairing"])["clutch"].transform("nunique")
+    return tests[(tests["scope"] != "clutch") | (clutches > 1)]
+
+
 def _ranked(tests: pd.DataFrame) -> pd.DataFrame:
     """Worst verdict first, then by p; of equals the widest test first."""
     rank = tests["verdict"].map({one.word: one.rank for one in VERDICTS}).fillna(len(VERDICTS))

@@ -9,6 +9,7 @@ from pipeline.report.context import Context, anchor
 from pipeline.report.formats import p_text
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.ratio_classes import Classes
+from pipeline.report.season_tests import without_echoes
 from pipeline.report.verdicts import Verdict, verdict
 
 
@@ -96,6 +97,7 @@ def _some(number: Any) -> bool:
 def _grids(tests: pd.DataFrame, classes: Classes, context: Context) -> list[Grid]:
     worst = tests.iloc[0]
     name = anchor("of", worst["book"], worst["pairing"])
+    tests = without_echoes(tests)
     figures = [classes.figure(context.figures, row) for row in tests.itertuples(index=False)]
     all_tests = grid(
         f"{name}-tests",

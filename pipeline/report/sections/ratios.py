@@ -7,7 +7,7 @@ import pandas as pd
 from pipeline.report.context import Context, Highlight, anchor
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.ratio_classes import Classes
-from pipeline.report.season_tests import pooled, season_tests
+from pipeline.report.season_tests import pooled, season_tests, without_echoes
 from pipeline.report.sections.part import Part, counted, listed
 from pipeline.report.sections.ratio_cards import Card, card
 from pipeline.report.verdicts import STANDS_OUT, VERDICTS
@@ -79,7 +79,7 @@ def _pairings(
 
 def _details(now: pd.DataFrame, classes: Classes, context: Context) -> Grid:
     """Clutch by clutch and gene by gene, without what the table of pairings says already."""
-    rows = now.drop(index=pooled(now).index)
+    rows = without_echoes(now).drop(index=pooled(now).index)
     columns = columns_of(
         "ratio_tests",
         """
