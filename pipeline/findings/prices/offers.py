@@ -17,9 +17,11 @@ ASKED, SOLD, BOTH = "asked", "sold", "both"
 def read_offers(
     prices: pd.DataFrame, catalogues: Mapping[str, Catalogue], settings: Settings, as_of: date
 ) -> pd.DataFrame:
-    """Offers up to `as_of`, oldest first: species, morph, currency, offer (asked, sold), day (ordinal), price.
+    """Offers up to `as_of`, oldest first: species, morph, currency, offer (asked, sold), day (ordinal), price, sex,
+    age_class ('' where not said), dated, row (of the sheet; 0 where not known).
 
-    A bare year stands at its middle. A currency with a rate is turned into that of the Settings, another one kept.
+    A bare year stands at its middle, and is not `dated`. A currency with a rate is turned into that of the Settings,
+    another one kept.
     """
     own = settings.currency.upper()
     currency = (
@@ -34,10 +36,18 @@ def read_offers(
             "offer": prices["kind"].astype(object).where(prices["kind"].notna(), ASKED),
             "day": _days(prices, as_of),
             "price": pd.to_numeric(prices["price"]).astype(float) * rate.fillna(1.0).astype(float),
+            **{name: _texts(prices, name) for name in ("sex", "age_class")},
+            "dated": prices["date"].notna(),
+            "row": prices["row"].astype(int) if "row" in prices else 0,
         }
     )
     kept = offers[(offers["price"] > 0) & (offers["day"] <= as_of.toordinal())]
-    return kept.sort_values(list(offers.columns[:3]) + ["day", "offer", "price"], ignore_index=True)
+    order = ["species", "morph", "currency", "day", "offer", "price", "sex", "age_class", "row"]
+    return kept.sort_values(order, ignore_index=True)
+
+
+def _texts(prices: pd.DataFrame, name: str) -> pd.Series | str:
+    return prices[name].astype(object).where(prices[name].notna(), "") if name in prices else ""
 
 
 def _days(prices: pd.DataFrame, as_of: date) -> pd.Series:

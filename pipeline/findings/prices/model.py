@@ -1,0 +1,233 @@
+"""What a label is worth by its genes: one shrunken hedonic regression of log price for each species and currency.
+
+The columns, and what draws each toward zero:
+- the base price, asked against sold, the sexes, the age classes and a straight common drift: wide priors, as good as free;
+- what a gene of a standing (shows, two copies, het, line-bred) is worth on the whole, and how each single gene departs
+  from that: a gene on two adverts stays near what such genes fetch, one on fifty says its own;
+- how each shown gene's price drifts apart from the common one, lately and before that;
+- bends of the common drift, one a year;
+- what each label fetches beyond its genes, for genes are not worth the same in every company.
+Time is years from today, so the effects are those of today.
+"""
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from functools import cached_property
+
+import numpy as np
+import pandas as pd
+
+from pipeline.findings.prices.hedonic import Group, Regression, shrunken
+from pipeline.findings.prices.offers import ASKED, SOLD
+from pipeline.findings.prices.robust import Floats
+from pipeline.findings.prices.standings import Feature, Standing, features_of, inseparable
+from pipeline.genetics.genes import Catalogue
+from pipeline.genetics.labels import LabelError, read_label
+
+FEWEST_OFFERS, FEWEST_LABELS = 12, 3
+DAYS_A_YEAR = 365.25
+LATELY = 2.5
+"""Years in which a gene's own drift is the one that counts today; what it did before may differ."""
+MOST_BENDS = 8
+AGES = ("hatchling", "juvenile", "subadult", "adult", "")
+"""Against the usual one of the book, the base; '' is an advert that doesn't say."""
+SPREADS = {
+    "base": 10.0, "sold": 0.5, "sex": 0.5, "sexed": 0.5, "age": 1.0, "drift": 0.5, "standing": 1.0,
+    Standing.SHOWS: 0.5, Standing.TWO: 0.5, Standing.HET: 0.2, Standing.LINE: 0.3,
+    "own drift": 0.1, "own earlier drift": 0.1, "bend": 0.1, "label": 0.15,
+}  # fmt: skip
+"""Standard deviations of log price (a year, for drifts) that the priors start from."""
+LEARNED = {Standing.SHOWS, Standing.TWO, Standing.HET, Standing.LINE, "own drift", "own earlier drift", "bend", "label"}
+
+
+@dataclass(frozen=True)
+class Term:
+    """One column: its group, and what of the group (a feature, a standing, an age class, a label, years back)."""
+
+    group: str
+    of: object = None
+
+
+@dataclass(frozen=True)
+class Setting:
+    """How an animal is offered: years from today (0 or less), asked or sold, sex ('M', 'F', '') and age class.
+
+    None takes what is usual in the book: sales where it has any, its commonest age class.
+    """
+
+    years: float = 0.0
+    offer: str | None = None
+    sex: str = ""
+    age_class: str | None = None
+
+
+@dataclass(frozen=True)
+class PriceModel:
+    """The fit of one species and currency, in `terms`. `offers` are those it rests on, with their `years` from today.
+
+    `spreads` are the priors' standard deviations as they came out, by group.
+    """
+
+    species: str
+    currency: str
+    catalogue: Catalogue
+    as_of: date
+    offers: pd.DataFrame
+    features: tuple[Feature, ...]
+    terms: tuple[Term, ...]
+    fit: Regression
+    spreads: dict[str, float]
+
+    @cached_property
+    def covariance(self) -> Floats:
+        return self.fit.covariance()
+
+    @cached_property
+    def place(self) -> dict[Term, int]:
+        return {term: index for index, term in enumerate(self.terms)}
+
+    @cached_property
+    def usual_offer(self) -> str:
+        """'sold' where the offers have sales at all, else 'asked'."""
+        return SOLD if (self.offers["offer"] == SOLD).any() else ASKED
+
+    @cached_property
+    def usual_age(self) -> str:
+        """The commonest age class of the offers, against which the others are held."""
+        return _usual_age(self.offers)
+
+    @cached_property
+    def labels(self) -> dict[str, int]:
+        """Offers of each label."""
+        return self.offers["morph"].value_counts().to_dict()
+
+    @cached_property
+    def counts(self) -> dict[Feature, int]:
+        """Offers that bear each feature."""
+        own = {label: features_of(read_label(label, self.catalogue), self.catalogue) for label in self.labels}
+        return {f: sum(n for label, n in self.labels.items() if f in own[label]) for f in self.features}
+
+    @cached_property
+    def tied(self) -> dict[Feature, list[Feature]]:
+        """The features that the labels can't tell each from; itself among them where it is on every label."""
+        own = [features_of(read_label(label, self.catalogue), self.catalogue) for label in self.labels]
+        table = np.array([[one.get(f, 0.0) for f in self.features] for one in own])
+        groups = inseparable(table.reshape(len(own), len(self.features)))
+        return {f: [self.features[j] for j in tied] for f, tied in zip(self.features, groups, strict=True)}
+
+    @cached_property
+    def scale(self) -> float:
+        return float(np.sqrt(self.fit.variance))
+
+
+def price_model(
+    offers: pd.DataFrame, species: str, currency: str, catalogue: Catalogue, as_of: date
+) -> PriceModel | None:
+    """The model of the offers (offers.py) of one species and currency; None where they are too few, or all of a kind.
+
+    It takes twelve offers of three labels that can be read.
+    """
+    read = {label: _features(label, catalogue) for label in offers["morph"].unique()}
+    offers = offers[offers["morph"].map(lambda label: read[label] is not None).astype(bool)]
+    if len(offers) < FEWEST_OFFERS or offers["morph"].nunique() < FEWEST_LABELS:
+        return None
+    offers = offers.assign(years=(offers["day"] - as_of.toordinal()) / DAYS_A_YEAR).reset_index(drop=True)
+    features = tuple(sorted({f for label in offers["morph"].unique() for f in read[label]}))
+    terms = tuple(_terms(offers, features))
+    design = _design(offers, [read[label] for label in offers["morph"]], terms)
+    names = list(dict.fromkeys(term.group for term in terms))
+    groups = [
+        Group(np.array([i for i, term in enumerate(terms) if term.group == name]), SPREADS[name], name in LEARNED)
+        for name in names
+    ]
+    fit, spreads = shrunken(design, np.log(offers["price"].to_numpy()), groups)
+    return PriceModel(
+        species, currency, catalogue, as_of, offers, features, terms, fit, dict(zip(names, spreads, strict=True))
+    )
+
+
+def _features(label: str, catalogue: Catalogue) -> dict[Feature, float] | None:
+    try:
+        return features_of(read_label(label, catalogue), catalogue)
+    except LabelError:
+        return None
+
+
+def _usual_age(offers: pd.DataFrame) -> str:
+    counts = offers["age_class"].value_counts()
+    return max(AGES, key=lambda age: counts.get(age, 0))
+
+
+def _terms(offers: pd.DataFrame, features: Sequence[Feature]) -> list[Term]:
+    bends = min(int(-offers["years"].min()), MOST_BENDS)
+    shown = [f for f in features if f.standing in (Standing.SHOWS, Standing.LINE)]
+    ages, sexes = set(offers["age_class"]) - {_usual_age(offers)}, set(offers["sex"])
+    return [
+        Term("base"), Term("drift"),
+        *([Term("sold")] if offers["offer"].nunique() > 1 else []),
+        *([Term("sex")] if {"F", "M"} <= sexes else []),
+        *([Term("sexed")] if "" in sexes and len(sexes) > 1 else []),
+        *(Term("age", age) for age in AGES if age in ages),
+        *(Term("standing", standing) for standing in dict.fromkeys(f.standing for f in features)),
+        *(Term(f.standing, f) for f in features),
+        *(Term("own drift", f) for f in shown),
+        *(Term("own earlier drift", f) for f in shown),
+        *(Term("bend", back) for back in range(1, bends + 1)),
+        *(Term("label", label) for label in sorted(offers["morph"].unique())),
+    ]  # fmt: skip
+
+
+def _design(offers: pd.DataFrame, features: Sequence[dict[Feature, float]], terms: Sequence[Term]) -> Floats:
+    """One row an offer, one column a term. `offers` has morph, years, offer, sex and age_class."""
+    columns = {name: offers[name].to_numpy() for name in ("years", "offer", "sex", "age_class", "morph")}
+    held = {f: np.array([own.get(f, 0.0) for own in features]) for f in {t.of for t in terms if isinstance(t.of, Feature)}}
+    sums = {s: np.array([sum(v for f, v in own.items() if f.standing == s) for own in features]) for s in Standing}
+    return np.column_stack([_column(term, columns, held, sums) for term in terms]).astype(float)
+
+
+def _column(term: Term, offers: dict[str, np.ndarray], held: dict, sums: dict) -> np.ndarray:
+    years = offers["years"].astype(float)
+    match term.group:
+        case "base":
+            return np.ones(len(years))
+        case "drift":
+            return years
+        case "bend":
+            return np.minimum(years + term.of, 0)
+        case "sold":
+            return offers["offer"] == SOLD
+        case "sex":
+            return (offers["sex"] == "F") / 2 - (offers["sex"] == "M") / 2
+        case "sexed":
+            return offers["sex"] != ""
+        case "age":
+            return offers["age_class"] == term.of
+        case "label":
+            return offers["morph"] == term.of
+        case "standing":
+            return sums[term.of]
+        case "own drift":
+            return held[term.of] * np.maximum(years, -LATELY)
+        case "own earlier drift":
+            return held[term.of] * np.minimum(years + LATELY, 0)
+    return held[term.of]
+
+
+def row_of(model: PriceModel, label: str, own: dict[Feature, float], setting: Setting) -> tuple[Floats, float]:
+    """The terms of an animal of that label, and the variance of what the model has never seen of it.
+
+    Unseen are the label itself, and genes that no offer bears in that standing.
+    """
+    usual = {"offer": model.usual_offer, "age_class": model.usual_age}
+    given = {name: value for name, value in asdict(setting).items() if value is not None}
+    offer = pd.DataFrame([usual | given | {"morph": label}])
+    row = _design(offer, [own], model.terms)[0]
+    unseen = model.spreads["label"] ** 2 if label not in model.labels else 0.0
+    standings = {f.standing for f in model.features}
+    for feature, share in own.items():
+        if feature not in model.counts:
+            spread = model.spreads.get(feature.standing, SPREADS[feature.standing])
+            whole = 0.0 if feature.standing in standings else SPREADS["standing"] ** 2
+            unseen += share**2 * (spread**2 + whole)
+    return row, unseen

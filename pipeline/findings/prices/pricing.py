@@ -1,0 +1,61 @@
+"""The price of any label, advertised or not, by what its genes fetch; with an interval that says how little is known."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from pipeline.findings.prices.model import PriceModel, Setting, row_of
+from pipeline.findings.prices.standings import Feature, features_of
+from pipeline.genetics.labels import write_label
+from pipeline.genetics.statements import Statement
+
+LEVEL = 0.8
+
+
+@dataclass(frozen=True)
+class Price:
+    """What an animal would fetch today, in the model's currency; four in five such prices lie from low to high.
+
+    `log_sd` is the standard deviation of its logarithm; `adverts` counts offers of that very label; `note` says what the
+    price rests on where that is little.
+    """
+
+    price: float
+    low: float
+    high: float
+    log_sd: float
+    adverts: int
+    note: str
+
+
+def price_of(statement: Statement, model: PriceModel, setting: Setting = Setting(), level: float = LEVEL) -> Price:
+    """The price of a label under a model (model.py); by default today, sold (asked where the book has no sale), of the
+    commonest age class, the sex not said.
+
+    The interval holds the scatter of single prices, the uncertainty of what the genes are worth, that a label may be
+    worth more or less than its genes, and for genes on no advert how far genes differ.
+    """
+    from scipy.special import stdtrit
+
+    label = write_label(statement, model.catalogue)
+    own = features_of(statement, model.catalogue)
+    row, unseen = row_of(model, label, own, setting)
+    middle = float(row @ model.fit.coefficients)
+    spread = float(np.sqrt(row @ model.covariance @ row + unseen + model.fit.variance))
+    half = float(stdtrit(max(model.fit.freedom, 3.0), (1 + level) / 2)) * spread
+    low, high = np.exp([middle - half, middle + half])
+    seen = model.labels.get(label, 0)
+    return Price(float(np.exp(middle)), float(low), float(high), spread, seen, _note(model, own, seen))
+
+
+def _note(model: PriceModel, own: Mapping[Feature, float], seen: int) -> str:
+    notes = [] if seen else ["Never advertised as such: priced by its genes."]
+    strange = [f"{feature.gene} ({feature.standing})" for feature in own if feature not in model.counts]
+    if strange:
+        notes.append(f"No advert bears {', '.join(strange)}: taken to be worth what such genes are.")
+    torn = [f for f in own if any(other not in own and other != f for other in model.tied.get(f, ()))]
+    if torn:
+        names = ", ".join(feature.gene for feature in torn)
+        notes.append(f"The adverts can't tell what {names} is worth alone.")
+    return " ".join(notes)
