@@ -9,7 +9,7 @@ import pandas as pd
 
 from pipeline.errors import RequestError
 from pipeline.findings.growth import growth_findings
-from pipeline.findings.prices import price_findings
+from pipeline.findings.prices import price_findings, season_value
 from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.seasons import season_summary
 from pipeline.findings.sex_ratios import sex_ratios
@@ -101,12 +101,17 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
     yield "growth", growth.growth
     yield "growth_curves", growth.curves
     yield "growth_points", growth.points
+    yield "growth_alerts", growth.alerts
 
     say("Following prices")
     prices = price_findings(records["prices"], collection.catalogues, settings, as_of)
     yield "price_trends", prices.trends
     yield "price_points", prices.points
     yield "price_bands", prices.bands
+    yield "gene_premiums", prices.premiums
+    yield "price_factors", prices.factors
+    yield "price_outliers", prices.outliers
+    yield "season_value", season_value(collection, records["animals"], prices)
 
 
 def _seeded(book: Checked, seed: int) -> Checked:

@@ -223,6 +223,7 @@ GROWTH = FindingsTable(
         animal | VARCHAR | The animal.
         sex | VARCHAR | M or F.
         curve | VARCHAR | logistic, Gompertz, von Bertalanffy, or none.
+        basis | VARCHAR | What the curve rests on: own weighings, own and species (its own, drawn toward those of its species and sex), or species (never weighed).
         n | INTEGER | Plain weighings the curve rests on.
         latest_g | DOUBLE | Latest plain weight.
         latest_on | DATE | Its day.
@@ -259,8 +260,19 @@ GROWTH_POINTS = FindingsTable(
         animal | VARCHAR | The animal.
         on | DATE | The day of weighing.
         weight_g | DOUBLE | The weight.
-        state | VARCHAR | plain, gravid, spent or ill.
-        used | BOOLEAN | Whether the curve rests on it: plain weighings only.
+        state | VARCHAR | plain, gravid, spent, ill, doubted (looks slipped), or by length (weight reckoned from a length).
+        used | BOOLEAN | Whether the curve rests on it: plain weighings, and those by length.
+    """),
+)
+GROWTH_ALERTS = FindingsTable(
+    "growth_alerts",
+    "Weights that want a look",
+    "Weight lost, no gain, likely slips of the pen, animals not weighed for long or ill at the last weighing.",
+    _columns("""
+        animal | VARCHAR | The animal.
+        date | DATE | The day of the weighing.
+        kind | VARCHAR | likely slip, weight lost, no gain, not weighed, or ill.
+        message | VARCHAR | What was seen, and what to do.
     """),
 )
 PRICE_TRENDS = FindingsTable(
@@ -283,8 +295,12 @@ PRICE_TRENDS = FindingsTable(
         change_per_year | DOUBLE | Change a year as a share (Theil-Sen on log price): -0.1 is a tenth less.
         change_low | DOUBLE | Lower end of its 95 % interval.
         change_high | DOUBLE | Upper end of its 95 % interval.
-        p | DOUBLE | Mann-Kendall p-value of a trend.
-        direction | VARCHAR | rising, falling, flat, or too few.
+        p | DOUBLE | p-value of a trend (Mann-Kendall; after a turn, of the slope since).
+        direction | VARCHAR | rising, falling, flat, or too few; after a turn, the direction since, and so the change a year.
+        turned_on | DATE | When a fall became a rise or the other way; empty where it did not.
+        turned_low | DATE | Early end of its 95 % interval.
+        turned_high | DATE | Late end of its 95 % interval.
+        change_before | DOUBLE | Change a year before the turn.
         note | VARCHAR | What limits the answer, in plain words.
     """),
 )
@@ -319,6 +335,83 @@ PRICE_BANDS = FindingsTable(
     """),
 )
 
+GENE_PREMIUMS = FindingsTable(
+    "gene_premiums",
+    "What each gene is worth",
+    "What a gene multiplies the price by, all else alike, today; shrunken, so that a gene on two adverts does not rule.",
+    _columns("""
+        species | VARCHAR | The species.
+        gene | VARCHAR | The gene.
+        standing | VARCHAR | shows, two copies (against none), het, or line-bred.
+        currency | VARCHAR | The currency of the prices.
+        n | INTEGER | Adverts and sales that bear it so.
+        factor | DOUBLE | What it multiplies the price by: 1.5 is half as much again.
+        factor_low | DOUBLE | Lower end of its 95 % interval.
+        factor_high | DOUBLE | Upper end of its 95 % interval.
+        note | VARCHAR | What limits the answer, in plain words.
+    """),
+)
+PRICE_FACTORS = FindingsTable(
+    "price_factors",
+    "What else moves the price",
+    "What selling, sex, age, a year and the time of year multiply the price by, all else alike.",
+    _columns("""
+        species | VARCHAR | The species.
+        currency | VARCHAR | The currency of the prices.
+        what | VARCHAR | What is held against what.
+        n | INTEGER | Adverts and sales that tell; for a quarter of the year, years.
+        factor | DOUBLE | What it multiplies the price by.
+        factor_low | DOUBLE | Lower end of its 95 % interval.
+        factor_high | DOUBLE | Upper end of its 95 % interval.
+        p | DOUBLE | For a quarter of the year, the p-value that quarters differ at all (Friedman).
+    """),
+)
+PRICE_OUTLIERS = FindingsTable(
+    "price_outliers",
+    "Prices out of line",
+    "Adverts and sales that all the others make unlikely. Look at them before you trust a trend that rests on them.",
+    _columns("""
+        species | VARCHAR | The species.
+        morph | VARCHAR | The label.
+        currency | VARCHAR | The currency of the price.
+        row | INTEGER | Its row on the sheet Prices.
+        on | DATE | The day.
+        offer | VARCHAR | asked or sold.
+        price | DOUBLE | The price.
+        expected | DOUBLE | What the others would have it be.
+        low | DOUBLE | Lower end of the range outside which a price is called out of line.
+        high | DOUBLE | Upper end of that range.
+        times | DOUBLE | The price over the expected one.
+        note | VARCHAR | What to look at.
+    """),
+)
+SEASON_VALUE = FindingsTable(
+    "season_value",
+    "What the season's young are worth",
+    "Live young by label at what such animals fetch today, beside what sales in the book and Paid say. No bill, no tax paper.",
+    _columns("""
+        season | INTEGER | The season.
+        species | VARCHAR | The species.
+        label | VARCHAR | The label; empty: all young of the species.
+        currency | VARCHAR | The currency.
+        young | INTEGER | Live young.
+        priced | INTEGER | Of these, young whose price is known.
+        source | VARCHAR | typical (last year's prices of that label), genes (priced by its genes), or none.
+        price | DOUBLE | Price of one.
+        low | DOUBLE | Lower end of the range that four in five such prices keep to.
+        high | DOUBLE | Upper end of that range.
+        value | DOUBLE | Young that are priced, times the price.
+        value_low | DOUBLE | Lower end of its 80 % range.
+        value_high | DOUBLE | Upper end of its 80 % range.
+        sold | INTEGER | Sales of that label in the book in the year from the season's start, of these young or not.
+        sold_for | DOUBLE | What they brought together.
+        paid | DOUBLE | Paid for the parents of these young, as far as Paid is filled; for all young of the species.
+        paid_known | INTEGER | Parents with Paid filled.
+        parents | INTEGER | Parents.
+        note | VARCHAR | What limits the answer, in plain words.
+    """),
+)
+
 FINDINGS: tuple[FindingsTable, ...] = (
     PROBLEMS,
     RATIO_TESTS,
@@ -333,9 +426,14 @@ FINDINGS: tuple[FindingsTable, ...] = (
     GROWTH,
     GROWTH_CURVES,
     GROWTH_POINTS,
+    GROWTH_ALERTS,
     PRICE_TRENDS,
     PRICE_POINTS,
     PRICE_BANDS,
+    GENE_PREMIUMS,
+    PRICE_FACTORS,
+    PRICE_OUTLIERS,
+    SEASON_VALUE,
 )
 
 

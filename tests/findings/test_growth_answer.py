@@ -126,7 +126,7 @@ def test_growth_findings__a_vet_decides_on_an_ill_animal():
 def test_growth_findings__too_few_weighings_are_told(n):
     row = _row(_animal(born="2024-06-14"), [_weighings(start="2025-01-01", n=n)])
     assert (row.curve, row.blocked_by) == ("none", "weight") and pd.isna(row.ready_on)
-    assert f"weighed on {n} day(s); a curve takes 4" in row.note
+    assert f"weighed on {n} day(s); a curve of its own takes 4" in row.note
 
 
 def test_growth_findings__one_weighing_at_breeding_weight_is_enough():

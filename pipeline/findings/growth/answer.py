@@ -9,10 +9,15 @@ import numpy as np
 import pandas as pd
 
 from pipeline.findings.frames import as_dates, findings_frame, own_names
+from pipeline.findings.growth.alerts import Watch, growth_alerts, litter_days, usual_wait
 from pipeline.findings.growth.animals import Animal, read_animals
 from pipeline.findings.growth.conditions import conditions
-from pipeline.findings.growth.fitting import FEWEST_DAYS, Fit, fit_curves
+from pipeline.findings.growth.fitting import FEWEST_DAYS, Fit
+from pipeline.findings.growth.lengths import with_weights_by_length
+from pipeline.findings.growth.pooled import PooledFit
 from pipeline.findings.growth.readiness import Readiness, coming_season, readiness
+from pipeline.findings.growth.slips import doubt_slips
+from pipeline.findings.growth.species import FEWEST_ANIMALS, fits_by_animal
 from pipeline.findings.growth.weighings import (
     NEVER_WEIGHED,
     Series,
@@ -24,15 +29,18 @@ from pipeline.store.tables import GROWTH, GROWTH_CURVES, GROWTH_POINTS
 CURVE_POINTS = 60
 BEYOND = 90
 """Days that a drawn curve runs on past its last date of interest, so that the date is not at the edge."""
+FEW = 3
+"""With fewer weighings than this a curve is mostly that of the species, and the note says so."""
 
 
 @dataclass(frozen=True)
 class GrowthFindings:
-    """Findings tables growth, growth_curves and growth_points, without the column `book`."""
+    """Findings tables growth, growth_curves, growth_points and growth_alerts, without the column `book`."""
 
     growth: pd.DataFrame
     curves: pd.DataFrame
     points: pd.DataFrame
+    alerts: pd.DataFrame
 
 
 def growth_findings(
@@ -44,43 +52,52 @@ def growth_findings(
     as_of: date,
     season_starts: int,
 ) -> GrowthFindings:
-    """Curves and readiness of one book's animals.
+    """Curves, readiness and alerts of one book's animals.
 
     `animals`, `species`, `weights` are records of one book, `calendar` the findings table (its dam, due_on, born_on and
     rested_on). Weighings after `as_of` are not looked at. `season_starts` is a month, 1 to 12.
     """
-    points = weighing_points(weights, as_of)
+    kinds = animals.drop_duplicates("id").set_index("id")["species"]
+    points = with_weights_by_length(doubt_slips(weighing_points(weights, as_of)), kinds)
     series = series_by_animal(points)
-    named = sorted(series)
-    fits = dict(zip(named, fit_curves([(series[a].days, series[a].grams) for a in named]), strict=True))
+    listed = sorted(
+        read_animals(animals, species, calendar, as_of), key=lambda animal: (animal.species, animal.id)
+    )
+    listed = [
+        animal for animal in listed if animal.here or len(series.get(animal.id, NEVER_WEIGHED).fit_days)
+    ]
+    fits, populations = fits_by_animal(listed, series)
     rows, ends = [], {}
-    for animal in read_animals(animals, species, calendar, as_of):
+    for animal in listed:
         own = series.get(animal.id, NEVER_WEIGHED)
-        if not animal.here and not len(own.days):
-            continue
         row, ends[animal.id] = _answer(animal, own, fits.get(animal.id), as_of, season_starts)
         rows.append(row)
-    growth = findings_frame(GROWTH, rows).sort_values(["species", "animal"], ignore_index=True)
-    drawn = points.dropna(subset=["day"]).assign(on=lambda p: as_dates(p["day"].to_numpy()))
+    watch = Watch(series, populations, litter_days(calendar), usual_wait(points), as_of.toordinal())
+    drawn = points[points["day"].notna() & (points["weight_g"] > 0)].assign(
+        on=lambda p: as_dates(p["day"].to_numpy())
+    )
     return GrowthFindings(
-        growth, _drawn_curves(fits, ends), drawn[own_names(GROWTH_POINTS)].reset_index(drop=True)
+        findings_frame(GROWTH, rows),
+        _drawn_curves(fits, series, ends),
+        drawn[own_names(GROWTH_POINTS)].reset_index(drop=True),
+        growth_alerts(listed, points, watch),
     )
 
 
 def _answer(
-    animal: Animal, series: Series, fit: Fit | None, as_of: date, season_starts: int
+    animal: Animal, series: Series, fit: Fit | PooledFit | None, as_of: date, season_starts: int
 ) -> tuple[dict[str, Any], int]:
     """The animal's row of table growth, and the day to which its curve is worth drawing."""
     row: dict[str, Any] = {
         "species": animal.species, "animal": animal.id, "sex": animal.sex, "n": len(series.days),
-        "curve": fit.curve.name if fit else "none", "target_g": animal.target,
+        "curve": fit.curve.name if fit else "none", "basis": _basis(fit), "target_g": animal.target,
     }  # fmt: skip
     if len(series.days):
         row |= {"latest_g": series.grams[-1], "latest_on": series.days[-1]}
     if fit:
         row |= dict(zip(("asymptote_g", "asymptote_low", "asymptote_high"), fit.grown(), strict=True))
     notes = _fit_notes(series, fit)
-    end = int(series.days[-1]) if len(series.days) else as_of.toordinal()
+    end = int(series.fit_days[-1]) if len(series.fit_days) else as_of.toordinal()
     if animal.here:
         asked, more = conditions(animal, series, fit)
         season = coming_season(as_of, season_starts)
@@ -94,22 +111,38 @@ def _answer(
     return row | {"note": " ".join(dict.fromkeys(notes))}, end
 
 
-def _fit_notes(series: Series, fit: Fit | None) -> list[str]:
+def _basis(fit: Fit | PooledFit | None) -> str | None:
+    if fit is None:
+        return None
+    if isinstance(fit, Fit):
+        return "own weighings"
+    return "own and species" if fit.n else "species"
+
+
+def _fit_notes(series: Series, fit: Fit | PooledFit | None) -> list[str]:
     notes = []
     if series.undated:
         notes.append(f"{series.undated} weighing(s) dated by a bare year were left out.")
-    if fit and np.isnan(fit.grown()[0]):
+    if series.doubted:
+        notes.append(f"{series.doubted} weighing(s) that look slipped were left out; see the alerts.")
+    reckoned = int((series.fit_rough > 0).sum())
+    if reckoned:
+        notes.append(f"{reckoned} weight(s) were reckoned from lengths.")
+    if isinstance(fit, PooledFit) and 0 < fit.n < FEW:
+        notes.append("Few weighings: mostly the curve of its species and sex.")
+    elif fit and len(series.days) and np.isnan(fit.grown()[0]):
         notes.append("Its grown weight can't be told from these weighings yet.")
     if not fit and len(series.days):
         notes.append(
-            f"Too few to tell its growth: weighed on {len(np.unique(series.days))} day(s); a curve takes {FEWEST_DAYS}."
+            f"Too few to tell its growth: weighed on {len(np.unique(series.days))} day(s); a curve of its own takes "
+            f"{FEWEST_DAYS}, one of its species {FEWEST_ANIMALS} animals weighed three times."
         )
     if series.latest_state == "ill":
         notes.append("Ill at its latest weighing: a vet decides.")
     return notes
 
 
-def _date_notes(answer: Readiness, fit: Fit | None, as_of: date) -> list[str]:
+def _date_notes(answer: Readiness, fit: Fit | PooledFit | None, as_of: date) -> list[str]:
     if answer.blocked_by != "weight" or not fit or np.isnan(answer.p_ready):
         return []
     if answer.on is None:
@@ -121,13 +154,17 @@ def _date_notes(answer: Readiness, fit: Fit | None, as_of: date) -> list[str]:
     return []
 
 
-def _drawn_curves(fits: Mapping[str, Fit | None], ends: Mapping[str, int]) -> pd.DataFrame:
-    """Weight by each curve with its 80 % interval, from the first weighing to a little beyond the date of interest."""
+def _drawn_curves(
+    fits: Mapping[str, Fit | PooledFit | None], series: Mapping[str, Series], ends: Mapping[str, int]
+) -> pd.DataFrame:
+    """Weight by each curve with its 80 % interval, from the first weighing (or birth) to a little beyond the date of interest."""
     names, parts = [], [np.empty((4, 0))]
     for animal, fit in fits.items():
         if fit is None or animal not in ends:
             continue
-        days = np.unique(np.linspace(fit.start, ends[animal] + BEYOND, CURVE_POINTS).round())
+        own = series.get(animal, NEVER_WEIGHED).fit_days
+        begins = int(own[0]) if len(own) else fit.start
+        days = np.unique(np.linspace(begins, ends[animal] + BEYOND, CURVE_POINTS).round())
         parts.append(np.stack([days, *fit.interval(days)]))
         names += [animal] * len(days)
     days, weight, low, high = np.concatenate(parts, axis=1)

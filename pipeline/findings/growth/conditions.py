@@ -6,6 +6,7 @@ import numpy as np
 
 from pipeline.findings.growth.animals import Animal
 from pipeline.findings.growth.fitting import Fit
+from pipeline.findings.growth.pooled import PooledFit
 from pipeline.findings.growth.readiness import (
     Condition,
     add_months,
@@ -20,7 +21,9 @@ WEIGHT, AGE, REST = "weight", "age", "rest"
 _SIDES = {"F": "Female", "M": "Male"}
 
 
-def conditions(animal: Animal, series: Series, fit: Fit | None) -> tuple[list[Condition], list[str]]:
+def conditions(
+    animal: Animal, series: Series, fit: Fit | PooledFit | None
+) -> tuple[list[Condition], list[str]]:
     """The conditions that apply, weight first, and notes on what limits or is missing."""
     found, notes = [], []
     for condition, note in (_weight(animal, series, fit), _age(animal, series), _rest(animal)):
@@ -31,15 +34,21 @@ def conditions(animal: Animal, series: Series, fit: Fit | None) -> tuple[list[Co
     return found, notes
 
 
-def _weight(animal: Animal, series: Series, fit: Fit | None) -> tuple[Condition, str]:
+def _weight(animal: Animal, series: Series, fit: Fit | PooledFit | None) -> tuple[Condition, str]:
     if animal.sex is None:
         return unknown(WEIGHT), "Fill Sex on the Animals sheet: the breeding weight depends on it."
     if animal.target is None:
         return unknown(
             WEIGHT
         ), f"Fill {_SIDES[animal.sex]} breeding weight for {animal.species} on the Species sheet."
-    if not len(series.days):
+    if not len(series.days) and fit is None:
         return unknown(WEIGHT), "No plain weighing with a date yet."
+    if not len(series.fit_days):
+        return met_by_growth(
+            WEIGHT, fit, animal.target
+        ), "Never weighed: by the curve of its species and sex alone."
+    if not len(series.days):
+        return met_by_growth(WEIGHT, fit, animal.target), "Never weighed: by its length."
     below = np.flatnonzero(series.grams < animal.target)
     if not len(below) or below[-1] < len(series.days) - 1:
         return met_on(WEIGHT, int(series.days[below[-1] + 1 if len(below) else 0])), ""

@@ -193,12 +193,18 @@ def first_guess(power: Floats, since: Floats, logs: Floats, used: np.ndarray) ->
 
 
 def least_squares(
-    model: Model, start: Floats, values: Floats, used: np.ndarray, upper: Floats, rounds: int = 200
+    model: Model,
+    start: Floats,
+    values: Floats,
+    used: np.ndarray,
+    upper: Floats,
+    rounds: int = 200,
+    least_gain: float = 1e-14,
 ) -> tuple[Floats, Floats]:
     """Least squares for m problems at once (Levenberg 1944, Marquardt 1963); upper bounds by holding what pushes on one.
 
     `start` and `upper` (m, p), `values` and `used` (m, n). Returns parameters (m, p) and sums of squares (m). Rows stop
-    when a step no longer lowers their sum; those that never settle keep the best they met.
+    when a step lowers their sum by no more than the share `least_gain`; those that never settle keep the best they met.
     """
     best = np.minimum(start, upper)
     squares, normal, pull = _state(model, best, values, used, np.arange(len(best)))
@@ -210,7 +216,7 @@ def least_squares(
         trial_squares, trial_normal, trial_pull = _state(model, trial, values, used, going)
         lower = trial_squares < squares[going]
         gain = np.where(lower, squares[going] - trial_squares, np.inf)
-        settled = gain <= 1e-14 * squares[going]
+        settled = gain <= least_gain * squares[going]
         kept = going[lower]
         best[kept], squares[kept] = trial[lower], trial_squares[lower]
         normal[kept], pull[kept] = trial_normal[lower], trial_pull[lower]

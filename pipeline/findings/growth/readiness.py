@@ -14,6 +14,7 @@ import numpy as np
 
 from pipeline.findings.growth.curves import Floats
 from pipeline.findings.growth.fitting import DAYS_A_YEAR, Fit
+from pipeline.findings.growth.pooled import PooledFit
 
 HORIZON = round(5 * DAYS_A_YEAR)
 """Days looked ahead. What a curve does more than five years on is no answer for a breeding plan."""
@@ -54,7 +55,7 @@ def met_between(name: str, first: int, last: int) -> Condition:
     return Condition(name, first, lambda days: np.clip((days - first + 1) / (last - first + 1), 0, 1))
 
 
-def met_by_growth(name: str, fit: Fit, grams: float) -> Condition:
+def met_by_growth(name: str, fit: Fit | PooledFit, grams: float) -> Condition:
     """Met when the curve reaches a weight, not before the last weighing (which was below it)."""
     after = fit.last + 1
 

@@ -1,0 +1,112 @@
+"""An animal's growth as its own weighings and its species tell it together: a curve, a course about it, and their error."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pipeline.findings.growth.curves import PARAMETERS, Curve, Floats, log_weight
+from pipeline.findings.growth.fitting import DAYS_A_YEAR, HEAVIEST, WIDEST
+from pipeline.findings.growth.members import Members
+from pipeline.findings.growth.mixed_model import posterior_of
+from pipeline.findings.growth.population import (
+    Population,
+    design,
+    linearised,
+    most_probable,
+)
+
+CERTAIN = 30.0
+"""Standard errors from a weight beyond which a course is taken to be certainly on one side of it."""
+
+
+@dataclass(frozen=True)
+class PooledFit:
+    """One animal's joint posterior: `parameters` (3) with `covariance` (3, 3), the population's error in it.
+
+    Its course leaves the curve by what its weighings show and is expected to keep that lead or lag: at time s by
+    c(s) V^-1 r, with c(s) the covariance of the course at s with the weighings (at `since`, n), V that of the weighings,
+    r their residuals. `lead` is V^-1 r (n), `tilt` V^-1 J (n, 3), `settled` V^-1 (n, n). `start` is the ordinal day of time
+    0, `last` that of the last weighing, `start` where there is none. `wander` is variance of log weight a year.
+    """
+
+    curve: Curve
+    parameters: Floats
+    covariance: Floats
+    since: Floats
+    lead: Floats
+    tilt: Floats
+    settled: Floats
+    wander: float
+    df: int
+    start: int
+    last: int
+
+    @property
+    def n(self) -> int:
+        return len(self.since)
+
+    def at(self, days: Floats) -> tuple[Floats, Floats]:
+        """Log weight of its course and the standard error (delta method) on ordinal days, none before `start`."""
+        since = (np.asarray(days, dtype=float) - self.start) / DAYS_A_YEAR
+        value, gradient = log_weight(self.parameters, self.curve.power, since)
+        ahead = not self.n or since.min(initial=np.inf) >= self.since[-1]
+        shared = self.wander * (self.since[None] if ahead else np.minimum(since[:, None], self.since))
+        gradient = gradient - shared @ self.tilt
+        variance = ((gradient @ self.covariance) * gradient).sum(1)
+        variance += self.wander * since - ((shared @ self.settled) * shared).sum(1)
+        return value + shared @ self.lead, np.sqrt(np.maximum(variance, 0))
+
+    def chance(self, days: Floats, grams: float) -> Floats:
+        """Probability that its course is at or above a weight on each ordinal day (Student's t on log weight)."""
+        from scipy.special import stdtr
+
+        value, error = self.at(days)
+        off = (value - np.log(grams)) / np.maximum(error, 1e-9)
+        open_ = np.abs(off) < CERTAIN
+        found = (off > 0).astype(float)
+        found[open_] = stdtr(self.df, off[open_])
+        return found
+
+    def interval(self, days: Floats, level: float = 0.8) -> tuple[Floats, Floats, Floats]:
+        """Weight of its course in grams, and the ends of its interval (at most fiftyfold), on ordinal days."""
+        value, error = self.at(days)
+        half = np.minimum(self._quantile(level) * error, HEAVIEST)
+        return np.exp(value), np.exp(value - half), np.exp(value + half)
+
+    def grown(self, level: float = 0.8) -> tuple[float, float, float]:
+        """The grown weight by its curve in grams and its interval, all NaN where that is too wide to tell."""
+        place = PARAMETERS.log_grown
+        half = self._quantile(level) * np.sqrt(self.covariance[place, place])
+        if 2 * half > np.log(WIDEST):
+            return np.nan, np.nan, np.nan
+        value, low, high = np.exp(self.parameters[place] + half * np.array([0, -1, 1]))
+        return float(value), float(low), float(high)
+
+    def _quantile(self, level: float) -> float:
+        from scipy.special import stdtrit
+
+        return float(stdtrit(self.df, (1 + level) / 2))
+
+
+def pooled_fits(population: Population, members: Members) -> list[PooledFit]:
+    """The posterior of each animal under its population."""
+    white = members.whitening(population.wander, population.scatter)
+    mean = population.mean(members)
+    at = most_probable(population, members, white, mean)
+    linear = linearised(population, members, white, at)
+    covariance = posterior_of(population.effects, linear, design(members), population.prior(members)[1])
+    logs, jacobian = log_weight(at, population.curve.power, members.since)
+    settled = white.swapaxes(1, 2) @ white / population.scatter**2
+    residual = np.where(members.used, members.logs - logs, 0)
+    lead = (settled @ residual[..., None])[..., 0]
+    tilt = settled @ np.where(members.used[..., None], jacobian, 0)
+    counts = members.used.sum(axis=1)
+    start = members.start.astype(int)
+    last = start + np.round(np.max(np.where(members.used, members.since, 0), axis=1, initial=0) * DAYS_A_YEAR)
+    return [
+        PooledFit(
+            population.curve, at[i], covariance[i], members.since[i, :n], lead[i, :n], tilt[i, :n], settled[i, :n, :n],
+            population.wander * population.scatter**2, max(population.animals - 1, 1), int(start[i]), int(last[i]),
+        )
+        for i, n in enumerate(counts)
+    ]  # fmt: skip
