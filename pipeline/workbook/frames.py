@@ -14,6 +14,7 @@ from pipeline.workbook.sheets import Column, Kind, Sheet
 def frame_of(
     place: Place, sheet: Sheet, read: Mapping[str, Cells], numbers: Sequence[int], dropped: set[int]
 ) -> pd.DataFrame:
+    """The rows of a sheet as a frame in the types of its columns; `dropped` rows, counted from 0, are left out."""
     keep = [index not in dropped for index in range(len(numbers))]
     rows = list(compress(numbers, keep))
     columns: dict[str, object] = {
