@@ -18,8 +18,8 @@ from pipeline.report.ratio_classes import Classes
 from pipeline.report.season_tests import season_tests
 from pipeline.report.verdicts import STANDS_OUT
 
-LIMITS = {"ratio": 6, "growth": 6, "price": 6}
-"""Charts of each kind at most."""
+LIMITS = {"ratio": 4, "growth": 12, "price": 12}
+"""Charts of each kind at most. The page draws the ratios itself, of every pairing that stands out."""
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class ChosenCharts:
 def chosen_charts(
     findings: Mapping[str, pd.DataFrame], head: PageHead, limits: Mapping[str, int] | None = None
 ) -> ChosenCharts:
-    """The charts of these findings that are worth a file, within the limits for each kind (LIMITS where not given)."""
+    """The charts of these findings worth drawing, most telling first, within the limits (LIMITS where not given)."""
     context = Context(complete(findings), head)
     limits = limits or LIMITS
     ratios, growing, trends = _standing_out(context), _growing(context), _moving(context)

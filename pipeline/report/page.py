@@ -16,6 +16,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from pipeline.report.bundle import chart_bundle
+from pipeline.report.chart_files import FILES_OF_A_KIND
 from pipeline.report.chosen_charts import ChosenCharts, chosen_charts
 from pipeline.report.context import Context, Highlight, complete
 from pipeline.report.figures import Figures
@@ -55,6 +56,7 @@ def _page(context: Context, parts: list[tuple[Section, Part]], highlights: list[
     template = environment().get_template("page.html")
     return template.render(
         head=context.head,
+        files_of_a_kind=FILES_OF_A_KIND,
         parts=parts,
         highlights=highlights,
         quiet=[part.quiet for _, part in parts if part.quiet],

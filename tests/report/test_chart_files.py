@@ -46,6 +46,12 @@ def test_write_charts__names_stay_inside_the_folder(tmp_path, name):
     assert not set(path.name) & set('<>:"/\\|?*')
 
 
+def test_write_charts__stops_at_its_limit_for_each_kind(tmp_path):
+    ratios = {f"ratio/{number}": Picture(ratio_bars, (classes(),)) for number in range(4)}
+    paths = write_charts({**ratios, "growth/B1": Picture(growth, growth_tables())}, tmp_path, most=2)
+    assert [path.name for path in paths] == ["ratio-0.svg", "ratio-1.svg", "growth-B1.svg"]
+
+
 def test_write_charts__names_that_collide_get_a_number(tmp_path):
     picture = Picture(ratio_bars, (classes(),))
     paths = write_charts({"a/b": picture, "a-b": picture, "A:B": picture}, tmp_path)
