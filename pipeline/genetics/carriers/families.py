@@ -119,10 +119,12 @@ def _half(animal: Animal, hatched: set[str]) -> Half | None:
 def _clutches(collection: Collection, looks: Mapping[str, Young]) -> list[Clutch]:
     tallies: dict[tuple[str, int | str], list[Young]] = {}
     children: dict[tuple[str, int | str], list[str]] = {}
+    males = _Males(collection)
     for young in collection.young:
         if young.pairing in collection.pairings:
             key = (young.pairing, young.clutch)
-            if young.animal in collection.animals:
+            pairing = collection.pairings[young.pairing]
+            if young.animal in collection.animals and not males.descend(young.animal, pairing.dam, pairing.sire):
                 children.setdefault(key, []).append(young.animal)
             else:
                 tallies.setdefault(key, []).append(young)
@@ -138,7 +140,6 @@ def _clutches(collection: Collection, looks: Mapping[str, Young]) -> list[Clutch
             key = _key_of(animal, {k: parents[k] for k in of_dam.get(animal.dam, ())})
             parents.setdefault(key, (animal.dam, (animal.sire,), _year(animal)))
             children.setdefault(key, []).append(animal.id)
-    males = _Males(collection)
     return [
         Clutch(
             key,
@@ -190,7 +191,9 @@ class _Males:
         """Recorded sires with 1 - w evenly; a male unknown with w/2; other males old enough with w/2 evenly."""
         wrong = self._collection.settings.wrong_sire
         species = self._collection.animals[dam].species
-        barred = self._descendants(children) | set(sires)
+        younger = self._descendants(children)
+        sires = tuple(sire for sire in sires if sire not in younger) or sires
+        barred = younger | set(sires)
         others = [
             male.id
             for male in self._males
@@ -200,6 +203,10 @@ class _Males:
         found.append(Candidate(None, wrong / 2 if others else wrong, False))
         found += [Candidate(male, wrong / 2 / len(others), False) for male in others]
         return tuple(c for c in found if c.prior > 0)
+
+    def descend(self, animal: str, *others: str) -> bool:
+        """Whether any of the others descends from the animal, which they then can't have as their young."""
+        return not self._descendants([animal]).isdisjoint(others)
 
     def _descendants(self, children: Iterable[str]) -> set[str]:
         reached, waiting = set(), list(children)

@@ -13,7 +13,6 @@ from pipeline.genetics.collection import Basis, Settings
 from pipeline.genetics.genes import Catalogue, Locus, Sex
 from pipeline.genetics.statements import Statement
 
-
 ANYONE = 0.01
 """The least background an animal has whose label is set aside, so that it can be what its relatives make it."""
 

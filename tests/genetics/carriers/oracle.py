@@ -13,13 +13,13 @@ from pipeline.genetics.statements import shown_at
 
 
 def posteriors(collection):
-    """{(family position, group position, animal): {(sex or None, diplotype): probability}} and {family position: [...sires]}."""
+    """A (P of all records, states by group and animal, candidates by clutch) a family."""
     found = families(collection)
     abroad = {}
     for family in found:
-        recorded = [0 for _ in family.clutches]
+        recorded, worlds = [0 for _ in family.clutches], {}
         for g in range(len(collection.catalogues[family.species].groups)):
-            weight, own = _group(collection, family, g, recorded, {})
+            weight, own = _group(collection, family, g, recorded, {}, worlds)
             for animal, states in own.items():
                 abroad[g, animal] = {s: p / weight for s, p in states.items()} if weight else None
     return [_family(collection, family, abroad) for family in found]
@@ -29,13 +29,13 @@ def _family(collection, family, abroad):
     groups = range(len(collection.catalogues[family.species].groups))
     total, sires = 0.0, [[0.0] * len(c.candidates) for c in family.clutches]
     sums = [{} for _ in groups]
-    mass = 0.0
+    mass, worlds = 0.0, {}
     for choice in product(*(range(len(c.candidates)) for c in family.clutches)):
         if _looped(family, choice):
             continue
         prior = prod(c.candidates[i].prior for c, i in zip(family.clutches, choice, strict=True))
         mass += prior
-        parts = [_group(collection, family, g, choice, abroad) for g in groups]
+        parts = [_group(collection, family, g, choice, abroad, worlds) for g in groups]
         weight = prior * prod(p for p, _ in parts)
         total += weight
         for k, i in enumerate(choice):
@@ -55,22 +55,19 @@ def _looped(family, choice):
         for child in clutch.children:
             parents[child] = {clutch.dam, clutch.candidates[i].male}
 
-    def ancestors(animal, seen):
-        return any(
-            p == start or ancestors(p, seen | {p}) for p in parents.get(animal, ()) if p and p not in seen
-        )
+    def reaches(animal, start, seen):
+        own = [p for p in parents.get(animal, ()) if p and p not in seen]
+        return start in own or any(reaches(p, start, seen | {p}) for p in own)
 
-    for start in parents:
-        if ancestors(start, set()):
-            return True
-    return False
+    return any(reaches(start, start, set()) for start in parents)
 
 
-def _group(collection, family, g, choice, abroad):
+def _group(collection, family, g, choice, abroad, worlds):
     """P(records of one linkage group | who sired what), and the joint weight of each animal's states."""
     catalogue = collection.catalogues[family.species]
-    group = catalogue.groups[g]
-    world = _World(collection, family, catalogue, group, choice)
+    if g not in worlds:
+        worlds[g] = _World(collection, family, catalogue, catalogue.groups[g])
+    world = worlds[g]
     sires = []
     guests = {}
     for k, (clutch, i) in enumerate(zip(family.clutches, choice, strict=True)):
@@ -127,16 +124,16 @@ def _group(collection, family, g, choice, abroad):
 
 
 class _World:
-    def __init__(self, collection, family, catalogue, group, choice):
+    def __init__(self, collection, family, catalogue, group):
         self.family, self.group, self.settings = family, group, collection.settings
         self.single = catalogue.sex_chromosomes.single_copy_sex if group.sex_linked else None
         self.roles = {h.parent: h.role for h in family.halves}
-        for clutch, i in zip(family.clutches, choice, strict=True):
+        for clutch in family.clutches:
             self.roles[clutch.dam] = "F"
             for c in clutch.candidates:
                 if c.recorded:
                     self.roles[c.male] = "M"
-        self.couples = {}
+        self.couples, self.known = {}, {}
 
     def sex(self, animal):
         looked = self.family.looks.get(animal)
@@ -257,6 +254,12 @@ class _World:
 
     def said(self, animal, state, percents=False):
         """Likelihood of what is recorded of an animal with recorded parents."""
+        key = (animal, state)
+        if key not in self.known:
+            self.known[key] = self._said(animal, state, percents)
+        return self.known[key]
+
+    def _said(self, animal, state, percents):
         row, (_, d) = self.family.animals[animal], state
         looked = self.family.looks.get(animal)
         if row.label is None:
@@ -301,10 +304,8 @@ class _World:
             for (a, p), (b, q) in product(
                 gametes(dam[1], self.group).items(), gametes(sire[1], self.group).items()
             ):
-                if self.copies(own) == 1:
-                    d = (a,) if own == "M" else (b,)
-                else:
-                    d = tuple(sorted((a, b)))
+                one = (a,) if own == "M" else (b,)
+                d = one if self.copies(own) == 1 else tuple(sorted((a, b)))
                 if viable(d, self.group):
                     found[own, d] = found.get((own, d), 0) + float(p * q)
         whole = sum(found.values())
@@ -322,6 +323,12 @@ class _World:
         return found
 
     def tallies(self, clutch, dam, sire):
+        key = (clutch.key, dam[1], sire[1])
+        if key not in self.known:
+            self.known[key] = self._tallies(clutch, dam, sire)
+        return self.known[key]
+
+    def _tallies(self, clutch, dam, sire):
         value = 1.0
         for young in clutch.tallies:
             if young.label is not None and young.outcome.value != "slug":

@@ -6,30 +6,29 @@ from pipeline.genetics.collection import Animal, Basis, Collection, Outcome, Pai
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
 from pipeline.genetics.labels import read_label
 
-R, I, D = Inheritance.RECESSIVE, Inheritance.INCOMPLETE, Inheritance.DOMINANT
+RECESSIVE, INCOMPLETE, DOMINANT = Inheritance.RECESSIVE, Inheritance.INCOMPLETE, Inheritance.DOMINANT
 
 
-def gene(name, inheritance=R, locus=None, **more):
+def gene(name, inheritance=RECESSIVE, locus=None, **more):
     return Gene(name, inheritance, locus or name, **more)
-
-
-def single(name, **more):
-    return (gene(name, **more),)
 
 
 CATALOGUES = {
     "recessive": ((gene("Ash"), gene("Fog", misread=0.03)), "XY"),
-    "incomplete, lethal twice": ((gene("Ember", I, lethal=True), gene("Ash")), "XY"),
-    "dominant": ((gene("Bark", D), gene("Ash", later=True)), "unknown"),
-    "series": ((gene("Ash", R, "tone"), gene("Smoke", R, "tone"), gene("Ember", I)), "XY"),
-    "ranked series": ((gene("Bark", D, "coat", rank=1), gene("Moss", D, "coat", rank=2)), "XY"),
-    "sex-linked, XY": ((gene("Fog", sex_linked=True), gene("Ember", I)), "XY"),
-    "sex-linked, ZW": ((gene("Ember", I, sex_linked=True), gene("Ash")), "ZW"),
-    "linked": ((gene("Ash"), gene("Bark", D, linked_locus="Ash", recombination=0.2)), "XY"),
+    "incomplete, lethal twice": ((gene("Ember", INCOMPLETE, lethal=True), gene("Ash")), "XY"),
+    "dominant": ((gene("Bark", DOMINANT), gene("Ash", later=True)), "unknown"),
+    "series": (
+        (gene("Ash", RECESSIVE, "tone"), gene("Smoke", RECESSIVE, "tone"), gene("Ember", INCOMPLETE)),
+        "XY",
+    ),
+    "ranked series": ((gene("Bark", DOMINANT, "coat", rank=1), gene("Moss", DOMINANT, "coat", rank=2)), "XY"),
+    "sex-linked, XY": ((gene("Fog", sex_linked=True), gene("Ember", INCOMPLETE)), "XY"),
+    "sex-linked, ZW": ((gene("Ember", INCOMPLETE, sex_linked=True), gene("Ash")), "ZW"),
+    "linked": ((gene("Ash"), gene("Bark", DOMINANT, linked_locus="Ash", recombination=0.2)), "XY"),
     "linked on the sex chromosome": (
         (
             gene("Fog", sex_linked=True),
-            gene("Ember", I, sex_linked=True, linked_locus="Fog", recombination=0.1),
+            gene("Ember", INCOMPLETE, sex_linked=True, linked_locus="Fog", recombination=0.1),
         ),
         "XY",
     ),
@@ -125,7 +124,12 @@ def _label(rng, own, *, founder):
         )
         if not alone and word and word != g.name:
             word = ""
-        if g.inheritance is R and word.startswith("super") or g.inheritance is not R and "het" in word:
+        if (
+            g.inheritance is RECESSIVE
+            and word.startswith("super")
+            or g.inheritance is not RECESSIVE
+            and "het" in word
+        ):
             word = g.name
         if word:
             taken.add(g.locus)
