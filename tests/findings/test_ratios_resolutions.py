@@ -3,6 +3,7 @@
 import numpy as np
 import pandas as pd
 import pytest
+from scipy.stats import binom
 
 from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.ratios.distributions import Distributions
@@ -327,3 +328,28 @@ def test_questions__of_many_genes_are_joint_up_to_a_bound(genes, jointly):
     tests = ratio_findings(book, young([("normal", 5), ("Gene A", 2), ("Gene B Gene C", 1)]), seed=1).tests
     assert tests.query("scope == 'pairing'")["gene"].isna().any() == jointly
     assert tests.query("scope == 'pairing'")["gene"].notna().sum() == genes
+
+
+def test_classes__of_very_many_those_that_came_have_a_row_and_the_others_share_one():
+    names = [f"Gene {letter}" for letter in "ABCDEF"]
+    label = ", ".join(f"het {name}" for name in names)
+    book = pair(catalogue(*map(recessive, names)), label, label)
+    classes = ratio_findings(book, young([("normal", 5), ("Gene A", 2)]), seed=1).classes.query(
+        "scope == 'pairing'"
+    )
+    joint = classes[classes["gene"].isna()].set_index("class")
+    assert joint.index.tolist() == ["normal", "Gene A", "all other classes"]
+    share = 1 - 0.75**6 - 0.75**5 / 4
+    assert joint["expected"].tolist() == pytest.approx([7 * 0.75**6, 7 * 0.75**5 / 4, 7 * share])
+    assert joint.loc["all other classes", "high"] == binom.ppf(0.975, 7, share)
+
+
+def test_classes__range_is_scipys_binomial():
+    classes = ratio_findings(
+        pair(GENES, "Motley, het Albino", "Motley, het Albino"),
+        young([("normal", 9), ("Motley", 21)]),
+        seed=1,
+    ).classes
+    share = classes["expected"] / 30
+    assert classes["low"].tolist() == binom.ppf(0.025, 30, share).tolist()
+    assert classes["high"].tolist() == binom.ppf(0.975, 30, share).tolist()

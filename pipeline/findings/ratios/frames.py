@@ -1,6 +1,5 @@
 """The findings tables of the ratio tests, in the columns of store/tables.py."""
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
@@ -9,13 +8,13 @@ from scipy.special import bdtr, bdtrik
 
 from pipeline.findings.frames import findings_frame
 from pipeline.findings.ratios.answers import Answer, Outlook
-from pipeline.findings.ratios.distributions import Distribution, Distributions
+from pipeline.findings.ratios.distributions import Distribution, Distributions, YoungKind
 from pipeline.findings.ratios.heterogeneity import Heterogeneity
 from pipeline.findings.ratios.meanings import meaning
 from pipeline.findings.ratios.multinomial import Floats
 from pipeline.findings.ratios.parent_words import resolution_words
 from pipeline.findings.ratios.partition import Part
-from pipeline.findings.ratios.questions import Question, Scope
+from pipeline.findings.ratios.questions import Question, Scope, Split
 from pipeline.findings.ratios.resolutions import Resolution
 from pipeline.findings.ratios.testing import Method
 from pipeline.findings.ratios.verdicts import Judged
@@ -129,20 +128,15 @@ class Frames:
 
     def _classes(self, answer: Answer) -> Iterator[dict[str, object]]:
         """Rows of one test; classes that several ratios or sets of readable genes share are summed."""
-        catalogue = self.collection.catalogues[answer.question.species]
-        rows: dict[str, Floats] = defaultdict(lambda: np.zeros(3))
+        question, catalogue = answer.question, self.collection.catalogues[answer.question.species]
+        rows: dict[str, tuple[float, float, float]] = {}
         for part in answer.best.parts:
-            n, many = part.counts.sum(), len(part.counts) > MOST_CLASSES
-            shares = zip(part.distribution.classes, part.counts, part.distribution.probabilities, strict=True)
-            for kind, count, share in shares:
-                other = many and not count
-                name = (
-                    "all other classes" if other else kind_name(kind, part.tally, answer.question, catalogue)
-                )
-                rows[name] += (count, n * share, n)
-            for kind, count in part.impossible.items():
-                rows[kind_name(kind, part.tally, answer.question, catalogue)] += (count, 0, n)
-        asked = self._asked(answer.question)
+            n = float(part.counts.sum())
+            for kind, count, expected in _shown(part):
+                name = kind_name(kind, part.tally, question, catalogue) if kind else "all other classes"
+                before = rows.get(name, (0.0, 0.0, 0.0))
+                rows[name] = (before[0] + count, before[1] + expected, before[2] + n)
+        asked = self._asked(question)
         for name, (observed, expected, n) in rows.items():
             yield asked | {"class": name, "observed": observed, "expected": expected, "n": n}
 
@@ -190,6 +184,19 @@ class Frames:
             "df_heterogeneity": one.df,
             "p_heterogeneity": one.p,
         }
+
+
+def _shown(part: Split) -> Iterator[tuple[YoungKind | None, float, float]]:
+    """Classes with their observed and expected young; of very many those that came, then the others as one (None)."""
+    counts, expected = part.counts.tolist(), (part.counts.sum() * part.distribution.probabilities).tolist()
+    many = len(counts) > MOST_CLASSES
+    for kind, count, share in zip(part.distribution.classes, counts, expected, strict=True):
+        if count or not many:
+            yield kind, count, share
+    if many:
+        yield None, 0.0, sum(share for count, share in zip(counts, expected, strict=True) if not count)
+    for kind, count in part.impossible.items():
+        yield kind, count, 0.0
 
 
 def binomial_range(n: Floats, expected: Floats) -> tuple[Floats, Floats]:
