@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from itertools import product
 
-from pipeline.genetics.collection import Animal, Collection
+from pipeline.genetics.collection import Collection
 from pipeline.genetics.crosses import Diplotype, Haplotype, diplotypes, gametes, genotype, viable
 from pipeline.genetics.genes import WILD, Catalogue, Genotype, LinkageGroup, Sex
 from pipeline.genetics.statements import Statement, genotypes_at, shown_at
@@ -24,34 +24,48 @@ def possible_diplotypes(collection: Collection) -> Mapping[str, tuple[Possible, 
     or its parents are not recorded, the label is taken at its word; a label that fits no genotype leaves all of them.
     """
     found: dict[str, tuple[Possible, ...]] = {}
+    answered: dict[tuple, Possible] = {}
     for animal in collection.animals.values():
         catalogue = collection.catalogues[animal.species]
         dam, sire = found.get(animal.dam or ""), found.get(animal.sire or "")
-        found[animal.id] = tuple(
-            _possible(
-                animal, group, catalogue, None if dam is None else dam[i], None if sire is None else sire[i]
-            )
-            for i, group in enumerate(catalogue.groups)
-        )
+        own = []
+        for i, group in enumerate(catalogue.groups):
+            asked = (animal.sex, _about(animal.label, group), dam and dam[i], sire and sire[i])
+            key = (animal.species, i, *asked)
+            if key not in answered:
+                answered[key] = _possible(group, catalogue, *asked)
+            own.append(answered[key])
+        found[animal.id] = tuple(own)
     return found
 
 
+def _about(label: Statement | None, group: LinkageGroup) -> Statement | None:
+    """What a label says of one linkage group; many animals' labels say the same of it."""
+    if label is None:
+        return None
+    names = {gene.name for locus in group.loci for gene in locus.genes}
+    return Statement(
+        tuple(shown for shown in label.shows if shown.gene in names),
+        tuple(carried for carried in label.carries if carried.gene in names),
+        tuple(gene for gene in label.lacks if gene in names),
+    )
+
+
 def _possible(
-    animal: Animal, group: LinkageGroup, catalogue: Catalogue, dam: Possible | None, sire: Possible | None
+    group: LinkageGroup,
+    catalogue: Catalogue,
+    sex: Sex | None,
+    label: Statement | None,
+    dam: Possible | None,
+    sire: Possible | None,
 ) -> Possible:
-    single = catalogue.single_copy(group, animal.sex)
-    at_its_word = _at_its_word(animal.label, group, single)
+    single = catalogue.single_copy(group, sex)
+    at_its_word = _at_its_word(label, group, single)
     if dam is None and sire is None:
         return at_its_word
-    named = (
-        animal.label.genes()
-        if animal.label
-        else frozenset(g.name for locus in group.loci for g in locus.genes)
-    )
-    inherited = _inherited(group, catalogue, animal.sex, dam, sire, named_haplotypes(group, named))
-    agreeing = frozenset(
-        d for d in inherited if animal.label is None or agrees(d, animal.label, group, single)
-    )
+    named = label.genes() if label else frozenset(g.name for locus in group.loci for g in locus.genes)
+    inherited = _inherited(group, catalogue, sex, dam, sire, named_haplotypes(group, named))
+    agreeing = frozenset(d for d in inherited if label is None or agrees(d, label, group, single))
     return agreeing or at_its_word
 
 
