@@ -295,12 +295,12 @@ PRICE_TRENDS = FindingsTable(
         change_per_year | DOUBLE | Change a year as a share (Theil-Sen on log price): -0.1 is a tenth less.
         change_low | DOUBLE | Lower end of its 95 % interval.
         change_high | DOUBLE | Upper end of its 95 % interval.
-        p | DOUBLE | p-value of a trend (Mann-Kendall; after a turn, of the slope since).
-        direction | VARCHAR | rising, falling, flat, or too few; after a turn, the direction since, and so the change a year.
+        p | DOUBLE | p-value of a trend (Mann-Kendall; after a turn or change of pace, of the slope since).
+        direction | VARCHAR | rising, falling, flat, or too few; after a turn or change of pace that since then, and so the change a year.
         turned_on | DATE | When a fall became a rise or the other way; empty where it did not.
         turned_low | DATE | Early end of its 95 % interval.
         turned_high | DATE | Late end of its 95 % interval.
-        change_before | DOUBLE | Change a year before the turn.
+        change_before | DOUBLE | Change a year before the turn or change of pace; empty where there was none.
         note | VARCHAR | What limits the answer, in plain words.
     """),
 )

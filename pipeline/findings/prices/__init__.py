@@ -1,5 +1,17 @@
-"""What each morph is offered and sold for, and whether that rises or falls."""
+"""What each morph is offered and sold for, whether that rises or falls, and what its genes are worth."""
 
-from pipeline.findings.prices.answer import PriceFindings, price_findings
+from pipeline.findings.prices.answer import PriceFindings, PriceModels, price_findings
+from pipeline.findings.prices.model import PriceModel, Setting
+from pipeline.findings.prices.pricing import Price, price_of
+from pipeline.findings.prices.season_value import season_value
 
-__all__ = ["PriceFindings", "price_findings"]
+__all__ = [
+    "Price",
+    "PriceFindings",
+    "PriceModel",
+    "PriceModels",
+    "Setting",
+    "price_findings",
+    "price_of",
+    "season_value",
+]

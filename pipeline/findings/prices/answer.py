@@ -68,7 +68,9 @@ def price_findings(
     )
 
 
-def price_models(offers: pd.DataFrame, catalogues: Mapping[str, Catalogue], as_of: date) -> dict[tuple[str, str], PriceModel]:
+def price_models(
+    offers: pd.DataFrame, catalogues: Mapping[str, Catalogue], as_of: date
+) -> dict[tuple[str, str], PriceModel]:
     """A price model for each species and currency with offers (offers.py) enough."""
     models = {}
     for (species, currency), group in offers.groupby(["species", "currency"], sort=True):

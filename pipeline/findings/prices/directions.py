@@ -1,13 +1,14 @@
 """Where one morph's price is going: its change a year, which way, whether it turned, and the line to draw."""
 
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 import numpy as np
 
 from pipeline.findings.prices.robust import Floats
 from pipeline.findings.prices.trends import Slope, mann_kendall, theil_sen
-from pipeline.findings.prices.turning import Turn, find_bend
+from pipeline.findings.prices.turning import Knee, find_bend
 
 DAYS_A_YEAR = 365.25
 FEWEST_FOR_TREND = 5
@@ -27,7 +28,8 @@ MAD_TO_SD, MEDIAN_LOSS = 1.4826, 1.2533
 class Direction:
     """`row` is the trend's part of a row of price_trends, `band` rows of price_bands (none where it can't be told).
 
-    After a turn, direction, change a year, its interval and p are those since the turn; else those of all prices.
+    After a turn, or a change of pace, direction, change a year, its interval and p are those since; else those of all
+    prices.
     """
 
     row: dict[str, Any]
@@ -47,32 +49,49 @@ def direction_of(days: Floats, prices: Floats) -> Direction:
     drawn = np.unique(np.linspace(days.min(), days.max(), BAND_POINTS).round())
     logs = np.log(prices)
     bend = find_bend(
-        days / DAYS_A_YEAR, logs, apart=SHORTEST_FOR_TREND / DAYS_A_YEAR, level=1 - LEVEL, drawn_at=drawn / DAYS_A_YEAR
+        days / DAYS_A_YEAR,
+        logs,
+        apart=SHORTEST_FOR_TREND / DAYS_A_YEAR,
+        level=1 - LEVEL,
+        drawn_at=drawn / DAYS_A_YEAR,
     )
-    if bend.turn:
-        return Direction(row | _turned(bend.turn), _turned_band(bend.turn, drawn))
+    if bend.knee:
+        knee = bend.knee
+        return Direction(row | _since(knee), _band(drawn, knee.drawn, knee.drawn_low, knee.drawn_high))
     return _straight(row, days, logs, drawn, bend.step_on)
 
 
-def _turned(turn: Turn) -> dict[str, Any]:
-    change, low, high, before = np.expm1([turn.after.slope, turn.after.low, turn.after.high, turn.before.slope])
-    on, early, late = (_day(years) for years in (turn.on, turn.low, turn.high))
+def _since(knee: Knee) -> dict[str, Any]:
+    limb = (knee.after.slope, knee.after.low, knee.after.high, knee.before.slope)
+    change, low, high, before = (float(value) for value in np.expm1(limb))
+    told = _told(change, low, high, sure=low > 0 or high < 0)
+    on, early, late = (round(years * DAYS_A_YEAR) for years in (knee.on, knee.low, knee.high))
+    if knee.turned:
+        note = f"Turned: {before:+.0%} a year until then; direction and change are those since."
+        dated = {"turned_on": on, "turned_low": early, "turned_high": late}
+    else:
+        note = f"Another pace since about {_month(on)}, {before:+.0%} a year before; direction and change are those since."
+        dated = {}
+        if told == "too few":
+            note += f" Which way since can't be told: anything from {low:+.0%} to {high:+.0%} a year fits."
     return {
-        "change_per_year": change, "change_low": low, "change_high": high, "p": turn.p_after,
-        "direction": "rising" if change > 0 else "falling", "change_before": before,
-        "turned_on": on, "turned_low": early, "turned_high": late,
-        "note": f"Turned: {before:+.0%} a year until then; direction and change are those since.",
+        "change_per_year": change, "change_low": low, "change_high": high, "p": knee.p_after,
+        "direction": told, "change_before": before, **dated, "note": note,
     }  # fmt: skip
 
 
-def _straight(row: dict[str, Any], days: Floats, logs: Floats, drawn: Floats, step: float | None) -> Direction:
+def _straight(
+    row: dict[str, Any], days: Floats, logs: Floats, drawn: Floats, step: float | None
+) -> Direction:
     slope = theil_sen(days / DAYS_A_YEAR, logs)
     test = mann_kendall(days, logs)
     change, low, high = np.expm1([slope.slope, slope.low, slope.high])
-    told = _told(change, low, high, test.p)
+    told = _told(change, low, high, sure=test.p < LEVEL)
     notes = []
     if step is not None:
-        notes.append(f"Looks like one step about {_month(step)} rather than a steady trend or a turn.")
+        notes.append(
+            f"Looks like one step about {_month(round(step * DAYS_A_YEAR))} rather than a steady trend or a turn."
+        )
     if told == "too few":
         notes.append(f"No clear trend: anything from {low:+.0%} to {high:+.0%} a year fits.")
     row = row | {"change_per_year": change, "change_low": low, "change_high": high, "p": test.p}
@@ -80,8 +99,8 @@ def _straight(row: dict[str, Any], days: Floats, logs: Floats, drawn: Floats, st
     return Direction(row | {"direction": told, "note": " ".join(notes)}, band)
 
 
-def _told(change: float, low: float, high: float, p: float) -> str:
-    if p < LEVEL and change:
+def _told(change: float, low: float, high: float, *, sure: bool) -> str:
+    if sure and change:
         return "rising" if change > 0 else "falling"
     return "flat" if low >= -FLAT_WITHIN and high <= FLAT_WITHIN else "too few"
 
@@ -96,12 +115,9 @@ def _straight_band(slope: Slope, days: Floats, logs: Floats, drawn: Floats) -> l
     away = drawn / DAYS_A_YEAR - slope.x0
     ends = np.stack([(slope.low - slope.slope) * away, (slope.high - slope.slope) * away])
     line = height + slope.slope * away
-    return _band(drawn, line, line - np.hypot(ends.min(axis=0), sway), line + np.hypot(ends.max(axis=0), sway))
-
-
-def _turned_band(turn: Turn, drawn: Floats) -> list[dict[str, float]]:
-    """The two limbs with the band of all that the likelihood allows; the day of the turn is among those drawn."""
-    return _band(drawn, turn.drawn, turn.drawn_low, turn.drawn_high)
+    return _band(
+        drawn, line, line - np.hypot(ends.min(axis=0), sway), line + np.hypot(ends.max(axis=0), sway)
+    )
 
 
 def _band(drawn: Floats, line: Floats, low: Floats, high: Floats) -> list[dict[str, float]]:
@@ -109,11 +125,5 @@ def _band(drawn: Floats, line: Floats, low: Floats, high: Floats) -> list[dict[s
     return [dict(zip(("on", "price", "low", "high"), values, strict=True)) for values in columns]
 
 
-def _day(years: float) -> int:
-    return round(years * DAYS_A_YEAR)
-
-
-def _month(years: float) -> str:
-    from datetime import date
-
-    return f"{date.fromordinal(_day(years)):%B %Y}"
+def _month(day: int) -> str:
+    return f"{date.fromordinal(day):%B %Y}"

@@ -121,7 +121,12 @@ def _huber(residuals: Floats) -> Floats:
 
 
 def _likeliest(
-    design: Floats, y: Floats, weights: Floats, groups: Sequence[Group], spreads: Sequence[float], variance: float
+    design: Floats,
+    y: Floats,
+    weights: Floats,
+    groups: Sequence[Group],
+    spreads: Sequence[float],
+    variance: float,
 ) -> tuple[list[float], float]:
     """MacKay's fixed point: a group's variance is its sum of squares over the parameters it effectively has."""
     weighted = design * weights[:, None]

@@ -33,12 +33,22 @@ MOST_BENDS = 8
 AGES = ("hatchling", "juvenile", "subadult", "adult", "")
 """Against the usual one of the book, the base; '' is an advert that doesn't say."""
 SPREADS = {
-    "base": 10.0, "sold": 0.5, "sex": 0.5, "sexed": 0.5, "age": 1.0, "drift": 0.5, "standing": 1.0,
+    "base": 10.0, "sold": 0.5, "sex": 0.5, "sexed": 0.5, "age": 1.0, "drift": 0.5,
+    "any shows": 1.0, "any two copies": 0.7, "any het": 0.3, "any line-bred": 0.3,
     Standing.SHOWS: 0.5, Standing.TWO: 0.5, Standing.HET: 0.2, Standing.LINE: 0.3,
     "own drift": 0.1, "own earlier drift": 0.1, "bend": 0.1, "label": 0.15,
 }  # fmt: skip
 """Standard deviations of log price (a year, for drifts) that the priors start from."""
-LEARNED = {Standing.SHOWS, Standing.TWO, Standing.HET, Standing.LINE, "own drift", "own earlier drift", "bend", "label"}
+LEARNED = {
+    Standing.SHOWS,
+    Standing.TWO,
+    Standing.HET,
+    Standing.LINE,
+    "own drift",
+    "own earlier drift",
+    "bend",
+    "label",
+}
 
 
 @dataclass(frozen=True)
@@ -47,6 +57,11 @@ class Term:
 
     group: str
     of: object = None
+
+
+def whole(standing: Standing) -> Term:
+    """The column of what genes of a standing are worth on the whole."""
+    return Term(f"any {standing}", standing)
 
 
 @dataclass(frozen=True)
@@ -60,6 +75,9 @@ class Setting:
     offer: str | None = None
     sex: str = ""
     age_class: str | None = None
+
+
+AS_USUAL = Setting()
 
 
 @dataclass(frozen=True)
@@ -138,12 +156,24 @@ def price_model(
     design = _design(offers, [read[label] for label in offers["morph"]], terms)
     names = list(dict.fromkeys(term.group for term in terms))
     groups = [
-        Group(np.array([i for i, term in enumerate(terms) if term.group == name]), SPREADS[name], name in LEARNED)
+        Group(
+            np.array([i for i, term in enumerate(terms) if term.group == name]),
+            SPREADS[name],
+            name in LEARNED,
+        )
         for name in names
     ]
     fit, spreads = shrunken(design, np.log(offers["price"].to_numpy()), groups)
     return PriceModel(
-        species, currency, catalogue, as_of, offers, features, terms, fit, dict(zip(names, spreads, strict=True))
+        species,
+        currency,
+        catalogue,
+        as_of,
+        offers,
+        features,
+        terms,
+        fit,
+        dict(zip(names, spreads, strict=True)),
     )
 
 
@@ -169,7 +199,7 @@ def _terms(offers: pd.DataFrame, features: Sequence[Feature]) -> list[Term]:
         *([Term("sex")] if {"F", "M"} <= sexes else []),
         *([Term("sexed")] if "" in sexes and len(sexes) > 1 else []),
         *(Term("age", age) for age in AGES if age in ages),
-        *(Term("standing", standing) for standing in dict.fromkeys(f.standing for f in features)),
+        *(whole(standing) for standing in dict.fromkeys(f.standing for f in features)),
         *(Term(f.standing, f) for f in features),
         *(Term("own drift", f) for f in shown),
         *(Term("own earlier drift", f) for f in shown),
@@ -181,8 +211,13 @@ def _terms(offers: pd.DataFrame, features: Sequence[Feature]) -> list[Term]:
 def _design(offers: pd.DataFrame, features: Sequence[dict[Feature, float]], terms: Sequence[Term]) -> Floats:
     """One row an offer, one column a term. `offers` has morph, years, offer, sex and age_class."""
     columns = {name: offers[name].to_numpy() for name in ("years", "offer", "sex", "age_class", "morph")}
-    held = {f: np.array([own.get(f, 0.0) for own in features]) for f in {t.of for t in terms if isinstance(t.of, Feature)}}
-    sums = {s: np.array([sum(v for f, v in own.items() if f.standing == s) for own in features]) for s in Standing}
+    held = {
+        f: np.array([own.get(f, 0.0) for own in features])
+        for f in {t.of for t in terms if isinstance(t.of, Feature)}
+    }
+    sums = {
+        s: np.array([sum(v for f, v in own.items() if f.standing == s) for own in features]) for s in Standing
+    }
     return np.column_stack([_column(term, columns, held, sums) for term in terms]).astype(float)
 
 
@@ -205,16 +240,16 @@ def _column(term: Term, offers: dict[str, np.ndarray], held: dict, sums: dict) -
             return offers["age_class"] == term.of
         case "label":
             return offers["morph"] == term.of
-        case "standing":
-            return sums[term.of]
         case "own drift":
             return held[term.of] * np.maximum(years, -LATELY)
         case "own earlier drift":
             return held[term.of] * np.minimum(years + LATELY, 0)
-    return held[term.of]
+    return sums[term.of] if isinstance(term.of, Standing) else held[term.of]
 
 
-def row_of(model: PriceModel, label: str, own: dict[Feature, float], setting: Setting) -> tuple[Floats, float]:
+def row_of(
+    model: PriceModel, label: str, own: dict[Feature, float], setting: Setting
+) -> tuple[Floats, float]:
     """The terms of an animal of that label, and the variance of what the model has never seen of it.
 
     Unseen are the label itself, and genes that no offer bears in that standing.
@@ -228,6 +263,6 @@ def row_of(model: PriceModel, label: str, own: dict[Feature, float], setting: Se
     for feature, share in own.items():
         if feature not in model.counts:
             spread = model.spreads.get(feature.standing, SPREADS[feature.standing])
-            whole = 0.0 if feature.standing in standings else SPREADS["standing"] ** 2
-            unseen += share**2 * (spread**2 + whole)
+            shared = 0.0 if feature.standing in standings else SPREADS[whole(feature.standing).group] ** 2
+            unseen += share**2 * (spread**2 + shared)
     return row, unseen

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from pipeline.findings.prices.model import PriceModel, Term
+from pipeline.findings.prices.model import PriceModel, Term, whole
 from pipeline.findings.prices.standings import Feature, Standing
 
 LEVEL = 0.95
@@ -28,7 +28,7 @@ def premium_rows(model: PriceModel) -> Iterator[dict[str, Any]]:
         weights: dict[Term, float] = {}
         standings = [Standing.SHOWS, Standing.TWO] if feature.standing is Standing.TWO else [feature.standing]
         for standing in standings:
-            weights[Term("standing", standing)] = weights[Term(standing, Feature(standing, feature.gene))] = 1.0
+            weights[whole(standing)] = weights[Term(standing, Feature(standing, feature.gene))] = 1.0
         yield {
             "species": model.species, "gene": feature.gene, "standing": feature.standing.value, "currency": model.currency,
             "n": model.counts[feature], **_factor(model, weights), "note": _tie(model, feature),

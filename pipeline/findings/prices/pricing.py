@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.findings.prices.model import PriceModel, Setting, row_of
+from pipeline.findings.prices.model import AS_USUAL, PriceModel, Setting, row_of
 from pipeline.findings.prices.standings import Feature, features_of
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.statements import Statement
@@ -29,7 +29,9 @@ class Price:
     note: str
 
 
-def price_of(statement: Statement, model: PriceModel, setting: Setting = Setting(), level: float = LEVEL) -> Price:
+def price_of(
+    statement: Statement, model: PriceModel, setting: Setting = AS_USUAL, level: float = LEVEL
+) -> Price:
     """The price of a label under a model (model.py); by default today, sold (asked where the book has no sale), of the
     commonest age class, the sex not said.
 

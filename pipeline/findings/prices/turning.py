@@ -1,4 +1,4 @@
-"""When a fall became a rise or the other way: one knee in log price, dated, or none.
+"""When a fall became a rise or the other way, or changed its pace: one knee in log price, dated, or none.
 
 A line with one knee, continuous, is held against the straight line, and against a single step in an otherwise straight
 line, which is no turn. All are fitted with Student-t errors (robust.py), so that an odd price neither makes nor hides
@@ -19,9 +19,9 @@ FEWEST_DAYS = 4
 CANDIDATES, SCREENING_ROUNDS = 24, 12
 """Dates tried, and rounds of fitting each, to see whether there is anything to date."""
 FINE_CANDIDATES = 241
-PENALTY, STEP_PENALTY = 2.0, 4.0
-"""Parameters that a knee costs in BIC: its date and its slope. A step may sit anywhere and fits noise more easily:
-it is named at twice the cost, and stands against a turn at the same."""
+PENALTY, PACE_PENALTY, STEP_PENALTY = 2.0, 3.0, 4.0
+"""Parameters that a knee costs in BIC: its date and its slope. Noise makes a knee without a turn more easily, and a
+step more easily still: these are named at a higher cost. Against a turn a step stands at the same."""
 MOST_ALIKE, BIAS = 0.8, 2.0
 """A correlation of successive residuals is taken at most as high; BIAS / n is what fitting takes from it."""
 
@@ -36,13 +36,14 @@ class Limb:
 
 
 @dataclass(frozen=True)
-class Turn:
-    """A turn at `on`, within `low` to `high` (units of x). `drawn_*` is the line with its band at `drawn_at`.
+class Knee:
+    """A knee at `on`, within `low` to `high` (units of x). `drawn_*` is the line with its band at `drawn_at`.
 
-    Every interval is the range over all knees and lines that the likelihood allows at the level, so the limbs and the
+    `turned` says that the slopes before and after have opposite signs, neither interval holding zero. Every interval is the range over all knees and lines that the likelihood allows at the level, so the limbs and the
     band carry the uncertainty of the date.
     """
 
+    turned: bool
     on: float
     low: float
     high: float
@@ -57,19 +58,18 @@ class Turn:
 
 @dataclass(frozen=True)
 class Bend:
-    """What became of the question: a turn, or a step at `step_on` that fits better, or neither (both None)."""
+    """What became of the question: a knee, or a step at `step_on` that fits better, or neither (both None)."""
 
-    turn: Turn | None = None
+    knee: Knee | None = None
     step_on: float | None = None
 
 
 def find_bend(
     x: ArrayLike, y: ArrayLike, *, apart: float = 1.0, level: float = 0.95, drawn_at: ArrayLike = ()
 ) -> Bend:
-    """Whether y (log price) turned over x (years, ascending), at least five values and `apart` from either end.
+    """Whether y (log price) bent over x (years, ascending), at least five values and `apart` from either end.
 
-    A turn is accepted where the knee beats the straight line by BIC, fits better than a step, and the slopes before
-    and after have opposite signs, neither interval holding zero.
+    A knee is accepted where it beats the straight line by BIC and fits better than a step.
     """
     x, y = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
     if len(x) < 2 * FEWEST_A_SIDE or len(np.unique(x)) < FEWEST_DAYS:
@@ -91,7 +91,8 @@ def find_bend(
     if gain <= PENALTY * np.log(len(x)):
         return Bend()
     fine = np.linspace(first, last, FINE_CANDIDATES)
-    return Bend(_turn(x, y, fine, share, level, np.asarray(drawn_at, dtype=float)))
+    knee = _knee(x, y, fine, share, level, np.asarray(drawn_at, dtype=float))
+    return Bend(knee if knee.turned or gain > PACE_PENALTY * np.log(len(x)) else None)
 
 
 def _straight(x: Floats) -> Floats:
@@ -126,7 +127,7 @@ def _share_told(y: Floats, fitted: Floats, scale: float) -> float:
     return (1 - together) / (1 + together)
 
 
-def _turn(x: Floats, y: Floats, knees: Floats, share: float, level: float, drawn_at: Floats) -> Turn | None:
+def _knee(x: Floats, y: Floats, knees: Floats, share: float, level: float, drawn_at: Floats) -> Knee:
     from scipy.special import ndtr, stdtrit
 
     fits = t_fits(_knees(x, knees), y)
@@ -148,11 +149,10 @@ def _turn(x: Floats, y: Floats, knees: Floats, share: float, level: float, drawn
     units = np.broadcast_to(np.eye(3), (len(inside), 3, 3))
     low, high = ranged(units)
     before, after = (Limb(float(fits.coefficients[best, i]), float(low[i]), float(high[i])) for i in (1, 2))
-    if not (before.high < 0 < after.low or after.high < 0 < before.low):
-        return None
     error = np.sqrt(fits.covariance[best, 2, 2] / share)
     band = ranged(_knees(drawn_at, knees[inside]))
-    return Turn(
+    return Knee(
+        before.high < 0 < after.low or after.high < 0 < before.low,
         float(knees[best]),
         float(x[0] if inside[0] == 0 else knees[inside[0]]),
         float(x[-1] if inside[-1] == len(knees) - 1 else knees[inside[-1]]),
