@@ -15,6 +15,7 @@ from pipeline.findings.seasons import season_summary
 from pipeline.findings.sex_ratios import sex_ratios
 from pipeline.report.chart_files import write_charts
 from pipeline.report.chosen_charts import chosen_charts
+from pipeline.report.drawing import Drawing
 from pipeline.report.findings_book import write_findings_book
 from pipeline.report.head import PageHead
 from pipeline.report.page import write_page
@@ -57,7 +58,7 @@ def run_season(
     books = [checked(read_book(path), as_of) for path in paths]
     if seed is not None:
         books = [_seeded(book, seed) for book in books]
-    with swapped_in(folder) as making:
+    with swapped_in(folder) as making, Drawing() as drawing:
         with Store(making / "season.duckdb") as store:
             for book in books:
                 store.load(book.book.tables)
@@ -67,9 +68,9 @@ def run_season(
         say("Writing the report")
         head = _head(books, findings, season, as_of)
         chosen = chosen_charts(findings, head)
+        write_charts(chosen.pictures, making / "charts", drawing=drawing)
         headlines = write_page(findings, head, making / "report.html", chosen)
         write_findings_book(findings, making / "findings.xlsx", as_of=as_of)
-        write_charts(chosen.pictures, making / "charts")
     return SeasonResult(folder, folder / "report.html", tuple(headlines))
 
 

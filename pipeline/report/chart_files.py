@@ -2,13 +2,14 @@
 
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Any
 
 import altair as alt
 
 from charts.theme import config, records
+from pipeline.report.drawing import Drawing, Order, draw
 from pipeline.report.figures import Picture
 
 FILES_OF_A_KIND = 4
@@ -17,18 +18,21 @@ _WIDTH = 640
 
 
 def write_charts(
-    pictures: Mapping[str, Picture], directory: Path, *, most: int = FILES_OF_A_KIND
+    pictures: Mapping[str, Picture],
+    directory: Path,
+    *,
+    most: int = FILES_OF_A_KIND,
+    drawing: Drawing | None = None,
 ) -> list[Path]:
     """Write the first `most` pictures of each kind as SVG, named after their keys: 'growth/A12' is growth-A12.svg.
 
-    The directory is made. Names that differ only in what a file system can't hold get a number. Returns the paths.
+    The directory is made. Names that differ only in what a file system can't hold get a number. Returns the paths;
+    with a `drawing` the files are there when that has ended.
     """
-    import vl_convert
-
     directory.mkdir(parents=True, exist_ok=True)
     paper = {**config(), "background": "white"}
     specs: dict[str, dict[str, Any]] = {}
-    paths: dict[str, Path] = {}
+    orders: dict[str, Order] = {}
     written = Counter()
     for key, picture in pictures.items():
         written[picture.kind] += 1
@@ -36,11 +40,10 @@ def write_charts(
             continue
         if picture.kind not in specs:
             specs[picture.kind] = picture.specification()
-        svg = vl_convert.vegalite_to_svg(_filled(specs[picture.kind], picture), config=paper)
-        path = directory / f"{_free(_safe(key), paths)}.svg"
-        path.write_text(svg, encoding="utf-8", newline="\n")
-        paths[path.stem.lower()] = path
-    return list(paths.values())
+        path = directory.resolve() / f"{_free(_safe(key), orders)}.svg"
+        orders[path.stem.lower()] = Order(str(path), _filled(specs[picture.kind], picture), paper)
+    (drawing.draw if drawing else draw)(orders.values())
+    return [directory / Path(order.path).name for order in orders.values()]
 
 
 def _filled(spec: Mapping[str, Any], picture: Picture) -> dict[str, Any]:
@@ -62,7 +65,7 @@ def _safe(key: str) -> str:
     return re.sub(r"[^\w.-]+|_", "-", key).strip("-.")[:80] or "chart"
 
 
-def _free(name: str, taken: Mapping[str, Path]) -> str:
+def _free(name: str, taken: Collection[str]) -> str:
     """The name, with a number where another chart has it; some file systems ignore case."""
     free, number = name, 1
     while free.lower() in taken:
