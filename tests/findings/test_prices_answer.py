@@ -154,3 +154,36 @@ def test_price_findings__band_holds_the_line_and_mostly_the_truth():
 def test_price_findings__nothing_from_nothing():
     found = price_findings(_prices()[:0], BOAS, Settings(), AS_OF)
     assert found.trends.empty and found.points.empty and found.bands.empty
+
+
+def _turning(at=3.2, after=0.25, n=40):
+    prices = _prices(n=n, noise=0.06)
+    years = np.linspace(0, 6.4, n)
+    prices["price"] *= np.exp(-0.2 * np.minimum(years, at) + after * np.maximum(years - at, 0))
+    return prices
+
+
+def test_price_findings__a_turn_is_dated_and_the_direction_is_that_since():
+    found = _answer(_turning())
+    row = found.trends.iloc[0]
+    assert row.direction == "rising" and row.change_low <= np.expm1(0.25) <= row.change_high and row.p < 0.01
+    assert row.turned_low <= pd.Timestamp(2023, 3, 14) <= row.turned_high and row.turned_low < row.turned_on
+    assert row.change_before == pytest.approx(np.expm1(-0.2), abs=0.04) and "Turned: -1" in row.note
+    assert found.bands.price.idxmin() not in (0, len(found.bands) - 1)
+
+
+def test_price_findings__a_fall_that_ends_has_no_turn_but_says_so():
+    row = _answer(_turning(after=0.0)).trends.iloc[0]
+    assert pd.isna(row.turned_on) and row.direction == "flat" and "Another pace since about" in row.note
+
+
+def test_price_findings__a_step_is_named():
+    prices = _prices(n=40, noise=0.06)
+    prices.loc[17:, "price"] *= 0.6
+    row = _answer(prices).trends.iloc[0]
+    assert pd.isna(row.turned_on) and "one step about September 2022" in row.note
+
+
+def test_price_findings__no_turn_on_a_straight_road():
+    row = _answer(_prices(n=40, change=-0.1)).trends.iloc[0]
+    assert pd.isna(row.turned_on) and pd.isna(row.change_before)
