@@ -1,6 +1,6 @@
 """What a season's young are worth at today's prices, beside the sales the book records and what their parents cost."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from math import hypot
@@ -19,6 +19,8 @@ from pipeline.store.tables import SEASON_VALUE
 
 NOT_LOOKED_AT = "not looked at"
 TYPICAL, GENES, NONE = "typical", "genes", "none"
+_Typical = Mapping[tuple[str, str, str, str], Any]
+"""Rows of price_trends by species, label, currency and kind."""
 
 
 @dataclass(frozen=True)
@@ -39,9 +41,10 @@ def season_value(collection: Collection, animals: pd.DataFrame, prices: PriceFin
     every season. Young of one label are taken to rise and fall together, labels each for itself.
     """
     paid = dict(zip(animals["id"], animals["paid"], strict=True)) if "paid" in animals else {}
+    typical = _typical(prices.trends)
     rows: list[dict[str, Any]] = []
     for (season, species), young in _by_season(collection).items():
-        own = list(_labels(collection, season, species, young, prices))
+        own = list(_labels(collection, season, species, young, prices, typical))
         parents = _parents(collection, young)
         known = [paid[parent] for parent in parents if pd.notna(paid.get(parent))]
         rows += own
@@ -62,8 +65,19 @@ def _by_season(collection: Collection) -> dict[tuple[int, str], list[Young]]:
     return dict(sorted(found.items()))
 
 
+def _typical(trends: pd.DataFrame) -> _Typical:
+    """The rows of price_trends that state a typical price."""
+    known = trends[trends["typical"].notna()]
+    return {(row.species, row.morph, row.currency, row.kind): row for row in known.itertuples()}
+
+
 def _labels(
-    collection: Collection, season: int, species: str, young: list[Young], prices: PriceFindings
+    collection: Collection,
+    season: int,
+    species: str,
+    young: list[Young],
+    prices: PriceFindings,
+    typical: _Typical,
 ) -> Iterator[dict[str, Any]]:
     counts: dict[Statement | None, int] = {}
     for one in young:
@@ -74,7 +88,7 @@ def _labels(
     sales = _sales(prices.points, species, currency, date(season, collection.settings.season_starts, 1))
     for name, label in sorted(named.items()):
         count = counts[label]
-        worth = _worth(label, name, species, currency, prices)
+        worth = _worth(label, name, species, currency, prices, typical)
         sold = sales.get(name, [])
         yield {
             "season": season, "species": species, "label": name, "currency": currency, "young": count,
@@ -92,15 +106,19 @@ def _label(collection: Collection, young: Young) -> Statement | None:
     return animal.label if animal and animal.label else young.label
 
 
-def _worth(label: Statement | None, name: str, species: str, currency: str, prices: PriceFindings) -> _Worth:
+def _worth(
+    label: Statement | None,
+    name: str,
+    species: str,
+    currency: str,
+    prices: PriceFindings,
+    typical: _Typical,
+) -> _Worth:
     """Last year's typical price of the very label, sold before asked; else its genes' price; else nothing."""
     if label is None:
         return _Worth(note="Nobody looked at its genes: no price.")
-    rows = prices.trends
-    rows = rows[(rows["species"] == species) & (rows["morph"] == name) & (rows["currency"] == currency)]
     for kind in (BOTH, SOLD, ASKED):
-        row = next(rows[(rows["kind"] == kind) & rows["typical"].notna()].itertuples(), None)
-        if row:
+        if row := typical.get((species, name, currency, kind)):
             return _Worth(TYPICAL, row.typical, row.low, row.high, "Asking prices." if kind == ASKED else "")
     model = prices.models.get((species, currency))
     if model is None:
