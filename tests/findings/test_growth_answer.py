@@ -197,3 +197,38 @@ def test_growth_findings__nothing_from_nothing():
     weights = _weighings()[:0]
     found = growth_findings(animals, pd.DataFrame([RULES]), weights, NO_LITTER, as_of=AS_OF, season_starts=1)
     assert found.growth.empty and found.curves.empty and found.points.empty
+
+
+def _among_sisters(*weights, born="2024-06-14"):
+    """The findings of B9 with these weighings, among six sisters weighed ten times; age is not asked."""
+    animals = [*(_animal(f"B{i}") for i in range(6)), _animal("B9", born=born)]
+    theirs = [_weighings(f"B{i}", grown=2400.0 + 80 * i) for i in range(6)]
+    theirs = [w.assign(length=(w["weight"] * 1000) ** (1 / 3)) for w in theirs]
+    found = _answer(animals, [*theirs, *weights], rules=RULES | {"female_breeding_age": None})
+    return found, found.growth.set_index("animal").loc["B9"]
+
+
+def test_growth_findings__never_weighed_gets_the_curve_of_its_species():
+    found, row = _among_sisters()
+    assert (row.basis, row.n, row.blocked_by) == ("species", 0, "weight")
+    assert "by the curve of its species and sex alone" in row.note and row.ready_early < row.ready_on
+    assert found.growth.basis[0] == "own and species"
+
+
+def test_growth_findings__never_weighed_but_old_enough_waits_for_the_scale():
+    _, row = _among_sisters(born="2019-06-14")
+    assert row.blocked_by == "weight" and "weigh it to be sure" in row.note
+
+
+def test_growth_findings__two_weighings_give_a_date_with_a_wide_interval():
+    rows = [_among_sisters(_weighings("B9", start="2024-07-01", n=n, gap=75))[1] for n in (2, 9)]
+    widths = [(row.ready_late - row.ready_early).days for row in rows]
+    assert widths[0] > widths[1] > 0
+    assert "mostly the curve of its species" in rows[0].note
+
+
+def test_growth_findings__lengths_stand_in_for_weights():
+    measured = _weighings("B9", start="2024-09-01", n=2).assign(weight=np.nan, length=[60.0, 75.0])
+    found, row = _among_sisters(measured)
+    assert "2 weight(s) were reckoned from lengths" in row.note and "by its length alone" in row.note
+    assert list(found.points.query("animal == 'B9'")["state"]) == ["by length"] * 2

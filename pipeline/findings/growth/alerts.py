@@ -24,7 +24,7 @@ LOSS = 0.1
 LITTER_BEFORE, LITTER_AFTER = 45, 180
 """Days about laying or birth in which a loss is put down to it (common practice, no source)."""
 LONG, GAIN = 150, 0.02
-"""A stall is a gain below this share over at least so many days ..."""
+"""A stall is no more gain than this share over at least so many days ..."""
 FAR = 0.7
 """... of an animal below this share of its kind's grown weight ..."""
 SURPRISE = 1.96
@@ -52,13 +52,12 @@ def growth_alerts(animals: Sequence[Animal], points: pd.DataFrame, watch: Watch)
         if not animal.here:
             continue
         own = watch.series.get(animal.id, NEVER_WEIGHED)
-        for alert in (
+        asked = (
             _ill(animal, own),
-            _lost(animal, own, watch),
-            _stalled(animal, own, watch),
+            _lost(animal, own, watch) or _stalled(animal, own, watch),
             _unweighed(animal, own, watch),
-        ):
-            rows += [alert] if alert else []
+        )
+        rows += filter(None, asked)
     return findings_frame(GROWTH_ALERTS, rows).sort_values(
         ["date", "animal", "kind"], ascending=[False, True, True], ignore_index=True
     )
@@ -124,19 +123,20 @@ def _littered(animal: Animal, since: float, until: float, own: Series, watch: Wa
 
 def _stalled(animal: Animal, own: Series, watch: Watch) -> dict[str, Any] | None:
     population = watch.populations.get(animal.species)
-    earlier = np.flatnonzero(own.days <= own.days[-1] - LONG) if len(own.days) else []
-    if population is None or not len(earlier) or own.latest_state != PLAIN:
+    if population is None or not len(own.days) or own.latest_state != PLAIN:
         return None
-    since, before, now = own.days[earlier[-1]], own.grams[earlier[-1]], own.grams[-1]
+    now = own.grams[-1]
+    level = (own.days <= own.days[-1] - LONG) & (own.grams >= now / (1 + GAIN))
     mean, covariance, grown = _kind(animal, population)
-    if now / before > 1 + GAIN or now > FAR * grown or now < (1 - LOSS) * before:
+    if not level.any() or now > FAR * grown:
         return None
+    since, before = own.days[np.argmax(level)], own.grams[np.argmax(level)]
     if _littered(animal, since, own.days[-1], own, watch):
         return None
     gain, error = expected_gain(
         population, mean, covariance, float(np.log(before)), (own.days[-1] - since) / DAYS_A_YEAR
     )
-    if np.log(now / before) > gain - SURPRISE * error:
+    if gain <= 0 or np.log(now / before) > gain - SURPRISE * error:
         return None
     return _alert(
         animal.id, own.days[-1], "no gain",

@@ -38,23 +38,18 @@ def _weight(animal: Animal, series: Series, fit: Fit | PooledFit | None) -> tupl
     if animal.sex is None:
         return unknown(WEIGHT), "Fill Sex on the Animals sheet: the breeding weight depends on it."
     if animal.target is None:
-        return unknown(
-            WEIGHT
-        ), f"Fill {_SIDES[animal.sex]} breeding weight for {animal.species} on the Species sheet."
-    if not len(series.days) and fit is None:
-        return unknown(WEIGHT), "No plain weighing with a date yet."
-    if not len(series.fit_days):
-        return met_by_growth(
-            WEIGHT, fit, animal.target
-        ), "Never weighed: by the curve of its species and sex alone."
-    if not len(series.days):
-        return met_by_growth(WEIGHT, fit, animal.target), "Never weighed: by its length."
+        side = _SIDES[animal.sex]
+        return unknown(WEIGHT), f"Fill {side} breeding weight for {animal.species} on the Species sheet."
     below = np.flatnonzero(series.grams < animal.target)
-    if not len(below) or below[-1] < len(series.days) - 1:
+    if len(series.days) and (not len(below) or below[-1] < len(series.days) - 1):
         return met_on(WEIGHT, int(series.days[below[-1] + 1 if len(below) else 0])), ""
     if fit is None:
-        return unknown(WEIGHT), ""
-    return met_by_growth(WEIGHT, fit, animal.target), ""
+        return unknown(WEIGHT), "" if len(series.days) else "No plain weighing with a date yet."
+    note = ""
+    if not len(series.days):
+        basis = "its length" if len(series.fit_days) else "the curve of its species and sex"
+        note = f"No plain weighing yet: the date is by {basis} alone."
+    return met_by_growth(WEIGHT, fit, animal.target), note
 
 
 def _age(animal: Animal, series: Series) -> tuple[Condition | None, str]:

@@ -56,8 +56,8 @@ def em_step(
 ) -> Effects:
     """The next estimate. `design` is X (m, p, b), `offset` (m, p) the known part of the means, `covariance` Sigma_i (m, p, p)."""
     variance = effects.scatter**2
-    precision = np.linalg.inv(covariance)
-    posterior = np.linalg.inv(linear.normal / variance + precision)
+    precision: Floats = np.asarray(np.linalg.inv(covariance))
+    posterior: Floats = np.asarray(np.linalg.inv(linear.normal / variance + precision))
     score, information = _marginal(linear, posterior, variance)
     beta, beta_covariance = _means(score, information, design, linear.at - offset, steady)
     gap = offset + _times(design, beta) - linear.at

@@ -88,25 +88,25 @@ def design(members: Members) -> Floats:
 def population_of(members: Members) -> Population:
     """The likeliest population these animals are drawn from: its curve first, then how far courses wander.
 
-    All curves have as many parameters, so that the likelihood alone decides, as AICc would.
+    All curves have as many parameters, so that likelihood alone decides between them, as AICc would.
     """
     sample = members.weighed().take(np.flatnonzero(members.weighed().used.any(axis=1)))
     if len(sample) > ENOUGH:
         sample = sample.take(np.linspace(0, len(sample) - 1, ENOUGH).round().astype(int))
     usual = float(np.median(np.max(np.where(sample.used, sample.since, 0), axis=1))) or 1.0
-    best = max(
-        (estimate(sample, starting(sample, curve, WANDERS[0] / usual)) for curve in CURVES), key=_likelihood
-    )
+    start = WANDERS[0] / usual
+    best = max((estimate(sample, starting(sample, curve, start)) for curve in CURVES), key=_worth)
     for wander in WANDERS[1:]:
         trial = estimate(sample, replace(best, wander=wander / usual))
-        if wander > WANDERS[0] and trial.log_likelihood < best.log_likelihood:
+        if wander > WANDERS[0] and _worth(trial) < _worth(best):
             break
-        best = max(best, trial, key=_likelihood)
+        best = max(best, trial, key=_worth)
     return best
 
 
-def _likelihood(population: Population) -> float:
-    return population.log_likelihood
+def _worth(population: Population) -> float:
+    """The log likelihood less what Akaike's criterion asks for the one parameter that not all have."""
+    return population.log_likelihood - (population.wander > 0)
 
 
 def estimate(members: Members, population: Population) -> Population:

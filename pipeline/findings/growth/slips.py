@@ -87,10 +87,17 @@ def _neighbours(at: Floats, values: Floats, place: int) -> tuple[float, float]:
         before, after = values[place - 1], values[place + 1]
         share = (at[place] - at[place - 1]) / max(at[place + 1] - at[place - 1], 1.0)
         return before + share * (after - before), max(LEAP, abs(after - before))
-    beside = 1 if place == 0 else last - 1
-    growing = (values[place] < values[beside]) == (place == 0)
+    inward = 1 if place == 0 else -1
+    beside, beyond = place + inward, place + 2 * inward
     years = abs(at[place] - at[beside]) / DAYS_A_YEAR
-    return values[beside], LEAP + (FASTEST * years if growing else 0.0)
+    step = (
+        (values[beside] - values[beyond])
+        / max(abs(at[beside] - at[beyond]), 1.0)
+        * abs(at[place] - at[beside])
+    )
+    expected = values[beside] + (step if 0 < -inward * step < LEAP else 0.0)
+    growing = (values[place] < expected) == (place == 0)
+    return expected, LEAP + (FASTEST * years if growing else 0.0)
 
 
 def _roughness(logs: Floats, kept: list[int], without: int) -> float:
