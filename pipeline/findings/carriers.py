@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from pipeline.findings.carrier_claims import further_young, says
 from pipeline.findings.frames import findings_frame
 from pipeline.genetics.carriers.clashes import Clash
 from pipeline.genetics.carriers.families import Family
@@ -17,9 +18,11 @@ from pipeline.genetics.carriers.odds import (
     least_for,
     trade_label,
 )
-from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH
+from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH, SAMPLED
 from pipeline.genetics.carriers.scores import Record
+from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Basis, Collection
+from pipeline.genetics.genes import Gene
 from pipeline.genetics.label_claims import percentage
 from pipeline.problems import Place, Problem, Severity
 from pipeline.store.tables import CARRIER_ODDS
@@ -42,14 +45,16 @@ def carrier_findings(collection: Collection, genes_column: str | None = None) ->
         *_clashes(collection, found),
         *_limits(collection, found),
     ]
-    rows = [_row(entry, collection.animals[entry.animal]) for entry in found.odds]
+    genes = {species: catalogue.by_name for species, catalogue in collection.catalogues.items()}
+    rows = [_row(e, collection.animals[e.animal], genes[e.species][e.gene]) for e in found.odds]
     return CarrierFindings(findings_frame(CARRIER_ODDS, rows), tuple(problems), found)
 
 
-def _row(entry: CarrierOdds, animal: Animal) -> dict[str, object]:
+def _row(entry: CarrierOdds, animal: Animal, gene: Gene) -> dict[str, object]:
     return {
         "species": entry.species,
         "animal": entry.animal,
+        "status": animal.status,
         "gene": entry.gene,
         "from_ancestors": entry.from_ancestors,
         "p_none": entry.p_none,
@@ -57,8 +62,10 @@ def _row(entry: CarrierOdds, animal: Animal) -> dict[str, object]:
         "p_two": entry.p_two,
         "label": entry.label,
         "book_label": book_label(animal, entry.gene),
+        "says": says(entry, animal.label),
         "young_scored": entry.young_scored,
         "settled": entry.settled,
+        **further_young(entry, gene),
         "method": entry.method,
     }
 
@@ -133,22 +140,23 @@ def _limits(collection: Collection, found: Carriers) -> Iterator[Problem]:
     """Where the odds are not exact, or not there."""
     place = Place(collection.book, "Animals")
     for solved in found.solved:
-        first = next(iter(solved.family.animals))
-        size = len(solved.family.animals)
-        if solved.posterior is None:
-            yield Problem(
-                Severity.NOTE,
-                place,
-                f"The {size} animals related to {first} are too tangled to weigh together: {solved.entries:,} table "
-                f"entries, more than {TABLE_LIMIT:,}. Their carrier odds are left out.",
-                "Only what their ancestors give is told.",
-            )
-        elif solved.posterior.method == CLUTCH_BY_CLUTCH:
-            yield Problem(
-                Severity.NOTE,
-                place,
-                f"The {size} animals related to {first} allow too many ways in which their clutches were sired to sum "
-                "them in full: each clutch's sire was weighed by itself. In small families, where both can be done, "
-                "the odds then differ by less than half a point in nineteen families of twenty.",
-                "",
-            )
+        message = _limit(solved)
+        if message:
+            yield Problem(Severity.NOTE, place, message)
+
+
+def _limit(solved: Solved) -> str:
+    """What limits the odds of one family; nothing where they are exact."""
+    who = f"The {len(solved.family.animals)} animals related to {next(iter(solved.family.animals))}"
+    tangled = f"{who} are too tangled to weigh exactly ({solved.entries:,} table entries, more than {TABLE_LIMIT:,})"
+    if solved.posterior is None:
+        return f"{tangled} and could not be sampled either: their carrier odds are left out."
+    if solved.posterior.method == SAMPLED:
+        return f"{tangled}: their carrier odds are sampled, with a standard error of {solved.posterior.error:.3f} at most."
+    if solved.posterior.method == CLUTCH_BY_CLUTCH:
+        return (
+            f"{who} allow too many ways in which their clutches were sired to sum them in full: each clutch's sire was "
+            "weighed by itself. Where both can be done, in small families, the odds differ by less than half a point in "
+            "nineteen families of twenty."
+        )
+    return ""

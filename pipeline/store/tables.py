@@ -153,6 +153,7 @@ CARRIER_ODDS = FindingsTable(
     _columns("""
         species | VARCHAR | The species.
         animal | VARCHAR | The animal.
+        status | VARCHAR | Its Status: keeping, for sale, sold, on loan or died.
         gene | VARCHAR | The gene.
         from_ancestors | DOUBLE | Probability of at least one copy by pedigree and labels alone, no young counted.
         p_none | DOUBLE | Probability of no copy, all young counted.
@@ -160,9 +161,14 @@ CARRIER_ODDS = FindingsTable(
         p_two | DOUBLE | Probability of two copies.
         label | VARCHAR | What may honestly be written: the gene where it shows, 100% het, 66% het, 50% het, or nothing.
         book_label | VARCHAR | What the book says.
+        says | VARCHAR | The book's label against that: fair, too much, or too little.
         young_scored | INTEGER | Young whose looks speak of this animal and gene.
         settled | VARCHAR | proved (99 % or more), ruled out (2 % or less, or twice the background), or open.
-        method | VARCHAR | exact; clutch by clutch (too many possible sires to sum in full); or too tangled.
+        on_visual_95 | INTEGER | Open het: further young of a visual partner, none of them showing, that make it 95 % sure not to carry.
+        on_visual_99 | INTEGER | The same for 99 %.
+        on_het_95 | INTEGER | The same of a partner that is het, 95 %.
+        on_het_99 | INTEGER | The same of a partner that is het, 99 %.
+        method | VARCHAR | exact; clutch by clutch (too many possible sires to sum in full); sampled or too tangled (a note says why).
     """),
 )
 SEASON_SUMMARY = FindingsTable(
@@ -212,6 +218,36 @@ SEX_RATIOS = FindingsTable(
         p | DOUBLE | Two-sided exact p-value.
         q | DOUBLE | p adjusted for the number of tests (Benjamini-Hochberg).
         verdict | VARCHAR | fits, strained, departs, or too few.
+    """),
+)
+INBREEDING = FindingsTable(
+    "inbreeding",
+    "Inbreeding",
+    "How far each animal's parents are kin. Ancestors missing from the book count as unrelated.",
+    _columns("""
+        species | VARCHAR | The species.
+        animal | VARCHAR | The animal.
+        status | VARCHAR | Its Status: keeping, for sale, sold, on loan or died.
+        dam | VARCHAR | Its dam.
+        sire | VARCHAR | Its sire.
+        f | DOUBLE | Wright's inbreeding coefficient; 0.25 for young of full sibs.
+        generations_known | DOUBLE | Generations of ancestors on record: 1 is both parents and no more, 2 all grandparents too.
+        common_ancestors | VARCHAR | Ancestors that both parents descend from, with what each adds to f.
+        over_limit | BOOLEAN | Whether f is more than Inbreeding at most on the Settings sheet.
+    """),
+)
+KINSHIP = FindingsTable(
+    "kinship",
+    "Pairs that are kin",
+    "Every pair of a kept female and a kept male of one species with an ancestor in common, the closest first.",
+    _columns("""
+        species | VARCHAR | The species.
+        dam | VARCHAR | The female.
+        sire | VARCHAR | The male.
+        f_young | DOUBLE | Inbreeding coefficient of their young, which is the kinship of the two.
+        generations_known | DOUBLE | Generations of ancestors on record, of the one with fewer.
+        common_ancestors | VARCHAR | Ancestors that both descend from, with what each adds to f_young.
+        over_limit | BOOLEAN | Whether f_young is more than Inbreeding at most on the Settings sheet.
     """),
 )
 GROWTH = FindingsTable(
@@ -423,6 +459,8 @@ FINDINGS: tuple[FindingsTable, ...] = (
     SEASON_SUMMARY,
     CALENDAR,
     SEX_RATIOS,
+    INBREEDING,
+    KINSHIP,
     GROWTH,
     GROWTH_CURVES,
     GROWTH_POINTS,

@@ -9,21 +9,30 @@ relatives are not independent.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from string import ascii_lowercase
+from typing import Protocol
 
 import numpy as np
 
-from pipeline.genetics.carriers.elimination import Calibrated
 from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.network import TABLE_LIMIT, Channel, Network, TooTangled, network
-from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH, Contradiction, Posterior, childless_states
+from pipeline.genetics.carriers.posterior import (
+    CLUTCH_BY_CLUTCH,
+    SAMPLED,
+    Contradiction,
+    Posterior,
+    childless_states,
+)
+from pipeline.genetics.carriers.sampling import sampled
 from pipeline.genetics.carriers.scores import Scores
 from pipeline.genetics.carriers.structures import Guests
 
 ROUNDS = 25
 ROUGHLY, SETTLED = 1e-3, 1e-6
 """Rounds end when no candidate's probability changes by more; the first is enough to see whom to join."""
+SAMPLED_ROUNDS = 2
+"""Rounds where linkage groups are sampled."""
 CALM = 4
 """From this round on each new message is averaged with the last, so that the rounds don't swing."""
 JOIN_LIMIT = 1_000_000
@@ -34,45 +43,61 @@ FLOOR = 1e-250
 """Stands for 0 in what a linkage group says of a candidate, so that logarithms stay finite."""
 
 
+class Marginals(Protocol):
+    """What a calibration or a sampler answers."""
+
+    def marginal(self, scope: Sequence[int]) -> np.ndarray: ...
+
+
 @dataclass
 class _Group:
     """One Scores in the rounds. `said[k]` (groups x candidates): what each group says of clutch k's sire."""
 
     scores: Scores
     said: list[np.ndarray]
-    states: Mapping[str, np.ndarray]
-    evidence: np.ndarray
+    sampling: bool = False
+    states: Mapping[str, np.ndarray] = field(default_factory=dict)
+    evidence: np.ndarray = field(default_factory=lambda: np.zeros(1))
+    error: float = 0.0
 
 
-def summed_by_clutch(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterior:
+def summed_by_clutch(
+    family: Family, scores: Sequence[Scores], guests: Guests, *, sampling: bool = False
+) -> Posterior:
     """The posterior of a family, approximate as the module says. `scores` must have `family.parents` as nodes.
 
-    Raises Contradiction where a linkage group's records are impossible, TooTangled where its graph is too wide.
+    With `sampling` each linkage group is sampled (see sampling.py) instead of computed exactly, and no evidence is
+    told (NaN). Raises Contradiction where a linkage group's records are impossible, TooTangled where its graph is too wide.
     """
     joined = [clutch.recorded for clutch in family.clutches]
     groups = [
-        _Group(
-            own,
-            [np.ones((len(own.stack.spaces), len(c.candidates))) for c in family.clutches],
-            {},
-            np.zeros(0),
-        )
+        _Group(own, [np.ones((len(own.stack.spaces), len(c.candidates))) for c in family.clutches], sampling)
         for own in scores
     ]
+    if sampling:
+        odds = _rounds(family, groups, joined, guests, rounds=SAMPLED_ROUNDS)
+    else:
+        groups, odds = _computed(family, groups, joined, guests)
+    error = max((group.error for group in groups), default=0.0)
+    states = {animal: tuple(group.states[animal] for group in groups) for animal in family.animals}
+    evidence = float("nan") if sampling else _log_evidence(family, groups)
+    method = SAMPLED if sampling else CLUTCH_BY_CLUTCH
+    return Posterior(family, tuple(g.scores for g in groups), states, tuple(odds), evidence, method, error)
+
+
+def _computed(
+    family: Family, groups: list[_Group], joined: Sequence[tuple[str, ...]], guests: Guests
+) -> tuple[list[_Group], list[np.ndarray]]:
+    """Rounds with the recorded males, then with whomever the records point at besides."""
     odds = _rounds(family, groups, joined, guests, ROUGHLY)
     closer = _suspects(family, odds, joined)
-    wider = [own.with_nodes({m for males in closer for m in males}) for own in scores]
-    again = [_Group(own, list(g.said), g.states, g.evidence) for own, g in zip(wider, groups, strict=True)]
+    more = {male for males in closer for male in males}
+    again = [replace(group, scores=group.scores.with_nodes(more)) for group in groups]
+    limit = TABLE_LIMIT if closer == joined else JOIN_LIMIT
     try:
-        odds = _rounds(
-            family, again, closer, guests, SETTLED, JOIN_LIMIT if closer != joined else TABLE_LIMIT
-        )
-        groups = again
+        return again, _rounds(family, again, closer, guests, SETTLED, limit)
     except TooTangled:
-        odds = _rounds(family, groups, joined, guests, SETTLED)
-    states = {animal: tuple(group.states[animal] for group in groups) for animal in family.animals}
-    evidence = _log_evidence(family, groups)
-    return Posterior(family, tuple(g.scores for g in groups), states, tuple(odds), evidence, CLUTCH_BY_CLUTCH)
+        return groups, _rounds(family, groups, joined, guests, SETTLED)
 
 
 def _rounds(
@@ -80,12 +105,13 @@ def _rounds(
     groups: Sequence[_Group],
     joined: Sequence[tuple[str, ...]],
     guests: Guests,
-    settled: float,
+    settled: float = 0.0,
     limit: int = TABLE_LIMIT,
+    rounds: int = ROUNDS,
 ) -> list[np.ndarray]:
     """Repeats until the candidates' probabilities stand still; returns them, one array a clutch."""
     before = _odds(family, groups)
-    for number in range(ROUNDS):
+    for number in range(rounds):
         for position, group in enumerate(groups):
             old = group.said
             _weigh(family, groups, position, joined, guests, limit)
@@ -115,15 +141,32 @@ def _weigh(
         Channel(joined[k], _mixed(others[k], tables[k], [_index(family, k, m) for m in joined[k]])[:, None])
         for k in range(len(family.clutches))
     ]
-    net = network(group.scores, sires, limit)
+    net = network(group.scores, sires, None if group.sampling else limit)
+    done = _sampled(group, net, sires) if group.sampling else _calibrated(group, net, position)
+    group.said = [_said(family, net, done, k, sire, tables[k]) for k, sire in enumerate(sires)]
+    group.states = _states(group.scores, net, done)
+
+
+def _calibrated(group: _Group, net: Network, position: int) -> Marginals:
     done = net.calibrated()
     group.evidence = np.broadcast_to(done.log_evidence[:, 0], (len(group.scores.stack.spaces),))
     if not np.isfinite(group.evidence).all():
-        raise Contradiction(
-            [(position, int(g)) for g in np.flatnonzero(~np.isfinite(group.evidence))], apart=True
-        )
-    group.said = [_said(family, net, done, k, sire, tables[k]) for k, sire in enumerate(sires)]
-    group.states = _states(group.scores, net, done)
+        impossible = np.flatnonzero(~np.isfinite(group.evidence))
+        raise Contradiction([(position, int(g)) for g in impossible], apart=True)
+    return done
+
+
+def _sampled(group: _Group, net: Network, sires: Sequence[Channel]) -> Marginals:
+    scopes = [(v,) for v in net.variables.values()]
+    scopes += list(zip(net.dams, net.sires, strict=True))
+    scopes += [_scope(net, k, sire) for k, sire in enumerate(sires)]
+    done = sampled(net, scopes, len(group.scores.stack.spaces), group.scores.settings.seed)
+    group.error = done.error
+    return done
+
+
+def _scope(net: Network, k: int, sire: Channel) -> tuple[int, ...]:
+    return (net.sires[k], *(net.variables[male] for male in sire.males))
 
 
 def _components(
@@ -156,14 +199,13 @@ def _mixed(weights: np.ndarray, components: np.ndarray, joined: Sequence[int]) -
 def _said(
     family: Family,
     net: Network,
-    done: Calibrated,
+    done: Marginals,
     k: int,
     sire: Channel,
     components: np.ndarray,
 ) -> np.ndarray:
     """What the groups say of each candidate of clutch k beside what they were told; the largest is 1."""
-    scope = (net.sires[k], *(net.variables[male] for male in sire.males))
-    belief, table = done.marginal(scope)[:, 0], sire.table[:, 0]
+    belief, table = done.marginal(_scope(net, k, sire))[:, 0], sire.table[:, 0]
     ratio = np.divide(
         belief, table, out=np.zeros(np.broadcast_shapes(belief.shape, table.shape)), where=table > 0
     )
@@ -176,7 +218,7 @@ def _said(
     return np.maximum(said / said.max(axis=1, keepdims=True), FLOOR)
 
 
-def _states(scores: Scores, net: Network, done: Calibrated) -> Mapping[str, np.ndarray]:
+def _states(scores: Scores, net: Network, done: Marginals) -> Mapping[str, np.ndarray]:
     nodes = {animal: done.marginal((v,))[:, 0] for animal, v in net.variables.items()}
     pairs = [done.marginal(pair)[:, 0] for pair in zip(net.dams, net.sires, strict=True)]
     return nodes | childless_states(scores, np.stack(pairs, axis=1), nodes)

@@ -37,7 +37,7 @@ class Calibrated:
     def marginal(self, scope: Sequence[int]) -> np.ndarray:
         """Posterior over variables that share a factor: (groups or 1, lanes or 1, one axis a variable as in scope).
 
-        Zero throughout where the evidence is impossible.
+        Says nothing where the evidence is impossible (log_evidence -inf).
         """
         home = min(self._place[v] for v in scope)
         clique, belief = self._cliques[home], self._beliefs[home]

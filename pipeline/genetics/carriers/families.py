@@ -124,7 +124,9 @@ def _clutches(collection: Collection, looks: Mapping[str, Young]) -> list[Clutch
         if young.pairing in collection.pairings:
             key = (young.pairing, young.clutch)
             pairing = collection.pairings[young.pairing]
-            if young.animal in collection.animals and not males.descend(young.animal, pairing.dam, pairing.sire):
+            if young.animal in collection.animals and not males.descend(
+                young.animal, pairing.dam, pairing.sire
+            ):
                 children.setdefault(key, []).append(young.animal)
             else:
                 tallies.setdefault(key, []).append(young)

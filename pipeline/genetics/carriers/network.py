@@ -89,7 +89,7 @@ class _Builder:
         self.factors.append(Factor(scope, table[:, None]))
 
 
-def network(scores: Scores, sires: Sequence[Sire], limit: int = TABLE_LIMIT) -> Network:
+def network(scores: Scores, sires: Sequence[Sire], limit: int | None = TABLE_LIMIT) -> Network:
     """The graph of a family with the sire of each clutch as given. Raises TooTangled beyond `limit` table entries."""
     build = _Builder(scores)
     variables = {animal: build.variable(scores.stack.size(scores.kind_of(animal))) for animal in scores.nodes}
@@ -112,7 +112,7 @@ def network(scores: Scores, sires: Sequence[Sire], limit: int = TABLE_LIMIT) -> 
         else:
             build.factor((parent,), logs(scores.said_of_parent(half)))
     order = _order(tuple(sorted({factor.scope for factor in build.factors})), tuple(build.sizes))
-    if order.entries > limit:
+    if limit is not None and order.entries > limit:
         raise TooTangled(order.entries)
     return Network(order, tuple(build.sizes), tuple(build.factors), variables, dams, tuple(hung))
 

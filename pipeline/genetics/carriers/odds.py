@@ -31,9 +31,9 @@ class CarrierOdds:
     """One animal and one gene.
 
     `from_ancestors` is P(at least one copy) by pedigree and labels alone; `p_none`, `p_one`, `p_two` after all
-    records are weighed; NaN where the pedigree is too tangled. `label` is what may honestly be written: the name of
+    records are weighed; NaN where nothing could be done with a tangled pedigree. `label` is what may honestly be written: the name of
     what shows, '100% het', '66% het', '50% het', or nothing. `young_scored` are young whose looks speak of the animal at
-    that gene. `settled` is proved, ruled out or open. `method`: exact, clutch by clutch, or too tangled.
+    that gene. `settled` is proved, ruled out or open. `method`: exact, clutch by clutch, sampled, or too tangled.
     """
 
     species: str

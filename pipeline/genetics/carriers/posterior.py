@@ -10,6 +10,7 @@ from pipeline.genetics.carriers.scores import Scores
 
 EXACT = "exact"
 CLUTCH_BY_CLUTCH = "clutch by clutch"
+SAMPLED = "sampled"
 
 
 @dataclass(frozen=True)
@@ -18,7 +19,8 @@ class Posterior:
 
     `states[animal]` has one array (groups x states) a Scores in `scores`; `sires[k]` the probability of each candidate
     of clutch k; `log_evidence` is ln P(all records). `method` is EXACT: summed over every way the clutches can
-    have been sired; or CLUTCH_BY_CLUTCH, see channels.py.
+    have been sired; or CLUTCH_BY_CLUTCH, see channels.py; or SAMPLED, the same with
+    the largest standard error `error`, see sampling.py.
     """
 
     family: Family
@@ -27,6 +29,7 @@ class Posterior:
     sires: tuple[np.ndarray, ...]
     log_evidence: float
     method: str
+    error: float = 0.0
 
 
 class Contradiction(Exception):

@@ -19,7 +19,10 @@ from pipeline.genetics.genes import Catalogue
 
 @dataclass(frozen=True)
 class Solved:
-    """One family's answer. `posterior` is None where its pedigree is too tangled; `entries` says by how much."""
+    """One family's answer. `entries` are the table entries it would have needed where that was too many, else 0.
+
+    `posterior` is None where neither exact work nor sampling could be done.
+    """
 
     family: Family
     stacks: tuple[Stack, ...]
@@ -57,7 +60,18 @@ def solve_family(
             scores, clashes, guests = consistent_scores(scores, clash, run, guests)
             return Solved(family, tuple(s.stack for s in scores), run(family, scores, guests), clashes)
     except TooTangled as tangle:
-        return Solved(family, own, None, clashes, tangle.entries)
+        return _sampled(family, own, settings, guests, tangle.entries)
+
+
+def _sampled(
+    family: Family, own: tuple[Stack, ...], settings: Settings, guests: Guests, entries: int
+) -> Solved:
+    """The answer where exact tables would be too large; none where sampling finds no start that the records allow."""
+    scores = [Scores(family, stack, settings, family.parents) for stack in own]
+    try:
+        return Solved(family, own, summed_by_clutch(family, scores, guests, sampling=True), entries=entries)
+    except TooTangled:
+        return Solved(family, own, None, entries=entries)
 
 
 def family_evidence(

@@ -24,9 +24,18 @@ def book(animals, pairings=(), young=(), *, catalogue=ASH, settings=CERTAIN):
     for row, (name, sex, label, sire, dam, *basis) in enumerate(animals, start=2):
         default = Basis.BRED_HERE if sire and dam else Basis.SELLER
         herd[name] = Animal(
-            name, catalogue.species, sex, _label(label, catalogue), basis[0] if basis else default, sire, dam, row=row
+            name,
+            catalogue.species,
+            sex,
+            _label(label, catalogue),
+            basis[0] if basis else default,
+            sire,
+            dam,
+            row=row,
         )
-    pairs = {p: Pairing(p, catalogue.species, 2020, dam, sire, tuple(more)) for p, dam, sire, *more in pairings}
+    pairs = {
+        p: Pairing(p, catalogue.species, 2020, dam, sire, tuple(more)) for p, dam, sire, *more in pairings
+    }
     rows = tuple(
         Young(pairing, _label(label, catalogue), count, row=row, **(more[0] if more else {}))
         for row, (pairing, label, count, *more) in enumerate(young, start=2)

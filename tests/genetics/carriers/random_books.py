@@ -135,3 +135,21 @@ def _label(rng, own, *, founder):
             taken.add(g.locus)
             words.append(word)
     return read_label(", ".join(words) or "normal", own)
+
+
+def closed_pedigree(n, seed):
+    """Rows for books.book: founders, then clutches among the dozen latest breeders; back-crosses and loops as they fall."""
+    rng = Random(seed)
+    animals, females, males = [], [], []
+    for i in range(8):
+        label = rng.choice(["Ash", "het Ash", "66% het Ash", "normal", None])
+        animals.append((f"F{i}", "FM"[i % 2], label, None, None))
+        (males if i % 2 else females).append(f"F{i}")
+    while len(animals) < n:
+        dam, sire = rng.choice(females[-6:]), rng.choice(males[-3:])
+        for j in range(rng.randint(3, 10)):
+            name, sex = f"C{len(animals)}", rng.choice("FM")
+            animals.append((name, sex, rng.choice(["normal", "normal", "normal", "Ash", None]), sire, dam))
+            if j == 0:
+                (females if sex == "F" else males).append(name)
+    return animals

@@ -31,7 +31,11 @@ def test_carrier_odds__young_of_two_hets_two_thirds_of_het_and_normal_one_half()
     ("partner", "prior", "risks"),
     [
         ("Ash", "2/3", "2/3 1/2 1/3 1/5 1/9 1/17 1/33"),
-        ("Ash", "1/2", "1/2 1/3 1/5 1/9 1/17 1/33 1/65"),  # 3 unaffected -> 1/9: a university genetics handout
+        (
+            "Ash",
+            "1/2",
+            "1/2 1/3 1/5 1/9 1/17 1/33 1/65",
+        ),  # 3 unaffected -> 1/9: a university genetics handout
         ("het Ash", "2/3", "2/3 3/5 9/17 27/59 81/209 243/755 729/2777"),
         ("het Ash", "1/2", "1/2 3/7 9/25 27/91 81/337 243/1267 729/4825"),
     ],
@@ -72,7 +76,9 @@ def test_carrier_odds__two_hundred_young_do_not_underflow():
     """A visual sire: 100 of each prove the dam, 2,000 normals clear her."""
     animals = [("D", "F", "normal", None, None), ("S", "M", "Ash", None, None)]
     settings = Settings()
-    found = _carries(book(animals, [("P", "D", "S")], [("P", "Ash", 100), ("P", "normal", 100)], settings=settings), "D")
+    found = _carries(
+        book(animals, [("P", "D", "S")], [("P", "Ash", 100), ("P", "normal", 100)], settings=settings), "D"
+    )
     assert found.p_one > 1 - 1e-6
     found = _carries(book(animals, [("P", "D", "S")], [("P", "normal", 2000)], settings=settings), "D")
     assert found.p_none > 0.999  # what is left: a wrong sire
@@ -110,17 +116,30 @@ def test_carrier_odds__a_young_with_a_row_of_its_own_is_one_look_and_the_label_c
 
 
 def test_carriers__contradiction_names_the_records_that_clash_and_answers_the_rest():
-    animals = [*PARENTS, ("V", "F", "Ash", "S", "D"), ("W", "M", "Ash", None, None), ("Q", "F", "normal", "W", "V")]
-    far = [("E", "F", "het Ash", None, None), ("F", "M", "normal", None, None), ("G", "F", "normal", "F", "E")]
+    animals = [
+        *PARENTS,
+        ("V", "F", "Ash", "S", "D"),
+        ("W", "M", "Ash", None, None),
+        ("Q", "F", "normal", "W", "V"),
+    ]
+    far = [
+        ("E", "F", "het Ash", None, None),
+        ("F", "M", "normal", None, None),
+        ("G", "F", "normal", "F", "E"),
+    ]
     found = carriers(book([*animals, *far], [("P", "V", "W")], [("P", "normal", 3)]))
-    assert {record for clash in found.clashes for record in clash.records} >= {("animal", "W", 0), ("animal", "V", 0)}
+    assert {record for clash in found.clashes for record in clash.records} >= {
+        ("animal", "W", 0),
+        ("animal", "V", 0),
+    }
     odds = {o.animal: o for o in found.odds}
     assert odds["G"].p_one == pytest.approx(1 / 2)
     assert odds["D"].p_none + odds["D"].p_one + odds["D"].p_two == pytest.approx(1)
 
 
 @pytest.mark.parametrize(
-    ("chance", "label"), [(0.99, "100% het"), (0.945, "100% het"), (2 / 3, "66% het"), (0.5, "50% het"), (0.4, "")]
+    ("chance", "label"),
+    [(0.99, "100% het"), (0.945, "100% het"), (2 / 3, "66% het"), (0.5, "50% het"), (0.4, "")],
 )
 def test_trade_label__steps(chance, label):
     assert trade_label(chance) == label
@@ -129,7 +148,9 @@ def test_trade_label__steps(chance, label):
 def test_carrier_odds__do_not_depend_on_the_order_of_rows():
     animals = [*PARENTS, SISTER, ("Y", "M", "normal", "S", "D"), ("Z", "F", "normal", "Y", "X")]
     rows = [("P", "normal", 3), ("P", "Ash", 1)]
-    there = {o.animal: o.p_one for o in carrier_odds(book(animals, [("P", "X", "Y")], rows, settings=Settings()))}
+    there = {
+        o.animal: o.p_one for o in carrier_odds(book(animals, [("P", "X", "Y")], rows, settings=Settings()))
+    }
     back = book([animals[i] for i in (1, 0, 3, 2, 4)], [("P", "X", "Y")], rows[::-1], settings=Settings())
     for odds in carrier_odds(back):
         assert odds.p_one == pytest.approx(there[odds.animal], abs=1e-12)

@@ -1,7 +1,5 @@
 """Exact inference against a general-purpose Bayesian-network library (pyAgrum) on closed pedigrees of 50 to 300."""
 
-from random import Random
-
 import numpy as np
 import pytest
 
@@ -9,6 +7,7 @@ from pipeline.genetics.carriers.families import families
 from pipeline.genetics.carriers.solving import solve
 from pipeline.genetics.collection import Settings
 from tests.genetics.carriers.books import book
+from tests.genetics.carriers.random_books import closed_pedigree
 
 pytestmark = pytest.mark.reference
 gum = pytest.importorskip("pyagrum", reason="pyAgrum (extra 'reference') is not installed")
@@ -19,24 +18,6 @@ TRIO = np.array(
      [[0, 1, 0], [0, 1 / 2, 1 / 2], [0, 0, 1]]]
 )  # fmt: skip
 """P(young | dam, sire) by copies, written out by hand."""
-
-
-def closed_pedigree(n, seed):
-    """Founders, then clutches among the dozen latest breeders; back-crosses and loops as they fall."""
-    rng = Random(seed)
-    animals, females, males = [], [], []
-    for i in range(8):
-        label = rng.choice(["Ash", "het Ash", "66% het Ash", "normal", None])
-        animals.append((f"F{i}", "FM"[i % 2], label, None, None))
-        (males if i % 2 else females).append(f"F{i}")
-    while len(animals) < n:
-        dam, sire = rng.choice(females[-6:]), rng.choice(males[-3:])
-        for j in range(rng.randint(3, 10)):
-            name, sex = f"C{len(animals)}", rng.choice("FM")
-            animals.append((name, sex, rng.choice(["normal", "normal", "normal", "Ash", None]), sire, dam))
-            if j == 0:
-                (females if sex == "F" else males).append(name)
-    return animals
 
 
 def reference(collection, settings):

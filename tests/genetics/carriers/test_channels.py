@@ -1,0 +1,86 @@
+"""Clutch by clutch against the full sum, where both can be done; and sampling against exact tables."""
+
+import numpy as np
+import pytest
+
+from pipeline.genetics.carriers import network, sampling, solving
+from pipeline.genetics.carriers.families import families
+from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH
+from pipeline.genetics.carriers.stacks import stacks
+from pipeline.genetics.carriers.structures import structure_count
+from pipeline.genetics.collection import Settings
+from tests.genetics.carriers.books import book
+from tests.genetics.carriers.random_books import CATALOGUES, closed_pedigree, random_book
+
+
+def _gap(one, other):
+    """The largest difference of any probability of two posteriors."""
+    return max(
+        np.abs(a - b).max() for x in one.states for a, b in zip(one.states[x], other.states[x], strict=True)
+    )
+
+
+def _both(collection, monkeypatch):
+    """Each family of several structures, summed in full and clutch by clutch."""
+    full = solving.solve(collection)
+    monkeypatch.setattr(solving, "FULL_SUM", 1)
+    for one, other in zip(full, solving.solve(collection), strict=True):
+        if 1 < structure_count(one.family) <= 4096:
+            yield one.posterior, other.posterior
+    monkeypatch.undo()
+
+
+def test_summed_by_clutch__is_close_to_the_full_sum(monkeypatch):
+    gaps = []
+    for mode in CATALOGUES:
+        for seed in range(25):
+            collection = random_book(seed, mode, animals=7, settings=Settings())
+            for full, quick in _both(collection, monkeypatch):
+                assert quick.method == CLUTCH_BY_CLUTCH
+                gaps.append(_gap(full, quick))
+    assert len(gaps) > 100
+    assert np.mean(gaps) < 0.002
+    assert np.quantile(gaps, 0.95) < 0.005
+
+
+def test_summed_by_clutch__is_exact_for_one_gene_and_one_clutch(monkeypatch):
+    """With one linkage group and one clutch nothing is left out: evidence and odds agree."""
+    animals = [
+        ("D", "F", "het Ash", None, None),
+        ("S", "M", "Ash", None, None),
+        ("T", "M", "normal", None, None),
+    ]
+    young = [("P", "Ash", 2), ("P", "normal", 5)]
+    collection = book(animals, [("P", "D", "S")], young, settings=Settings(wrong_sire=0.2))
+    ((full, quick),) = _both(collection, monkeypatch)
+    assert _gap(full, quick) < 1e-9
+    assert quick.log_evidence == pytest.approx(full.log_evidence)
+    assert quick.sires[0] == pytest.approx(full.sires[0])
+
+
+def _sampled(collection, limit, monkeypatch):
+    monkeypatch.setattr(sampling, "BLOCK_LIMIT", limit)
+    family = max(families(collection), key=lambda own: len(own.animals))
+    own = stacks(collection.catalogues["Boa"], collection.settings)
+    exact = solving.solve_family(family, own, collection.settings, {}).posterior
+    monkeypatch.setattr(solving, "summed", _too_tangled)
+    return exact, solving.solve_family(family, own, collection.settings, {})
+
+
+def _too_tangled(*_):
+    raise network.TooTangled(2199)
+
+
+def test_sampled__agrees_with_exact_tables_within_its_stated_error(monkeypatch):
+    collection = book(closed_pedigree(120, 7), settings=Settings(wrong_sire=0))
+    exact, rough = _sampled(collection, 300, monkeypatch)
+    assert (rough.posterior.method, rough.entries) == ("sampled", 2199)
+    assert 0 < rough.posterior.error < 0.05
+    assert _gap(exact, rough.posterior) < 4 * rough.posterior.error
+    assert np.isnan(rough.posterior.log_evidence)
+
+
+def test_sampled__gives_no_answer_where_the_chains_do_not_meet(monkeypatch):
+    collection = book(closed_pedigree(80, 5), settings=Settings(wrong_sire=0))
+    _, rough = _sampled(collection, 30, monkeypatch)
+    assert (rough.posterior, rough.entries) == (None, 2199)
