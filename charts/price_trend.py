@@ -1,4 +1,4 @@
-"""Shows what one morph was offered and sold for over the years, and the trend with its band."""
+"""Shows what one morph was offered and sold for over the years, the trend with its band, and where it turned."""
 
 import altair as alt
 import pandas as pd
@@ -9,7 +9,8 @@ _OFFERS = {"sold": (SHAPES[0], True), "asked": (SHAPES[1], False)}
 
 
 def price_trend(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> alt.LayerChart:
-    """Prices (filled circle: sold, open diamond: asked), the trend line and its 95 % band.
+    """Prices (filled circle: sold, open diamond: asked), the trend line and its 95 % band; a turn as an upright line in
+    the span of its 95 % interval.
 
     `trend` is one row of findings.price_trends, `points` and `bands` its rows of price_points and price_bands. Prices in
     the trend's currency, asking prices as it scales them. Empty tables give an empty chart.
@@ -20,13 +21,15 @@ def price_trend(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) 
     marks = named("offers").encode(x=_day(), y=_price("scaled"), tooltip=_tooltip())
     offers = [_offers(marks, offer) for offer in _OFFERS]
     return finished(
-        alt.layer(band, middle, *offers), heading(trend, points, bands), data(trend, points, bands)
+        alt.layer(band, middle, *offers, *_turn()), heading(trend, points, bands), data(trend, points, bands)
     )
 
 
 def data(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> dict[str, pd.DataFrame]:
-    """The rows drawn: the trend with its band, and the single prices."""
+    """The rows drawn: the trend with its band, the single prices, and the turn if there is one."""
+    turns = trend[["turned_on", "turned_low", "turned_high"]]
     return {
+        "turn": turns[turns["turned_on"].notna()],
         "band": bands[["on", "price", "low", "high"]],
         "offers": points[["on", "offer", "price", "scaled"]],
     }
@@ -48,9 +51,24 @@ def heading(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> H
     scale = f" Asking prices times {row.asked_scale:.2f}." if pd.notna(row.asked_scale) else ""
     return Heading(
         title,
-        f"{row.currency}; n = {row.n}; circle sold, diamond asked" + ("; band 95 %" if len(bands) else ""),
-        f"{title} in {row.currency}, {row.species}: {counts}. Trend: {row.direction}.{change}{scale}",
+        f"{row.currency}; n = {row.n}; circle sold, diamond asked"
+        + ("; band 95 %" if len(bands) else "")
+        + (f"; turned {row.turned_on:%B %Y}" if pd.notna(row.turned_on) else ""),
+        f"{title} in {row.currency}, {row.species}: {counts}. Trend: {row.direction}.{change}{_turned(row)}{scale}",
     )
+
+
+def _turned(row: pd.Series) -> str:
+    if pd.isna(row.turned_on):
+        return ""
+    return f" Turned on {row.turned_on:%Y-%m-%d}, 95 % from {row.turned_low:%Y-%m-%d} to {row.turned_high:%Y-%m-%d}."
+
+
+def _turn() -> tuple[alt.Chart, alt.Chart]:
+    """The day of the turn, and the span it lies in."""
+    turn = named("turn")
+    span = turn.mark_rect(style="range", opacity=0.12).encode(x="turned_low:T", x2="turned_high:T")
+    return span, turn.mark_rule(style="target").encode(x="turned_on:T")
 
 
 def _offers(marks: alt.Chart, offer: str) -> alt.Chart:

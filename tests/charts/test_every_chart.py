@@ -8,7 +8,14 @@ import pytest
 
 import charts
 from charts.theme import config
-from tests.charts.growth_tables import growth_tables, no_growth, no_prices, price_tables
+from tests.charts.growth_tables import (
+    growth_tables,
+    no_growth,
+    no_premiums,
+    no_prices,
+    premium_tables,
+    price_tables,
+)
 from tests.report.invented import findings
 
 NAMES = sorted(module.name for module in pkgutil.iter_modules(charts.__path__) if module.name != "theme")
@@ -19,8 +26,10 @@ def ratio_tables():
 
 
 SAMPLES = {
+    "gene_premiums": (premium_tables(), no_premiums()),
     "growth": (growth_tables(), no_growth()),
     "price_trend": (price_tables(), no_prices()),
+    "readiness": (growth_tables()[:1], no_growth()[:1]),
     "ratio_bars": (ratio_tables(), (ratio_tables()[0].iloc[:0],)),
 }
 

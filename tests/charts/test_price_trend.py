@@ -1,5 +1,6 @@
 """The price chart: built from sample and from empty tables, its words, and what it draws."""
 
+import pandas as pd
 import pytest
 
 from charts.price_trend import heading, price_trend
@@ -11,7 +12,7 @@ from tests.charts.growth_tables import no_prices, price_tables
 def test_price_trend__builds_and_says_what_it_shows(tables):
     spec = price_trend(*tables).to_dict()
     assert spec["title"]["text"] and spec["description"]
-    assert [layer["mark"].get("shape") for layer in spec["layer"][2:]] == ["circle", "diamond"]
+    assert [layer["mark"].get("shape") for layer in spec["layer"][2:4]] == ["circle", "diamond"]
 
 
 def test_price_trend__renders_to_svg():
@@ -24,15 +25,16 @@ def test_price_trend__renders_to_svg():
 
 def test_heading__says_counts_change_and_scale():
     words = heading(*price_tables())
-    assert "USD" in words.subtitle and words.subtitle.endswith(
-        "n = 10; circle sold, diamond asked; band 95 %"
-    )
+    assert words.subtitle == "USD; n = 10; circle sold, diamond asked; band 95 %; turned June 2025"
     assert "Motley: prices in USD, Common boa: 5 sold, 5 asked. Trend: falling." in words.description
-    assert "-10% a year, 95 % from -15% to -5%. Asking prices times 0.80." in words.description
+    assert (
+        "-10% a year, 95 % from -15% to -5%. Turned on 2025-06-24, 95 % from 2025-03-26 to 2025-12-21. Asking prices times 0.80."
+        in words.description
+    )
 
 
 def test_heading__no_band_without_a_trend():
     row, points, bands = price_tables()
-    row = row.assign(direction="too few", change_per_year=None, asked_scale=None)
+    row = row.assign(direction="too few", change_per_year=None, asked_scale=None, turned_on=pd.NaT)
     words = heading(row, points, bands[:0])
     assert "band" not in words.subtitle and words.description.endswith("Trend: too few.")
