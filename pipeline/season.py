@@ -8,7 +8,9 @@ from pathlib import Path
 import pandas as pd
 
 from pipeline.errors import RequestError
+from pipeline.findings.carriers import carrier_findings
 from pipeline.findings.growth import growth_findings
+from pipeline.findings.kin import kin_findings
 from pipeline.findings.prices import price_findings, season_value
 from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.seasons import season_summary
@@ -79,7 +81,6 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
     collection, settings = book.collection, book.collection.settings
     here = {"book": book.book.name}
 
-    yield "problems", problems_frame(book.problems)
     yield "season_summary", season_summary(store.query("season_summary", **here))
     yield "sex_ratios", sex_ratios(store.query("sex_counts", **here), settings.level)
     calendar = store.query("calendar", **here)
@@ -92,6 +93,14 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
     yield "ratio_resolutions", ratios.resolutions
     yield "ratio_parts", ratios.parts
     yield "heterogeneity", ratios.heterogeneity
+
+    say("Weighing who carries what")
+    odds = carrier_findings(collection, book.book.columns.get("animals", {}).get("genes"))
+    yield "carrier_odds", odds.odds
+    kin = kin_findings(collection)
+    yield "inbreeding", kin.inbreeding
+    yield "kinship", kin.kinship
+    yield "problems", problems_frame([*book.problems, *odds.problems, *kin.problems])
 
     say("Fitting growth")
     records = {table: store.records(table, **here) for table in ("animals", "species", "weights", "prices")}

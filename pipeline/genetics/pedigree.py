@@ -5,7 +5,7 @@ founders are taken as unrelated to each other and not inbred. Results don't depe
 """
 
 from collections import deque
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from heapq import heappop, heappush
 
@@ -13,6 +13,8 @@ import numpy as np
 
 Parents = Mapping[str, tuple[str | None, str | None]]
 Pair = tuple[str, str]
+_NOTHING = 1e-12
+"""A probability below this is rounding."""
 
 
 class PedigreeLoop(ValueError):
@@ -112,6 +114,7 @@ class Pedigree:
         pairs = [parents.get(animal, (None, None)) for animal in self.ids]
         self.sire = [-1 if sire is None else self.position[sire] for sire, _ in pairs]
         self.dam = [-1 if dam is None else self.position[dam] for _, dam in pairs]
+        self._known: dict[int, tuple[np.ndarray, np.ndarray]] = {}
 
     @cached_property
     def _inbreeding_and_variance(self) -> tuple[list[float], list[float]]:
@@ -177,37 +180,59 @@ class Pedigree:
             depth.append(sum((1 + depth[parent]) / 2 for parent in parents if parent >= 0))
         return dict(zip(self.ids, depth, strict=True))
 
+    def kin(self, ones: Sequence[str], others: Sequence[str]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """All pairs of one of `ones` with one of `others` that are kin: their places in the two lists, and their kinship.
+
+        K = T D T' / 2 as in `kinship`, as a sparse product: time grows with the ancestors of each and the pairs found.
+        Every ID must be known to the pedigree.
+        """
+        from scipy.sparse import csr_array
+
+        scale = np.sqrt(self._inbreeding_and_variance[1])
+
+        def rows(animals: Sequence[str]) -> csr_array:
+            own = [self._shares(self.position[animal]) for animal in animals]
+            at = np.concatenate([places for places, _ in own] or [np.zeros(0, dtype=np.int64)])
+            shares = np.concatenate([share for _, share in own] or [np.zeros(0)])
+            starts = np.cumsum([0, *(len(places) for places, _ in own)])
+            return csr_array((shares * scale[at], at, starts), shape=(len(animals), len(self.ids)))
+
+        found = (rows(ones) @ rows(others).T).tocoo()
+        close = found.data > _NOTHING
+        return found.coords[0][close], found.coords[1][close], found.data[close] / 2
+
     def common_ancestors(self, one: str, other: str) -> dict[str, float]:
         """Ancestors in which lines of descent to two animals meet, with what each adds to their kinship, largest first.
 
         Wright's paths (1922, Am. Nat. 56:330), the sum of (1/2)^(n + n' + 1) (1 + F) over each ancestor's pairs of lines
-        that share no animal but it; together they are the kinship. A parent and its young meet in the parent. Time
-        grows with the number of pairs of ancestors.
+        that share no animal but it; together they are the kinship. A parent and its young meet in the parent.
+
+        Two lines drawn at random both pass an ancestor with the product of its shares in the two animals; of that,
+        whatever met already in a younger one is taken away, youngest first.
         """
         if one not in self.position or other not in self.position:
             return {}
         f = self._inbreeding_and_variance[0]
+        (first, own), (second, theirs) = (self._shares(self.position[animal]) for animal in (one, other))
+        shared, here, there = np.intersect1d(first, second, assume_unique=True, return_indices=True)
+        meet = np.zeros(len(self.ids))
+        meet[shared] = own[here] * theirs[there]
         found: dict[str, float] = {}
-        start = _younger_first(self.position[one], self.position[other])
-        weights, queue = {start: 1.0}, [(-start[0], -start[1])]
-        while queue:
-            younger, older = (-place for place in heappop(queue))
-            weight = weights[younger, older]
-            if younger == older:
-                found[self.ids[younger]] = weight * (1 + f[younger]) / 2
-                continue
-            for parent in (self.sire[younger], self.dam[younger]):
-                pair = _younger_first(parent, older)
-                if parent >= 0 and pair not in weights:
-                    weights[pair] = 0.0
-                    heappush(queue, (-pair[0], -pair[1]))
-                if parent >= 0:
-                    weights[pair] += weight / 2
+        for ancestor in shared[::-1].tolist():
+            chance = float(meet[ancestor])
+            if chance > _NOTHING:
+                found[self.ids[ancestor]] = chance * (1 + f[ancestor]) / 2
+                at, shares = self._shares(ancestor)
+                meet[at] -= chance * shares**2
         return dict(sorted(found.items(), key=lambda part: (-part[1], part[0])))
 
-
-def _younger_first(one: int, other: int) -> tuple[int, int]:
-    return (one, other) if one >= other else (other, one)
+    def _shares(self, animal: int) -> tuple[np.ndarray, np.ndarray]:
+        """An animal's ancestors, itself included, by position, and the share of its genes from each; kept once made."""
+        if animal not in self._known:
+            shares = self._contributions(animal)
+            at = np.array(sorted(shares), dtype=np.int64)
+            self._known[animal] = at, np.array([shares[place] for place in at.tolist()])
+        return self._known[animal]
 
 
 def _sampling(sire: int, dam: int, inbreeding: list[float]) -> float:
@@ -224,12 +249,8 @@ class _Rows:
         self._rows: dict[str, tuple[np.ndarray, np.ndarray]] = {}
         for animal in animals:
             if animal in pedigree.position:
-                shares = pedigree._contributions(pedigree.position[animal])
-                at = np.fromiter(shares.keys(), dtype=np.int64, count=len(shares))
-                self._rows[animal] = (
-                    at,
-                    np.fromiter(shares.values(), dtype=float, count=len(shares)) * scale[at],
-                )
+                at, shares = pedigree._shares(pedigree.position[animal])
+                self._rows[animal] = at, shares * scale[at]
 
     def kinship(self, one: str, others: list[str]) -> list[tuple[str, float]]:
         """Kinship of one animal with several: its row laid out in full, theirs summed against it in one sweep."""
