@@ -1,0 +1,78 @@
+"""The carrier odds as a table, and the warnings that go with it."""
+
+from dataclasses import replace
+
+import pytest
+
+from pipeline.findings.carriers import carrier_findings
+from pipeline.genetics.collection import Basis, Settings
+from pipeline.problems import Severity
+from pipeline.store.tables import CARRIER_ODDS
+from tests.genetics.carriers.books import CERTAIN, book
+
+PARENTS = [("D", "F", "het Ash", None, None), ("S", "M", "het Ash", None, None)]
+
+
+def test_carrier_findings__columns_are_the_registrys():
+    found = carrier_findings(book(PARENTS))
+    assert list(found.odds) == CARRIER_ODDS.names[1:]
+    assert found.problems == ()
+
+
+def test_carrier_findings__the_books_label_beside_the_honest_one():
+    animals = [*PARENTS, ("X", "F", "66% het Ash", "S", "D"), ("Y", "M", "Ash", "S", "D"), ("Z", "F", None, "S", "D")]
+    odds = carrier_findings(book(animals)).odds.set_index("animal")
+    assert odds.loc["X", ["book_label", "label"]].tolist() == ["66% het", "66% het"]
+    assert odds.loc["Y", ["book_label", "label"]].tolist() == ["Ash", "Ash"]
+    assert odds.loc["Z", "book_label"] == ""
+    assert odds["settled"].to_dict() == {"D": "proved", "S": "proved", "X": "open", "Y": "proved", "Z": "open"}
+
+
+def test_carrier_findings__an_overclaim_is_a_warning_by_cell():
+    animals = [*PARENTS, ("X", "F", "het Ash", "S", "D")]
+    (problem,) = carrier_findings(book(animals), "F").problems
+    assert problem.severity is Severity.WARNING
+    assert (problem.place.sheet, problem.place.cell, problem.value) == ("Animals", "F4", "100% het")
+    assert problem.message == "X is written as 100% het Ash; its ancestors give 67%."
+    assert problem.hint.startswith("Write 66% het Ash, or set Label basis to proved")
+
+
+@pytest.mark.parametrize("label", ["66% het Ash", "50% het Ash", "possible het Ash", "normal", None])
+def test_carrier_findings__what_the_ancestors_bear_out_is_no_overclaim(label):
+    assert carrier_findings(book([*PARENTS, ("X", "F", label, "S", "D")])).problems == ()
+
+
+def test_carrier_findings__a_possible_het_of_parents_without_the_gene_is_an_overclaim():
+    animals = [("D", "F", "normal", None, None), ("S", "M", "normal", None, None), ("X", "F", "ph Ash", "S", "D")]
+    (problem,) = carrier_findings(book(animals)).problems
+    assert "Write nothing of Ash" in problem.hint
+
+
+def test_carrier_findings__a_proved_label_is_no_overclaim():
+    animals = [*PARENTS, ("X", "F", "het Ash", "S", "D", Basis.PROVED)]
+    assert carrier_findings(book(animals, settings=replace(CERTAIN, wrong_label_proved=0.001))).problems == ()
+
+
+def test_carrier_findings__records_that_clash_are_named_with_their_rows():
+    animals = [("D", "F", "Ash", None, None), ("S", "M", "Ash", None, None)]
+    (problem,) = carrier_findings(book(animals, [("P", "D", "S")], [("P", "normal", 3)])).problems
+    assert problem.message == (
+        "Ash: the label of D, the label of S and the young of pairing P, clutch 1 in row 2 "
+        "can't all be right when no record is ever wrong."
+    )
+    assert (problem.place.sheet, problem.place.row) == ("Hatch results", 2)
+
+
+def test_carrier_findings__say_where_sires_were_weighed_clutch_by_clutch(monkeypatch):
+    monkeypatch.setattr("pipeline.genetics.carriers.solving.FULL_SUM", 1)
+    collection = book(PARENTS, [("P", "D", "S")], [("P", "normal", 3)], settings=Settings())
+    found = carrier_findings(collection)
+    assert set(found.odds["method"]) == {"clutch by clutch"}
+    assert [p.severity for p in found.problems] == [Severity.NOTE]
+    assert "too many ways in which their clutches were sired" in found.problems[0].message
+
+
+def test_carrier_findings__a_book_without_animals_is_an_empty_table():
+    found = carrier_findings(book([]))
+    assert len(found.odds) == 0
+    assert found.problems == ()
