@@ -1,7 +1,6 @@
 """What a season's young are worth at today's prices, beside the sales the book records and what their parents cost."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from datetime import date
 from math import hypot
 from typing import Any
@@ -10,28 +9,14 @@ import pandas as pd
 
 from pipeline.findings.frames import as_dates, findings_frame
 from pipeline.findings.prices.answer import PriceFindings
-from pipeline.findings.prices.offers import ASKED, BOTH, SOLD
-from pipeline.findings.prices.pricing import price_of
+from pipeline.findings.prices.offers import SOLD
+from pipeline.findings.prices.worth import LabelPrices
 from pipeline.genetics.collection import Collection, Outcome, Young
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.statements import Statement
 from pipeline.store.tables import SEASON_VALUE
 
 NOT_LOOKED_AT = "not looked at"
-TYPICAL, GENES, NONE = "typical", "genes", "none"
-_Typical = Mapping[tuple[str, str, str, str], Any]
-"""Rows of price_trends by species, label, currency and kind."""
-
-
-@dataclass(frozen=True)
-class _Worth:
-    """The price of one young, its range, where it is from and what limits it."""
-
-    source: str = NONE
-    price: float | None = None
-    low: float | None = None
-    high: float | None = None
-    note: str = ""
 
 
 def season_value(collection: Collection, animals: pd.DataFrame, prices: PriceFindings) -> pd.DataFrame:
@@ -41,10 +26,11 @@ def season_value(collection: Collection, animals: pd.DataFrame, prices: PriceFin
     every season. Young of one label are taken to rise and fall together, labels each for itself.
     """
     paid = dict(zip(animals["id"], animals["paid"], strict=True)) if "paid" in animals else {}
-    typical = _typical(prices.trends)
+    currency = collection.settings.currency.upper()
+    lists = {name: LabelPrices(known, currency, prices) for name, known in collection.catalogues.items()}
     rows: list[dict[str, Any]] = []
     for (season, species), young in _by_season(collection).items():
-        own = list(_labels(collection, season, species, young, prices, typical))
+        own = list(_labels(collection, season, young, lists[species]))
         parents = _parents(collection, young)
         known = [paid[parent] for parent in parents if pd.notna(paid.get(parent))]
         rows += own
@@ -65,30 +51,21 @@ def _by_season(collection: Collection) -> dict[tuple[int, str], list[Young]]:
     return dict(sorted(found.items()))
 
 
-def _typical(trends: pd.DataFrame) -> _Typical:
-    """The rows of price_trends that state a typical price."""
-    known = trends[trends["typical"].notna()]
-    return {(row.species, row.morph, row.currency, row.kind): row for row in known.itertuples()}
-
-
 def _labels(
-    collection: Collection,
-    season: int,
-    species: str,
-    young: list[Young],
-    prices: PriceFindings,
-    typical: _Typical,
+    collection: Collection, season: int, young: list[Young], prices: LabelPrices
 ) -> Iterator[dict[str, Any]]:
     counts: dict[Statement | None, int] = {}
     for one in young:
         label = _label(collection, one)
         counts[label] = counts.get(label, 0) + one.count
-    catalogue, currency = collection.catalogues[species], collection.settings.currency.upper()
+    catalogue, species, currency = prices.catalogue, prices.catalogue.species, prices.currency
     named = {write_label(label, catalogue) if label else NOT_LOOKED_AT: label for label in counts}
-    sales = _sales(prices.points, species, currency, date(season, collection.settings.season_starts, 1))
+    sales = _sales(
+        prices.prices.points, species, currency, date(season, collection.settings.season_starts, 1)
+    )
     for name, label in sorted(named.items()):
         count = counts[label]
-        worth = _worth(label, name, species, currency, prices, typical)
+        worth = prices.worth(label)
         sold = sales.get(name, [])
         yield {
             "season": season, "species": species, "label": name, "currency": currency, "young": count,
@@ -104,28 +81,6 @@ def _label(collection: Collection, young: Young) -> Statement | None:
     """What the animal's own row says of it, once it has one; else what its hatch row says."""
     animal = collection.animals.get(young.animal or "")
     return animal.label if animal and animal.label else young.label
-
-
-def _worth(
-    label: Statement | None,
-    name: str,
-    species: str,
-    currency: str,
-    prices: PriceFindings,
-    typical: _Typical,
-) -> _Worth:
-    """Last year's typical price of the very label, sold before asked; else its genes' price; else nothing."""
-    if label is None:
-        return _Worth(note="Nobody looked at its genes: no price.")
-    for kind in (BOTH, SOLD, ASKED):
-        if row := typical.get((species, name, currency, kind)):
-            return _Worth(TYPICAL, row.typical, row.low, row.high, "Asking prices." if kind == ASKED else "")
-    model = prices.models.get((species, currency))
-    if model is None:
-        return _Worth(note="No price known, and too few adverts to price it by its genes.")
-    found = price_of(label, model)
-    note = found.note if model.usual_offer == SOLD else f"{found.note} Asking prices.".strip()
-    return _Worth(GENES, found.price, found.low, found.high, note)
 
 
 def _sales(points: pd.DataFrame, species: str, currency: str, start: date) -> dict[str, list[float]]:

@@ -1,0 +1,69 @@
+"""What an animal of a label is worth today: last year's typical price where there is one, else by its genes."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from pipeline.findings.prices.answer import PriceFindings
+from pipeline.findings.prices.offers import ASKED, BOTH, SOLD
+from pipeline.findings.prices.pricing import price_of
+from pipeline.genetics.genes import Catalogue
+from pipeline.genetics.labels import write_label
+from pipeline.genetics.statements import Statement
+
+TYPICAL, GENES, NONE = "typical", "genes", "none"
+
+
+@dataclass(frozen=True)
+class Worth:
+    """The price of one animal and the range that four in five such prices keep to; None where `source` is 'none'.
+
+    `adverts` counts offers of that very label, `note` says what the price rests on.
+    """
+
+    source: str = NONE
+    price: float | None = None
+    low: float | None = None
+    high: float | None = None
+    adverts: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class LabelPrices:
+    """Prices of labels of one species in one currency."""
+
+    catalogue: Catalogue
+    currency: str
+    prices: PriceFindings
+
+    def worth(self, label: Statement | None) -> Worth:
+        """Last year's typical price of the very label, sold before asked; else its genes' price; else nothing."""
+        if label is None:
+            return Worth(note="Nobody looked at its genes: no price.")
+        if label not in self._known:
+            self._known[label] = self._worth(label)
+        return self._known[label]
+
+    def _worth(self, label: Statement) -> Worth:
+        name = write_label(label, self.catalogue)
+        for kind in (BOTH, SOLD, ASKED):
+            if row := self._typical.get((name, kind)):
+                note = "Asking prices." if kind == ASKED else ""
+                return Worth(TYPICAL, row.typical, row.low, row.high, row.n, note)
+        model = self.prices.models.get((self.catalogue.species, self.currency))
+        if model is None:
+            return Worth(note="No price known, and too few adverts to price it by its genes.")
+        found = price_of(label, model)
+        note = found.note if model.usual_offer == SOLD else f"{found.note} Asking prices.".strip()
+        return Worth(GENES, found.price, found.low, found.high, found.adverts, note)
+
+    @cached_property
+    def _known(self) -> dict[Statement, Worth]:
+        return {}
+
+    @cached_property
+    def _typical(self) -> dict[tuple[str, str], tuple]:
+        """The rows of price_trends that state a typical price, by label and kind."""
+        rows = self.prices.trends
+        own = rows[(rows["species"] == self.catalogue.species) & (rows["currency"] == self.currency)]
+        return {(row.morph, row.kind): row for row in own[own["typical"].notna()].itertuples()}
