@@ -11,7 +11,7 @@ from pipeline.errors import RequestError
 from pipeline.findings.carriers import carrier_findings
 from pipeline.findings.growth import growth_findings
 from pipeline.findings.kin import kin_findings
-from pipeline.findings.prices import price_findings, season_value
+from pipeline.findings.prices import label_prices, price_findings, season_value
 from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.seasons import season_summary
 from pipeline.findings.sex_ratios import sex_ratios
@@ -121,6 +121,7 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
     yield "gene_premiums", prices.premiums
     yield "price_factors", prices.factors
     yield "price_outliers", prices.outliers
+    yield "label_prices", label_prices(collection, prices)
     yield "season_value", season_value(collection, records["animals"], prices)
 
 

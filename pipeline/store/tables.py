@@ -421,6 +421,21 @@ PRICE_OUTLIERS = FindingsTable(
         note | VARCHAR | What to look at.
     """),
 )
+LABEL_PRICES = FindingsTable(
+    "label_prices",
+    "Labels hardly ever advertised",
+    "What animals kept and bred here would fetch by their genes, where last year's adverts of that label don't say.",
+    _columns("""
+        species | VARCHAR | The species.
+        label | VARCHAR | The label.
+        currency | VARCHAR | The currency.
+        adverts | INTEGER | Adverts and sales of that very label, of any year.
+        price | DOUBLE | Price by its genes, today.
+        low | DOUBLE | Lower end of the range that four in five such prices keep to.
+        high | DOUBLE | Upper end of that range.
+        note | VARCHAR | What the price rests on.
+    """),
+)
 SEASON_VALUE = FindingsTable(
     "season_value",
     "What the season's young are worth",
@@ -471,6 +486,7 @@ FINDINGS: tuple[FindingsTable, ...] = (
     GENE_PREMIUMS,
     PRICE_FACTORS,
     PRICE_OUTLIERS,
+    LABEL_PRICES,
     SEASON_VALUE,
 )
 

@@ -10,7 +10,7 @@ The columns, and what draws each toward zero:
 Time is years from today, so the effects are those of today.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
 from functools import cached_property
@@ -153,7 +153,8 @@ def price_model(
     offers = offers.assign(years=(offers["day"] - as_of.toordinal()) / DAYS_A_YEAR).reset_index(drop=True)
     features = tuple(sorted({f for label in offers["morph"].unique() for f in read[label]}))
     terms = tuple(_terms(offers, features))
-    design = _design(offers, [read[label] for label in offers["morph"]], terms)
+    columns = {name: offers[name].to_numpy() for name in ("years", "offer", "sex", "age_class", "morph")}
+    design = _design(columns, [read[label] for label in offers["morph"]], terms)
     names = list(dict.fromkeys(term.group for term in terms))
     groups = [
         Group(
@@ -208,20 +209,24 @@ def _terms(offers: pd.DataFrame, features: Sequence[Feature]) -> list[Term]:
     ]  # fmt: skip
 
 
-def _design(offers: pd.DataFrame, features: Sequence[dict[Feature, float]], terms: Sequence[Term]) -> Floats:
-    """One row an offer, one column a term. `offers` has morph, years, offer, sex and age_class."""
-    columns = {name: offers[name].to_numpy() for name in ("years", "offer", "sex", "age_class", "morph")}
-    held = {
-        f: np.array([own.get(f, 0.0) for own in features])
-        for f in {t.of for t in terms if isinstance(t.of, Feature)}
-    }
+def _design(
+    offers: Mapping[str, np.ndarray], features: Sequence[Mapping[Feature, float]], terms: Sequence[Term]
+) -> Floats:
+    """One row an offer, one column a term. `offers` has morph, years, offer, sex and age_class, one value each an offer."""
+    wanted = {term.of for term in terms if isinstance(term.of, Feature)}
+    held = {feature: np.array([own.get(feature, 0.0) for own in features]) for feature in wanted}
     sums = {
         s: np.array([sum(v for f, v in own.items() if f.standing == s) for own in features]) for s in Standing
     }
-    return np.column_stack([_column(term, columns, held, sums) for term in terms]).astype(float)
+    return np.column_stack([_column(term, offers, held, sums) for term in terms]).astype(float)
 
 
-def _column(term: Term, offers: dict[str, np.ndarray], held: dict, sums: dict) -> np.ndarray:
+def _column(
+    term: Term,
+    offers: Mapping[str, np.ndarray],
+    held: Mapping[Feature, Floats],
+    sums: Mapping[Standing, Floats],
+) -> np.ndarray:
     years = offers["years"].astype(float)
     match term.group:
         case "base":
@@ -256,7 +261,7 @@ def row_of(
     """
     usual = {"offer": model.usual_offer, "age_class": model.usual_age}
     given = {name: value for name, value in asdict(setting).items() if value is not None}
-    offer = pd.DataFrame([usual | given | {"morph": label}])
+    offer = {name: np.array([value]) for name, value in (usual | given | {"morph": label}).items()}
     row = _design(offer, [own], model.terms)[0]
     unseen = model.spreads["label"] ** 2 if label not in model.labels else 0.0
     standings = {f.standing for f in model.features}
