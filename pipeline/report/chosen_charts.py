@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from charts import growth, price_trend, ratio_bars
+from charts import growth, price_trend, ratio_bars, readiness
 from pipeline.report.context import Context, complete
 from pipeline.report.figures import Picture
 from pipeline.report.head import PageHead
@@ -18,13 +18,13 @@ from pipeline.report.ratio_classes import Classes
 from pipeline.report.season_tests import season_tests
 from pipeline.report.verdicts import STANDS_OUT
 
-LIMITS = {"ratio": 4, "growth": 12, "price": 12}
+LIMITS = {"ratio": 4, "readiness": 12, "growth": 12, "price": 12}
 """Charts of each kind at most. The page draws the ratios itself, of every pairing that stands out."""
 
 
 @dataclass(frozen=True)
 class ChosenCharts:
-    """`pictures` by 'kind/subject' (kinds ratio, growth, price); `left_out` counts the others by kind."""
+    """`pictures` by 'kind/subject' (kinds ratio, readiness, growth, price); `left_out` counts the others by kind."""
 
     pictures: Mapping[str, Picture] = field(default_factory=dict)
     left_out: Mapping[str, int] = field(default_factory=dict)
@@ -35,10 +35,12 @@ def chosen_charts(
 ) -> ChosenCharts:
     """The charts of these findings worth drawing, most telling first, within the limits (LIMITS where not given)."""
     context = Context(complete(findings), head)
-    limits = limits or LIMITS
+    limits = {**LIMITS, **(limits or {})}
     ratios, growing, trends = _standing_out(context), _growing(context), _moving(context)
+    waiting = _waiting(context)
     pictures = {
         **_ratio_pictures(context, ratios.head(limits["ratio"])),
+        **dict(list(waiting.items())[: limits["readiness"]]),
         **_pictures(
             "growth", growth, growing.head(limits["growth"]), context, "growth_curves", "growth_points"
         ),
@@ -46,7 +48,7 @@ def chosen_charts(
             "price", price_trend, trends.head(limits["price"]), context, "price_points", "price_bands"
         ),
     }
-    wanted = {"ratio": ratios, "growth": growing, "price": trends}
+    wanted = {"ratio": ratios, "readiness": waiting, "growth": growing, "price": trends}
     return ChosenCharts(pictures, {kind: max(0, len(rows) - limits[kind]) for kind, rows in wanted.items()})
 
 
@@ -63,6 +65,18 @@ def _growing(context: Context) -> pd.DataFrame:
     rank = dated["blocked_by"].map({"weight": 0, "nothing": 2}).fillna(1)
     order = dated.assign(_rank=rank).sort_values(["_rank", "ready_on", "animal", "book"], kind="stable")
     return order.drop(columns="_rank")
+
+
+def _waiting(context: Context) -> dict[str, Picture]:
+    """A timeline for each species (and book) of the animals that become ready after today."""
+    rows = context.table("growth")
+    later = rows[pd.to_datetime(rows["ready_on"]) > pd.Timestamp(context.head.as_of)]
+    later = later.sort_values(["species", "book", "ready_on", "animal"], kind="stable")
+    groups = later.groupby(["species", "book"], sort=True)
+    return {
+        f"readiness/{context.subject(book, species)}": Picture(readiness, (own,))
+        for (species, book), own in groups
+    }
 
 
 def _moving(context: Context) -> pd.DataFrame:

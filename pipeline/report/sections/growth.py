@@ -19,7 +19,7 @@ def growth(context: Context) -> Part:
     rows = rows.assign(
         ready_between=spans(dates(rows["ready_early"]), dates(rows["ready_late"]), open_end="maybe never")
     )
-    drawn = context.drawn_of("growth")
+    drawn, timelines = context.drawn_of("growth"), context.drawn_of("readiness")
     ids = [anchor("animal", *key) for key in zip(rows["book"], rows["animal"], strict=True)]
     figures = [drawn.get(context.subject(*key)) for key in zip(rows["book"], rows["animal"], strict=True)]
     columns = columns_of("growth", _COLUMNS.format(""), book=context.several_books)
@@ -36,11 +36,12 @@ def growth(context: Context) -> Part:
     values = {
         "animals": table,
         "alerts": _alerts(alerts, context),
+        "timelines": list(timelines.values()),
         "figures": list(drawn.values()),
         "left_out": context.left_out.get("growth", 0),
     }
     quiet = "No weight gives cause for alarm." if "growth_alerts" in context.tables and len(rows) else ""
-    return Part(values, (*_alarms(alerts), *_ready(rows, context.head.as_of)), quiet)
+    return Part(values, (*_alarms(alerts), *_ready(rows)), quiet)
 
 
 def _ordered(rows: pd.DataFrame, as_of: date) -> pd.DataFrame:
@@ -63,6 +64,7 @@ _COLUMNS = """
     p_ready   | Ready by next season | percents |
     blocked_by | Waits for | words |
     curve     | Curve | words |
+    basis     | Rests on | words |
     n         | Weighings | counts |
     note      | Note | prose |
 """
@@ -85,24 +87,33 @@ def _alerts(alerts: pd.DataFrame, context: Context) -> Grid | None:
 
 
 def _alarms(alerts: pd.DataFrame) -> list[Highlight]:
+    """What the scale told; animals that were long not on it are said apart, and not as a matter of urgency."""
     if alerts.empty:
         return []
-    names = listed(sorted(set(alerts["animal"].astype(str))))
-    return [Highlight(f"{counted(len(alerts), 'weight')} to look at: {names}.", "growth")]
+    unweighed = alerts["kind"] == "not weighed"
+    told, waiting = (
+        sorted(set(rows["animal"].astype(str))) for rows in (alerts[~unweighed], alerts[unweighed])
+    )
+    found = []
+    if told:
+        found.append(
+            Highlight(f"{counted(len(told), 'animal')} whose weight wants a look: {listed(told)}.", "growth")
+        )
+    if waiting:
+        words = f"{counted(len(waiting), 'animal')} not weighed for long: {listed(waiting)}."
+        found.append(Highlight(words, "growth", urgent=False))
+    return found
 
 
-def _ready(rows: pd.DataFrame, as_of: date) -> list[Highlight]:
+def _ready(rows: pd.DataFrame) -> list[Highlight]:
     """Who is ready, and who likely will be by the coming season; said as what it is: likely."""
     if rows.empty:
         return []
-    likely = rows[rows["p_ready"].astype(float) >= _LIKELY]
-    there = likely["ready_on"].isna() | (pd.to_datetime(likely["ready_on"]) <= pd.Timestamp(as_of))
-    coming = [str(name) for name in likely.loc[~there, "animal"]]
-    words = (
-        [f"{counted(int(there.sum()), 'animal')} ready to breed by weight, age and rest already."]
-        if there.any()
-        else []
-    )
+    there = rows["blocked_by"] == "nothing"
+    likely = (rows["p_ready"].astype(float) >= _LIKELY) & ~there
+    coming = [str(name) for name in rows.loc[likely, "animal"]]
+    ready = f"{counted(int(there.sum()), 'animal')} ready to breed by weight, age and rest already."
+    words = [ready] if there.any() else []
     if coming:
         words.append(
             f"{counted(len(coming), 'animal')} more likely ready by the coming season: {listed(coming)}."
