@@ -72,6 +72,39 @@ def percents(column: pd.Series) -> Texts:
     return ["" if missing else f"{value:.0%}".replace("%", "\u202f%") for value, missing in _pairs(column)]
 
 
+def shares(column: pd.Series) -> Texts:
+    """Shares of 0..1 as percentages with what a half or an eighth needs: '12.5 %'."""
+    return ["" if missing else f"{100 * value:.3g}\u202f%" for value, missing in _pairs(column)]
+
+
+def odds(column: pd.Series) -> Texts:
+    """Probabilities as percentages that never claim certainty: '< 1 %', '> 99 %'."""
+    return ["" if missing else odds_text(value) for value, missing in _pairs(column)]
+
+
+def odds_text(value: float) -> str:
+    """One probability: '66 %', '< 1 %', '> 99 %'."""
+    if value < 0.005:
+        return "<\u202f1\u202f%"
+    return ">\u202f99\u202f%" if value >= 0.995 else f"{100 * value:.0f}\u202f%"
+
+
+def bars(column: pd.Series) -> Texts:
+    """Probabilities as percentages behind a small bar."""
+    return ["" if missing else _bar(value) for value, missing in _pairs(column)]
+
+
+def _bar(value: float) -> Markup:
+    return Markup('<span class="bar"><i style="width:{}%"></i></span>{}').format(
+        f"{100 * value:.0f}", odds_text(value)
+    )
+
+
+def claims(column: pd.Series) -> Texts:
+    """What a label says of a gene; where it says none, 'nothing'."""
+    return ["nothing" if missing or value == "" else str(value) for value, missing in _pairs(column)]
+
+
 def changes(column: pd.Series) -> Texts:
     """Signed shares: +12 %."""
     return ["" if missing else f"{value:+.0%}".replace("%", "\u202f%") for value, missing in _pairs(column)]

@@ -16,6 +16,9 @@ _NUMBERS = (
     formats.numbers,
     formats.p_values,
     formats.percents,
+    formats.shares,
+    formats.odds,
+    formats.bars,
     formats.changes,
 )
 _KINDS = {

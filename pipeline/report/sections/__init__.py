@@ -4,7 +4,9 @@ A section is a module with one function, named like it, from the page's context 
 name. It picks, counts and words what the findings say; it computes nothing.
 """
 
+from pipeline.report.sections.carriers import carriers
 from pipeline.report.sections.growth import growth
+from pipeline.report.sections.kin import kin
 from pipeline.report.sections.part import Section
 from pipeline.report.sections.prices import prices
 from pipeline.report.sections.problems import problems
@@ -14,6 +16,8 @@ from pipeline.report.sections.seasons import calendar, seasons, sexes
 
 SECTIONS: tuple[Section, ...] = (
     Section("ratios", "Ratios", "Do the young fit the labels?", ratios),
+    Section("carriers", "Carriers", "Who carries what?", carriers),
+    Section("kin", "Kin", "Who is kin to whom?", kin),
     Section("growth", "Growth", "Who is growing toward breeding size?", growth),
     Section("prices", "Prices", "What do prices do?", prices),
     Section("seasons", "Seasons", "How did the seasons go?", seasons),

@@ -1,0 +1,96 @@
+"""Shows how the odds that an animal carries a gene fall with each further young that does not show it."""
+
+import altair as alt
+import pandas as pd
+
+from charts.theme import DASHES, SHAPES, Heading, finished, named
+
+_PARTNERS = {"a visual partner": 1 / 2, "a het partner": 1 / 4}
+"""The share of young that shows a recessive gene where the animal is het, by what the other parent is."""
+_LINES = (0.05, 0.01)
+"""Where it is 95 % and 99 % sure that the animal does not carry the gene."""
+
+
+def carrier_curve(row: pd.DataFrame) -> alt.LayerChart:
+    """Odds of carrying (0..1) by further young, none of which shows the gene: a line for each kind of partner.
+
+    `row` is one row of findings.carrier_odds that names how many young would settle it. No row gives an empty chart.
+    """
+    fold = named("curve").transform_fold(list(_PARTNERS), as_=["partner", "carries"])
+    line = fold.encode(
+        x=alt.X("young:Q", title="further young, none showing it", axis=alt.Axis(tickMinStep=1, grid=False)),
+        y=_odds("carries"),
+        strokeDash=alt.StrokeDash("partner:N", scale=_by_partner(DASHES[:2]), legend=_legend()),
+        color=alt.Color("partner:N", scale=alt.Scale(domain=list(_PARTNERS)), legend=_legend()),
+    )
+    marks = line.mark_point(filled=True, size=45, opacity=1).encode(
+        shape=alt.Shape("partner:N", scale=_by_partner(SHAPES[:2]), legend=_legend()),
+        tooltip=[
+            alt.Tooltip("young:Q", title="further young"),
+            alt.Tooltip("partner:N", title="of"),
+            alt.Tooltip("carries:Q", title="carries it", format=".1%"),
+        ],
+    )
+    lines = named("lines").encode(y=_odds("carries"))
+    rules = lines.mark_rule(style="target")
+    words = lines.mark_text(style="aside", align="right", baseline="bottom", dy=-2).encode(
+        x=alt.value("width"), text="words:N"
+    )
+    layers = [rules, line.mark_line(strokeWidth=2), marks, words]
+    return finished(alt.layer(*layers), heading(row), data(row))
+
+
+def data(row: pd.DataFrame) -> dict[str, pd.DataFrame]:
+    """The rows drawn: odds after 0, 1, 2 ... young of either partner, and the line under which it is 95 % sure."""
+    curve = pd.DataFrame(_points(row.iloc[0]) if len(row) else [], columns=["young", *_PARTNERS])
+    words = [f"{1 - line:.0%} sure: not a carrier" for line in _LINES[:1]]
+    lines = pd.DataFrame({"carries": _LINES[:1], "words": words})
+    return {"curve": curve, "lines": lines if len(row) else lines[:0]}
+
+
+def heading(row: pd.DataFrame) -> Heading:
+    """The words of the chart of this animal and gene."""
+    if row.empty:
+        return Heading(
+            "Odds of carrying a gene", "no open het", "A chart of carrier odds without an open het."
+        )
+    one = row.iloc[0]
+    title = f"{one.animal}: het {one.gene}?"
+    now = f"{_carries(one):.0%} now"
+    return Heading(
+        title,
+        f"odds if no further young shows it; {now}; one that shows it proves the het",
+        f"{title} {now}. With no young showing it, under 5 % after {one.on_visual_95} young of a visual partner or "
+        f"{one.on_het_95} of a het one, under 1 % after {one.on_visual_99} or {one.on_het_99}.",
+    )
+
+
+def odds_after(carries: float, young: int, share: float) -> float:
+    """The odds of carrying after so many young, none showing, where a carrier's young would show with `share` (Bayes)."""
+    unseen = carries * (1 - share) ** young
+    return unseen / (unseen + 1 - carries)
+
+
+def _carries(one: pd.Series) -> float:
+    return float(one.p_one + one.p_two)
+
+
+def _points(one: pd.Series) -> list[list[float]]:
+    carries = _carries(one)
+    return [
+        [young, *(round(odds_after(carries, young, share), 4) for share in _PARTNERS.values())]
+        for young in range(max(int(one.on_het_95), 6) + 1)
+    ]
+
+
+def _odds(field: str) -> alt.Y:
+    axis = alt.Axis(format=".0%", tickCount=5)
+    return alt.Y(f"{field}:Q", title="carries it", axis=axis, scale=alt.Scale(domain=[0, 1]))
+
+
+def _by_partner(values: object) -> alt.Scale:
+    return alt.Scale(domain=list(_PARTNERS), range=list(values))
+
+
+def _legend() -> alt.Legend:
+    return alt.Legend(title="young of")

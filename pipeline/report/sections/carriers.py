@@ -1,0 +1,148 @@
+"""Who carries what: the odds of each animal and gene, the label they bear out, and what would settle an open het."""
+
+from collections.abc import Iterator
+
+import pandas as pd
+
+from charts import carrier_curve
+from pipeline.report.context import Context, Highlight
+from pipeline.report.figures import Picture
+from pipeline.report.formats import odds
+from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.sections.part import Part, counted, listed
+
+_LEAST = 0.1
+"""Odds below this are told in a line for each animal, unless the book's label claims something."""
+_MOST_ROWS = 1_500
+_GONE = ("sold", "died")
+_EMPTY = "No odds to tell yet: fill the sheets Genes and Animals; Pairings and Hatch results tell the most."
+_SHOWS_NOTHING = ("", "50% het", "66% het", "100% het")
+
+
+def carriers(context: Context) -> Part:
+    """What is open or odd in full, with a curve for each open het; what is settled in a line for each animal."""
+    rows = context.table("carrier_odds")
+    rows = rows[rows["p_none"].notna()].assign(carries=lambda frame: 1 - frame["p_none"])
+    gone = rows["status"].isin(_GONE)
+    full = _in_full(rows)
+    here, away = _ordered(rows[full & ~gone]), _ordered(rows[full & gone])
+    values = {
+        "open": _grid("carriers-open", "Open, or not as the book says", here.head(_MOST_ROWS), context),
+        "gone": _grid("carriers-gone", "Sold and dead animals", away.head(_MOST_ROWS), context, drawn=False),
+        "settled": _settled(rows[~full], context),
+        "left_out": max(0, len(here) - _MOST_ROWS) + max(0, len(away) - _MOST_ROWS),
+        "tangled": int(context.table("carrier_odds")["p_none"].isna().sum()),
+        "not_exact": int((~rows["method"].isin(["exact"])).sum()),
+    }
+    return Part(values, tuple(_highlights(here)))
+
+
+def _in_full(rows: pd.DataFrame) -> pd.Series:
+    """Whether a row is worth a line of its own: an open het worth the name, or a label that is not fair."""
+    shows = ~rows["label"].isin(_SHOWS_NOTHING)
+    worth = (rows["carries"] >= _LEAST) | (rows["book_label"].fillna("") != "")
+    return ((rows["settled"] == "open") & ~shows & worth) | rows["says"].isin(["too much", "too little"])
+
+
+def _ordered(rows: pd.DataFrame) -> pd.DataFrame:
+    """Labels that claim too much first, then the likeliest carriers."""
+    order = rows.assign(_fair=rows["says"] != "too much", _odds=-rows["carries"].round(2))
+    order = order.sort_values(["_fair", "_odds", "species", "animal", "gene", "book"], kind="stable")
+    return order.drop(columns=["_fair", "_odds"])
+
+
+_COLUMNS = """
+    animal       | Animal | words |
+    species      | Species | brief |
+    gene         | Gene | words |
+    carries      | Carries it | bars |
+    p_none       | None | odds |
+    p_one        | One copy | odds |
+    p_two        | Two copies | odds |
+    from_ancestors | From its ancestors | odds |
+    book_label   | In the book | claims |
+    label        | May be written | claims |
+    says         | The book says | words |
+    settled      | Settled | words |
+    young_scored | Young that tell | counts |
+    on_visual    | Young to rule it out, visual partner | brief | 95 / 99 %
+    on_het       | The same, het partner | brief | 95 / 99 %
+    status       | Status | words |
+"""
+
+
+def _grid(name: str, caption: str, rows: pd.DataFrame, context: Context, *, drawn: bool = True) -> Grid:
+    rows = rows.assign(**{f"on_{partner}": _both(rows, partner) for partner in ("visual", "het")})
+    columns = columns_of("carrier_odds", _COLUMNS, book=context.several_books)
+    figures = []
+    if drawn:
+        open_het = rows["on_visual_95"].notna().tolist()
+        figures = [
+            context.figures.add(Picture(carrier_curve, (rows.iloc[[at]],))) if drawable else None
+            for at, drawable in enumerate(open_het)
+        ]
+    return grid(name, caption, rows, columns, empty=_EMPTY if drawn else "", figures=figures)
+
+
+def _both(rows: pd.DataFrame, partner: str) -> list[str]:
+    """'6 / 8', the young for 95 % and for 99 %."""
+    pairs = zip(rows[f"on_{partner}_95"], rows[f"on_{partner}_99"], strict=True)
+    return ["" if pd.isna(some) else f"{some:.0f} / {more:.0f}" for some, more in pairs]
+
+
+def _settled(rows: pd.DataFrame, context: Context) -> Grid:
+    """A line for each animal: what is proved, what its label shows, what is unlikely, what was ruled out."""
+    frame = rows.assign(told=odds(rows["carries"]))
+    lines = []
+    for (book, species, animal), own in frame.groupby(["book", "species", "animal"], sort=True):
+        words = {kind: ", ".join(_words(own, kind)) for kind in _KINDS}
+        if any(words.values()):
+            lines.append(
+                {"book": book, "species": species, "animal": animal, "status": own["status"].iloc[0], **words}
+            )
+    table = pd.DataFrame(lines, columns=["book", "species", "animal", "status", *_KINDS])
+    columns = columns_of("carrier_odds", _SETTLED, book=context.several_books)
+    return grid("carriers-settled", "Settled, shown or unlikely, animal by animal", table, columns, empty="")
+
+
+_KINDS = ("proved", "shown", "unlikely", "ruled_out")
+_SETTLED = """
+    animal    | Animal | words |
+    species   | Species | brief |
+    proved    | Proved (99 %) | words |
+    shown     | Shows, by its label | words |
+    unlikely  | Unlikely, not ruled out | words |
+    ruled_out | Ruled out, though likely once | words |
+    status    | Status | words |
+"""
+
+
+def _words(own: pd.DataFrame, kind: str) -> Iterator[str]:
+    for row in own.itertuples():
+        shows = row.label not in _SHOWS_NOTHING
+        if kind == "proved" and row.settled == "proved":
+            yield str(row.label) if shows else f"{row.label} {row.gene}"
+        elif kind == "shown" and row.settled == "open" and shows:
+            yield str(row.label)
+        elif kind == "unlikely" and row.settled == "open" and not shows:
+            yield f"{row.gene} {row.told}"
+        elif kind == "ruled_out" and row.settled == "ruled out" and row.from_ancestors >= _LEAST:
+            yield str(row.gene)
+
+
+def _highlights(here: pd.DataFrame) -> list[Highlight]:
+    """Labels that say more than the records bear out, and hets still open."""
+    too_much = here[here["says"] == "too much"]
+    found = []
+    if len(too_much):
+        names = listed([f"{row.animal} ({row.gene})" for row in too_much.itertuples()])
+        words = (
+            f"{counted(len(too_much), 'label')} of animals here say more than the records bear out: {names}."
+        )
+        found.append(Highlight(words, "carriers", urgent=False))
+    waiting = here[here["on_visual_95"].notna()]
+    if len(waiting):
+        animals = waiting.drop_duplicates(["book", "animal"])
+        words = f"{counted(len(waiting), 'het')} still open, in {counted(len(animals), 'animal')} here."
+        found.append(Highlight(words, "carriers", urgent=False))
+    return found
