@@ -252,22 +252,30 @@ def _column(
     return sums[term.of] if isinstance(term.of, Standing) else held[term.of]
 
 
-def row_of(
-    model: PriceModel, label: str, own: dict[Feature, float], setting: Setting
-) -> tuple[Floats, float]:
-    """The terms of an animal of that label, and the variance of what the model has never seen of it.
+def effect_of(
+    model: PriceModel, label: str, own: Mapping[Feature, float], setting: Setting
+) -> tuple[float, float, float]:
+    """Log price of an animal of that label, its variance by the fit, and the variance of what no offer has shown.
 
     Unseen are the label itself, and genes that no offer bears in that standing.
     """
     usual = {"offer": model.usual_offer, "age_class": model.usual_age}
     given = {name: value for name, value in asdict(setting).items() if value is not None}
     offer = {name: np.array([value]) for name, value in (usual | given | {"morph": label}).items()}
-    row = _design(offer, [own], model.terms)[0]
-    unseen = model.spreads["label"] ** 2 if label not in model.labels else 0.0
-    standings = {f.standing for f in model.features}
+    touched = {*own, *Standing, label, offer["age_class"][0]}
+    terms = [term for term in model.terms if term.of is None or term.group == "bend" or term.of in touched]
+    row = _design(offer, [own], terms)[0]
+    places = [model.place[term] for term in terms]
+    told = float(row @ model.covariance[np.ix_(places, places)] @ row)
+    return float(row @ model.fit.coefficients[places]), told, _unseen(model, label, own)
+
+
+def _unseen(model: PriceModel, label: str, own: Mapping[Feature, float]) -> float:
+    variance = model.spreads["label"] ** 2 if label not in model.labels else 0.0
+    standings = {feature.standing for feature in model.features}
     for feature, share in own.items():
         if feature not in model.counts:
             spread = model.spreads.get(feature.standing, SPREADS[feature.standing])
             shared = 0.0 if feature.standing in standings else SPREADS[whole(feature.standing).group] ** 2
-            unseen += share**2 * (spread**2 + shared)
-    return row, unseen
+            variance += share**2 * (spread**2 + shared)
+    return variance

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.findings.prices.model import AS_USUAL, PriceModel, Setting, row_of
+from pipeline.findings.prices.model import AS_USUAL, PriceModel, Setting, effect_of
 from pipeline.findings.prices.standings import Feature, features_of
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.statements import Statement
@@ -42,9 +42,8 @@ def price_of(
 
     label = write_label(statement, model.catalogue)
     own = features_of(statement, model.catalogue)
-    row, unseen = row_of(model, label, own, setting)
-    middle = float(row @ model.fit.coefficients)
-    spread = float(np.sqrt(row @ model.covariance @ row + unseen + model.fit.variance))
+    middle, told, unseen = effect_of(model, label, own, setting)
+    spread = float(np.sqrt(told + unseen + model.fit.variance))
     half = float(stdtrit(max(model.fit.freedom, 3.0), (1 + level) / 2)) * spread
     low, high = np.exp([middle - half, middle + half])
     seen = model.labels.get(label, 0)
