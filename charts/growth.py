@@ -5,7 +5,14 @@ import pandas as pd
 
 from charts.theme import SHAPES, Heading, finished, named
 
-_STATE_SHAPES = {"gravid": SHAPES[3], "spent": SHAPES[5], "ill": SHAPES[4]}
+_STATE_SHAPES = {
+    "gravid": SHAPES[3],
+    "spent": SHAPES[5],
+    "ill": SHAPES[4],
+    "doubted": SHAPES[1],
+    "by length": SHAPES[2],
+}
+_PLAIN = alt.datum.state == "plain"
 _HEADROOM = 1.6
 """A band wider than this many times the highest weighing, curve or target is cut, or it would flatten all the rest."""
 
@@ -20,11 +27,11 @@ def growth(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> alt
     band = line.mark_area(style="range").encode(y=_weight("low_g"), y2="high_g:Q")
     curve = line.mark_line(style="curve").encode(y=_weight("weight_g"))
     marks = named("weighings").encode(x=_day("on"), y=_weight("weight_g"), tooltip=_tooltip())
-    plain = marks.transform_filter(alt.datum.used)
+    plain = marks.transform_filter(_PLAIN)
     plain = plain.mark_point(style="observed", shape=SHAPES[0], size=50)
     aside = _aside(marks)
-    states = marks.transform_filter(~alt.datum.used).mark_text(style="aside", dy=14)
-    states = states.encode(text="state:N")
+    states = marks.transform_filter(~_PLAIN).mark_text(style="aside", dy=14)
+    states = states.encode(text="words:N")
     layers = [band, curve, *_goal_marks(), plain, aside, states]
     return finished(alt.layer(*layers), heading(row, curves, points), data(row, curves, points))
 
@@ -34,7 +41,7 @@ def data(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> dict[
     curves = _cut(row, curves, points)
     return {
         "curve": curves[["on", "weight_g", "low_g", "high_g"]],
-        "weighings": points[["on", "weight_g", "state", "used"]],
+        "weighings": _worded(row, curves, points),
         "goal": _goal(row, curves),
     }
 
@@ -71,9 +78,22 @@ def _iso(day: pd.Timestamp) -> str:
 
 
 def _cut(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> pd.DataFrame:
-    tops = [points["weight_g"].max(), curves["weight_g"].max(), row["target_g"].max()]
-    top = max((float(value) for value in tops if pd.notna(value)), default=0.0)
-    return curves.assign(high_g=curves["high_g"].clip(upper=_HEADROOM * top))
+    return curves.assign(high_g=curves["high_g"].clip(upper=_top(row, curves, points)))
+
+
+def _worded(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> pd.DataFrame:
+    """The weighings with their state in words; a doubted one far above all others stands at the edge, its value said."""
+    words = points["state"].astype(str).where(points["state"] != "doubted")
+    doubts = [f"doubted: {grams:,.6g} g" for grams in points["weight_g"]]
+    words = words.fillna(pd.Series(doubts, index=points.index, dtype="str"))
+    high = points["weight_g"].clip(upper=_top(row, curves, points))
+    return points[["on", "state"]].assign(weight_g=high, words=words)
+
+
+def _top(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> float:
+    sound = points.loc[points["state"] != "doubted", "weight_g"]
+    tops = [sound.max(), curves["weight_g"].max(), row["target_g"].max()]
+    return _HEADROOM * max((float(value) for value in tops if pd.notna(value)), default=0.0)
 
 
 def _goal(row: pd.DataFrame, curves: pd.DataFrame) -> pd.DataFrame:
@@ -101,9 +121,9 @@ def _goal_marks() -> list[alt.Chart]:
 
 
 def _aside(marks: alt.Chart) -> alt.Chart:
-    """The weighings which the curve leaves out, each state in a shape of its own."""
+    """The weighings that are not plain, each state in a shape of its own."""
     shapes = alt.Scale(domain=list(_STATE_SHAPES), range=list(_STATE_SHAPES.values()))
-    left_out = marks.transform_filter(~alt.datum.used).mark_point(style="set-aside", size=60)
+    left_out = marks.transform_filter(~_PLAIN).mark_point(style="set-aside", size=60)
     return left_out.encode(shape=alt.Shape("state:N", scale=shapes, legend=None))
 
 
@@ -119,5 +139,5 @@ def _tooltip() -> list[alt.Tooltip]:
     return [
         alt.Tooltip("on:T", title="day", format="%Y-%m-%d"),
         alt.Tooltip("weight_g:Q", title="weight (g)", format=",.0f"),
-        alt.Tooltip("state:N", title="state"),
+        alt.Tooltip("words:N", title="state"),
     ]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from charts.growth import growth, heading
+from charts.growth import data, growth, heading
 from charts.theme import config
 from tests.charts.growth_tables import growth_tables, no_growth
 
@@ -49,3 +49,11 @@ def test_heading__without_a_target_or_curve():
         words.title == "B1: growth" and "no curve" in words.subtitle and "No ready date" in words.description
     )
     assert growth(row, curves[:0], points).to_dict()["layer"]
+
+
+def test_data__a_doubted_weighing_stands_at_the_edge_and_says_its_value():
+    row, curves, points = growth_tables()
+    points.loc[4, ["weight_g", "state", "used"]] = [18_000.0, "doubted", False]
+    drawn = data(row, curves, points)["weighings"]
+    assert drawn["weight_g"][4] == pytest.approx(1.6 * 1800)
+    assert drawn["words"][4] == "doubted: 18,000 g" and drawn["words"][9] == "gravid"
