@@ -47,7 +47,9 @@ class Gene:
     """One row of the Genes sheet. `locus` is never blank: a gene of a locus of its own names itself.
 
     `recombination` (0 to 0.5) and `linked_locus` are given together or not at all; `misread` (0 to 0.5) is None where
-    the setting holds; `later` says that young do not show it yet.
+    the setting holds; `later` says that young do not show it yet. `survival` (share of young with two copies that
+    live) and `penetrance` (share of those that should show it that do) are no columns: they are what a suspicion of
+    the record tries, and only carriers/ heeds them.
     """
 
     name: str
@@ -63,6 +65,8 @@ class Gene:
     later: bool = False
     misread: float | None = None
     welfare: str = ""
+    survival: float = 1.0
+    penetrance: float = 1.0
 
     @property
     def super_name(self) -> str:

@@ -57,6 +57,7 @@ class _Group:
     said: list[np.ndarray]
     sampling: bool = False
     states: Mapping[str, np.ndarray] = field(default_factory=dict)
+    couples: np.ndarray = field(default_factory=lambda: np.zeros(0))
     evidence: np.ndarray = field(default_factory=lambda: np.zeros(1))
     error: float = 0.0
 
@@ -82,7 +83,10 @@ def summed_by_clutch(
     states = {animal: tuple(group.states[animal] for group in groups) for animal in family.animals}
     evidence = float("nan") if sampling else _log_evidence(family, groups)
     method = SAMPLED if sampling else CLUTCH_BY_CLUTCH
-    return Posterior(family, tuple(g.scores for g in groups), states, tuple(odds), evidence, method, error)
+    couples = tuple(group.couples for group in groups)
+    return Posterior(
+        family, tuple(g.scores for g in groups), states, tuple(odds), evidence, method, error, couples
+    )
 
 
 def _computed(
@@ -144,7 +148,10 @@ def _weigh(
     net = network(group.scores, sires, None if group.sampling else limit)
     done = _sampled(group, net, sires) if group.sampling else _calibrated(group, net, position)
     group.said = [_said(family, net, done, k, sire, tables[k]) for k, sire in enumerate(sires)]
-    group.states = _states(group.scores, net, done)
+    pairs = [done.marginal(pair)[:, 0] for pair in zip(net.dams, net.sires, strict=True)]
+    group.couples = np.stack(pairs, axis=1)
+    nodes = {animal: done.marginal((v,))[:, 0] for animal, v in net.variables.items()}
+    group.states = nodes | childless_states(group.scores, group.couples, nodes)
 
 
 def _calibrated(group: _Group, net: Network, position: int) -> Marginals:
@@ -216,12 +223,6 @@ def _said(
         own = np.einsum(f"G{axes}->GZY", ratio)
         said[:, _index(family, k, male)] = np.einsum("gss->g", own)
     return np.maximum(said / said.max(axis=1, keepdims=True), FLOOR)
-
-
-def _states(scores: Scores, net: Network, done: Marginals) -> Mapping[str, np.ndarray]:
-    nodes = {animal: done.marginal((v,))[:, 0] for animal, v in net.variables.items()}
-    pairs = [done.marginal(pair)[:, 0] for pair in zip(net.dams, net.sires, strict=True)]
-    return nodes | childless_states(scores, np.stack(pairs, axis=1), nodes)
 
 
 def _others(family: Family, groups: Sequence[_Group], position: int) -> list[np.ndarray]:

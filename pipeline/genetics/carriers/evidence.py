@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable
 from fractions import Fraction
 from math import prod
 
-from pipeline.genetics.genes import WILD, Genotype, Inheritance, Locus
+from pipeline.genetics.genes import WILD, Appearance, Genotype, Inheritance, Locus
 from pipeline.genetics.statements import Statement, shown_at
 
 Odds = dict[Genotype, float]
@@ -48,9 +48,8 @@ def founder_odds(
         return _shown_prior(label, locus, base, error, background, single)
     claimed = _claims(label, locus, error, single)
     left_out = [a for a in range(1, len(locus.genes) + 1) if a not in claimed]
-    read = (
-        reading_odds(label, locus, misread=misread, single=single) if left_out else dict.fromkeys(base, 1.0)
-    )
+    tells = left_out or len(claimed) > 1
+    read = reading_odds(label, locus, misread=misread, single=single) if tells else dict.fromkeys(base, 1.0)
     frequency = min(background / 2, 1 / (len(locus.genes) + 1))
     prior = {
         g: prod(claim(g.count(a)) for a, claim in claimed.items())
@@ -71,7 +70,23 @@ def reading_odds(label: Statement, locus: Locus, *, misread: float, single: bool
     if look not in classes or len(classes) == 1:
         return dict.fromkeys(genotypes, 1.0)
     other = misread / (len(classes) - 1)
-    return {g: 1 - misread if locus.appearance(g) == look else other for g in genotypes}
+    return {
+        g: sum(share * (1 - misread if own == look else other) for own, share in _looks(locus, g))
+        for g in genotypes
+    }
+
+
+def _looks(locus: Locus, genotype: Genotype) -> list[tuple[Appearance, float]]:
+    """What a genotype looks like, and how often; a gene whose penetrance is below 1 does not always show."""
+    look = locus.appearance(genotype)
+    weak = {
+        name: gene for gene in locus.genes if gene.penetrance < 1 for name in (gene.name, gene.super_name)
+    }
+    hidden = [name for name in look if name in weak]
+    if not hidden:
+        return [(look, 1.0)]
+    shown = weak[hidden[0]].penetrance
+    return [(look, shown), (tuple(name for name in look if name not in weak), 1 - shown)]
 
 
 def claim_odds(label: Statement, locus: Locus, *, error: float, percents: bool, single: bool) -> Odds:

@@ -30,6 +30,8 @@ class Posterior:
     log_evidence: float
     method: str
     error: float = 0.0
+    couples: tuple[np.ndarray, ...] = ()
+    """A Scores: the joint posterior of each clutch's parents, groups x clutches x dam x sire."""
 
 
 class Contradiction(Exception):

@@ -1,16 +1,17 @@
 """From a collection to the posterior of every family: exact wherever that can be done, and said where not."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pipeline.genetics.carriers.channels import summed_by_clutch
 from pipeline.genetics.carriers.clashes import Clash, consistent_scores
-from pipeline.genetics.carriers.families import Candidate, Family, families
+from pipeline.genetics.carriers.families import Family, families
 from pipeline.genetics.carriers.network import Direct, Guest, Sire, TooTangled, network
 from pipeline.genetics.carriers.posterior import Contradiction, Posterior
 from pipeline.genetics.carriers.scores import Scores
+from pipeline.genetics.carriers.sires import CROWD, Candidate, crowd_of
 from pipeline.genetics.carriers.stacks import Stack, stacks
 from pipeline.genetics.carriers.structures import FULL_SUM, Guests, structure_count, summed, variables_of
 from pipeline.genetics.collection import Collection, Settings
@@ -40,7 +41,7 @@ def solve(collection: Collection) -> tuple[Solved, ...]:
     found = families(collection)
     settings = collection.settings
     shapes = {species: stacks(catalogue, settings) for species, catalogue in collection.catalogues.items()}
-    guests = _guests(found, shapes, settings)
+    guests = guests_of(found, shapes, settings)
     return tuple(solve_family(family, shapes[family.species], settings, guests) for family in found)
 
 
@@ -48,7 +49,7 @@ def solve_family(
     family: Family, own: tuple[Stack, ...], settings: Settings, guests: Mapping[str, tuple[np.ndarray, ...]]
 ) -> Solved:
     """One family, its contradictions set aside. `guests[male]` has one array a stack of `own`."""
-    full = structure_count(family) <= FULL_SUM
+    full = structure_count(family) <= FULL_SUM and not _crowded(family)
     nodes = variables_of(family) if full else family.parents
     run = summed if full else summed_by_clutch
     scores = [Scores(family, stack, settings, nodes) for stack in own]
@@ -61,6 +62,14 @@ def solve_family(
             return Solved(family, tuple(s.stack for s in scores), run(family, scores, guests), clashes)
     except TooTangled as tangle:
         return _sampled(family, own, settings, guests, tangle.entries)
+
+
+def _crowded(family: Family) -> bool:
+    return any(
+        c.male is not None and c.male.startswith(CROWD)
+        for clutch in family.clutches
+        for c in clutch.candidates
+    )
 
 
 def _sampled(
@@ -120,24 +129,38 @@ def as_recorded(family: Family) -> Family:
     return replace(family, clutches=tuple(clutches))
 
 
-def _guests(
+def guests_of(
     found: Sequence[Family], shapes: Mapping[str, tuple[Stack, ...]], settings: Settings
 ) -> dict[str, tuple[np.ndarray, ...]]:
-    """Males that may have sired a clutch of another family: their genotypes as their own family's records leave them."""
+    """Males that may have sired a clutch of another family: their genotypes as their own family's records leave them.
+
+    A crowd has the mean of its males.
+    """
     wanted = _males_abroad(found)
+    animals = [animal for family in found for animal in family.animals.values()]
+    crowds = {name: crowd_of(name, animals) for name in sorted(wanted) if name.startswith(CROWD)}
+    wanted |= {male for males in crowds.values() for male in males}
     guests: dict[str, tuple[np.ndarray, ...]] = {}
     for family in found:
         males = [male for male in family.animals if male in wanted]
-        if not males:
-            continue
-        plain, own = as_recorded(family), shapes[family.species]
-        scores = [Scores(plain, stack, settings, plain.parents) for stack in own]
-        try:
-            states = summed(plain, scores, {}).states
-            guests |= {male: states[male] for male in males}
-        except (Contradiction, TooTangled):
-            guests |= {male: tuple(_by_label(s, male) for s in scores) for male in males}
+        if males:
+            states = _recorded_states(as_recorded(family), shapes[family.species], settings)
+            guests |= {male: states(male) for male in males}
+    for name, males in crowds.items():
+        own = zip(*(guests[male] for male in males), strict=True)
+        guests[name] = tuple(np.mean(arrays, axis=0) for arrays in own)
     return guests
+
+
+def _recorded_states(
+    plain: Family, own: tuple[Stack, ...], settings: Settings
+) -> Callable[[str], tuple[np.ndarray, ...]]:
+    """The posterior of each animal under the record; its own label's word where the record can't be weighed."""
+    scores = [Scores(plain, stack, settings, plain.parents) for stack in own]
+    try:
+        return summed(plain, scores, {}).states.__getitem__
+    except (Contradiction, TooTangled):
+        return lambda male: tuple(_by_label(s, male) for s in scores)
 
 
 def _males_abroad(found: Iterable[Family]) -> set[str]:

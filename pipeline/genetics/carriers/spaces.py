@@ -130,7 +130,16 @@ class Space:
                 continue
             both = np.outer(dam[:, first], sire[:, last])
             columns.append(both if first == last else both + np.outer(dam[:, last], sire[:, first]))
-        return np.stack(columns, axis=2)
+        return np.stack(columns, axis=2) * self._survival(kind)
+
+    def _survival(self, kind: Kind) -> np.ndarray:
+        """Share of the zygotes of each state that live: below 1 with two copies of a gene whose survival is."""
+        shares = np.ones(len(self.states[kind]))
+        for position, locus in enumerate(self.group.loci):
+            for allele, gene in enumerate(locus.genes, start=1):
+                if gene.survival < 1:
+                    shares[self.copies(kind, position, allele) == 2] *= gene.survival
+        return shares
 
     @cached_property
     def _gametes(self) -> dict[Kind, np.ndarray]:

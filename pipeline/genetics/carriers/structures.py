@@ -67,8 +67,11 @@ def summed(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterio
     priors = float(np.logaddexp.reduce(np.concatenate([_log_priors(family, s) for s in shapes])))
     weights = np.split(np.exp(joint - total), np.cumsum([len(s.choices) for s in shapes])[:-1])
     states: dict[str, list[np.ndarray]] = {animal: [] for animal in family.animals}
+    couples = []
     for i, own in enumerate(scores):
-        for animal, state in _averaged(own, [o[i] for o in outcomes], weights).items():
+        averaged, pairs = _averaged(own, [o[i] for o in outcomes], weights)
+        couples.append(pairs)
+        for animal, state in averaged.items():
             states[animal].append(state)
     sires = tuple(
         np.bincount(
@@ -79,14 +82,20 @@ def summed(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterio
         for k, clutch in enumerate(family.clutches)
     )
     return Posterior(
-        family, tuple(scores), {a: tuple(s) for a, s in states.items()}, sires, total - priors, EXACT
+        family,
+        tuple(scores),
+        {a: tuple(s) for a, s in states.items()},
+        sires,
+        total - priors,
+        EXACT,
+        couples=tuple(couples),
     )
 
 
 def _averaged(
     scores: Scores, outcomes: Sequence[Outcome], weights: Sequence[np.ndarray]
-) -> dict[str, np.ndarray]:
-    """Posteriors of all animals, averaged over the structures."""
+) -> tuple[dict[str, np.ndarray], np.ndarray]:
+    """Posteriors of all animals, and of each clutch's parents, averaged over the structures."""
 
     def mean(tables: Iterator[np.ndarray]) -> np.ndarray:
         return sum(np.einsum("s,gs...->g...", w, t) for w, t in zip(weights, tables, strict=True))
@@ -94,7 +103,7 @@ def _averaged(
     nodes = {animal: mean(o.nodes[animal] for o in outcomes) for animal in scores.nodes}
     pairs = [mean(o.couples[k] for o in outcomes) for k in range(len(scores.family.clutches))]
     couples = np.stack(pairs, axis=1) if pairs else scores.couples
-    return nodes | childless_states(scores, couples, nodes)
+    return nodes | childless_states(scores, couples, nodes), couples
 
 
 def _shapes(family: Family) -> Iterator[Shape]:
