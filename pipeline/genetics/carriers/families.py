@@ -6,30 +6,20 @@ families are separate problems.
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
+from pipeline.genetics.carriers.sires import Candidate, Males, birth_year
 from pipeline.genetics.collection import Animal, Collection, Young
 from pipeline.genetics.genes import Sex
-
-GROWN_DAYS = 180
-"""A male younger than this when a clutch was born is no candidate for its sire, whatever the species."""
-
-
-@dataclass(frozen=True)
-class Candidate:
-    """A possible sire of a clutch: an animal, or None for a male unknown. `recorded`: named in the pairing."""
-
-    male: str | None
-    prior: float
-    recorded: bool
 
 
 @dataclass(frozen=True)
 class Clutch:
     """One clutch: its certain dam, its possible sires (priors sum to 1), its young.
 
-    `tallies` are hatch rows without an animal of their own, `children` the animals. `key` names it:
+    `tallies` are hatch rows without an animal of their own, `children` the animals; `year` is that of birth, or the
+    season's. `key` names it:
     (pairing, clutch), or for animals without a hatch row ('', 'dam x sire, when').
     """
 
@@ -38,6 +28,8 @@ class Clutch:
     candidates: tuple[Candidate, ...]
     tallies: tuple[Young, ...]
     children: tuple[str, ...]
+    born: date | None = None
+    year: int | None = None
 
     @property
     def recorded(self) -> tuple[str, ...]:
@@ -79,7 +71,8 @@ class Family:
 def families(collection: Collection) -> tuple[Family, ...]:
     """All families of a collection, in the order of their first animals."""
     looks = {y.animal: y for y in collection.young if y.animal in collection.animals}
-    clutches = _clutches(collection, looks)
+    males = Males(collection)
+    clutches = _clutches(collection, males)
     hatched = {child for clutch in clutches for child in clutch.children}
     halves = tuple(half for animal in collection.animals.values() if (half := _half(animal, hatched)))
     home = _components(collection, clutches, halves)
@@ -92,12 +85,18 @@ def families(collection: Collection) -> tuple[Family, ...]:
         Family(
             next(iter(own.values())).species,
             own,
-            tuple(own_clutches.get(root, ())),
+            tuple(_doubted(clutch, males, own) for clutch in own_clutches.get(root, ())),
             tuple(own_halves.get(root, ())),
             {animal: looks[animal] for animal in own if animal in looks},
         )
         for root, own in members.items()
     )
+
+
+def _doubted(clutch: Clutch, males: Males, family: Mapping[str, Animal]) -> Clutch:
+    """The clutch with all its candidates."""
+    found = males.candidates(clutch.dam, clutch.recorded, clutch.children, clutch.born, clutch.year, family)
+    return replace(clutch, candidates=found)
 
 
 def _by(things: Iterable, name: Callable) -> dict:
@@ -116,10 +115,10 @@ def _half(animal: Animal, hatched: set[str]) -> Half | None:
     return Half(animal.id, animal.sire, "M")
 
 
-def _clutches(collection: Collection, looks: Mapping[str, Young]) -> list[Clutch]:
+def _clutches(collection: Collection, males: Males) -> list[Clutch]:
+    """All clutches, each with its recorded sires alone."""
     tallies: dict[tuple[str, int | str], list[Young]] = {}
     children: dict[tuple[str, int | str], list[str]] = {}
-    males = _Males(collection)
     for young in collection.young:
         if young.pairing in collection.pairings:
             key = (young.pairing, young.clutch)
@@ -137,18 +136,21 @@ def _clutches(collection: Collection, looks: Mapping[str, Young]) -> list[Clutch
         sires = tuple(dict.fromkeys((pairing.sire, *pairing.other_sires)))
         parents[key] = (pairing.dam, sires, born[key].year if key in born else pairing.season)
     of_dam = _by(parents, lambda key: parents[key][0])
+    hatched = {child for own in children.values() for child in own}
     for animal in collection.animals.values():
-        if animal.id not in looks and animal.dam is not None and animal.sire is not None:
+        if animal.id not in hatched and animal.dam is not None and animal.sire is not None:
             key = _key_of(animal, {k: parents[k] for k in of_dam.get(animal.dam, ())})
-            parents.setdefault(key, (animal.dam, (animal.sire,), _year(animal)))
+            parents.setdefault(key, (animal.dam, (animal.sire,), birth_year(animal)))
             children.setdefault(key, []).append(animal.id)
     return [
         Clutch(
             key,
             dam,
-            males.candidates(dam, sires, children.get(key, []), born.get(key), year),
+            tuple(Candidate(sire, 1 / len(sires), True) for sire in sires),
             tuple(tallies.get(key, ())),
             tuple(children.get(key, ())),
+            born.get(key),
+            year,
         )
         for key, (dam, sires, year) in parents.items()
     ]
@@ -156,7 +158,7 @@ def _clutches(collection: Collection, looks: Mapping[str, Young]) -> list[Clutch
 
 def _key_of(animal: Animal, parents: Mapping) -> tuple[str, int | str]:
     """The one clutch that an animal without a hatch row can be of, or one of its own kind."""
-    year = _year(animal)
+    year = birth_year(animal)
     same = [
         key
         for key, (dam, sires, when) in parents.items()
@@ -164,68 +166,6 @@ def _key_of(animal: Animal, parents: Mapping) -> tuple[str, int | str]:
     ]
     when = animal.born.isoformat() if animal.born else (year or "date unknown")
     return same[0] if len(same) == 1 else ("", f"{animal.dam} x {animal.sire}, {when}")
-
-
-def _year(animal: Animal) -> int | None:
-    return animal.born.year if animal.born else animal.born_year
-
-
-class _Males:
-    """The keeper's males, and which of them were old enough when a clutch was born."""
-
-    def __init__(self, collection: Collection) -> None:
-        self._collection = collection
-        self._males = [animal for animal in collection.animals.values() if animal.sex == "M"]
-        self._young_of: dict[str, list[str]] = {}
-        for animal in collection.animals.values():
-            for parent in (animal.dam, animal.sire):
-                if parent is not None:
-                    self._young_of.setdefault(parent, []).append(animal.id)
-        for young in collection.young:
-            pairing = collection.pairings.get(young.pairing)
-            if pairing and young.animal in collection.animals:
-                for parent in (pairing.dam, pairing.sire, *pairing.other_sires):
-                    self._young_of.setdefault(parent, []).append(young.animal)
-
-    def candidates(
-        self, dam: str, sires: tuple[str, ...], children: Iterable[str], born: date | None, year: int | None
-    ) -> tuple[Candidate, ...]:
-        """Recorded sires with 1 - w evenly; a male unknown with w/2; other males old enough with w/2 evenly."""
-        wrong = self._collection.settings.wrong_sire
-        species = self._collection.animals[dam].species
-        younger = self._descendants(children)
-        sires = tuple(sire for sire in sires if sire not in younger) or sires
-        barred = younger | set(sires)
-        others = [
-            male.id
-            for male in self._males
-            if male.species == species and male.id not in barred and _old_enough(male, born, year)
-        ]
-        found = [Candidate(sire, (1 - wrong) / len(sires), True) for sire in sires]
-        found.append(Candidate(None, wrong / 2 if others else wrong, False))
-        found += [Candidate(male, wrong / 2 / len(others), False) for male in others]
-        return tuple(c for c in found if c.prior > 0)
-
-    def descend(self, animal: str, *others: str) -> bool:
-        """Whether any of the others descends from the animal, which they then can't have as their young."""
-        return not self._descendants([animal]).isdisjoint(others)
-
-    def _descendants(self, children: Iterable[str]) -> set[str]:
-        reached, waiting = set(), list(children)
-        while waiting:
-            animal = waiting.pop()
-            if animal not in reached:
-                reached.add(animal)
-                waiting += self._young_of.get(animal, [])
-        return reached
-
-
-def _old_enough(male: Animal, born: date | None, year: int | None) -> bool:
-    """Whether a male can have sired young born then; a male or young of unknown age is given the benefit."""
-    if male.born and born:
-        return (born - male.born).days >= GROWN_DAYS
-    own, when = _year(male), born.year if born else year
-    return own is None or when is None or own < when
 
 
 def _components(collection: Collection, clutches: list[Clutch], halves: Iterable[Half]) -> dict[str, str]:
