@@ -171,13 +171,17 @@ def _unweighed(animal: Animal, own: Series, watch: Watch) -> dict[str, Any] | No
     if animal.status not in WATCHED or own.latest is None or np.isnan(watch.usual):
         return None
     waited = watch.today - own.latest
-    rhythm = float(max(np.diff(own.all_days)[-2:], default=watch.usual))
+    waits = np.diff(own.all_days)[-2:]
+    rhythm = float(max(waits, default=watch.usual))
     if waited <= max(TIMES * rhythm, TIMES * watch.usual, SHORTEST):
         return None
+    before = "before that" if len(waits) else "others here"
     return _alert(
-        animal.id, own.latest, "not weighed",
-        f"Last weighed {waited} days ago ({_iso(own.latest)}); before that every {rhythm:.0f} days or so.",
-    )  # fmt: skip
+        animal.id,
+        own.latest,
+        "not weighed",
+        f"Last weighed {waited} days ago ({_iso(own.latest)}); {before} every {rhythm:.0f} days or so.",
+    )
 
 
 def _grams(value: float) -> str:

@@ -15,7 +15,7 @@ from pipeline.findings.growth.population import (
     most_probable,
 )
 
-CERTAIN = 30.0
+CERTAIN = 12.0
 """Standard errors from a weight beyond which a course is taken to be certainly on one side of it."""
 
 
@@ -62,9 +62,9 @@ class PooledFit:
 
         value, error = self.at(days)
         off = (value - np.log(grams)) / np.maximum(error, 1e-9)
-        open_ = np.abs(off) < CERTAIN
+        unsure = np.abs(off) < CERTAIN
         found = (off > 0).astype(float)
-        found[open_] = stdtr(self.df, off[open_])
+        found[unsure] = stdtr(self.df, off[unsure])
         return found
 
     def interval(self, days: Floats, level: float = 0.8) -> tuple[Floats, Floats, Floats]:
