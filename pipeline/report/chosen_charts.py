@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from charts import growth, price_trend, ratio_bars, readiness
+from charts import gene_premiums, growth, price_trend, ratio_bars, readiness
 from pipeline.report.context import Context, complete
 from pipeline.report.figures import Picture
 from pipeline.report.head import PageHead
@@ -18,13 +18,13 @@ from pipeline.report.ratio_classes import Classes
 from pipeline.report.season_tests import season_tests
 from pipeline.report.verdicts import STANDS_OUT
 
-LIMITS = {"ratio": 4, "readiness": 12, "growth": 12, "price": 12}
+LIMITS = {"ratio": 4, "readiness": 12, "growth": 12, "price": 12, "premium": 6}
 """Charts of each kind at most. The page draws the ratios itself, of every pairing that stands out."""
 
 
 @dataclass(frozen=True)
 class ChosenCharts:
-    """`pictures` by 'kind/subject' (kinds ratio, readiness, growth, price); `left_out` counts the others by kind."""
+    """`pictures` by 'kind/subject' (kinds ratio, readiness, growth, price, premium); `left_out` counts the others by kind."""
 
     pictures: Mapping[str, Picture] = field(default_factory=dict)
     left_out: Mapping[str, int] = field(default_factory=dict)
@@ -37,7 +37,7 @@ def chosen_charts(
     context = Context(complete(findings), head)
     limits = {**LIMITS, **(limits or {})}
     ratios, growing, trends = _standing_out(context), _growing(context), _moving(context)
-    waiting = _waiting(context)
+    waiting, premiums = _waiting(context), _premiums(context)
     pictures = {
         **_ratio_pictures(context, ratios.head(limits["ratio"])),
         **dict(list(waiting.items())[: limits["readiness"]]),
@@ -47,8 +47,9 @@ def chosen_charts(
         **_pictures(
             "price", price_trend, trends.head(limits["price"]), context, "price_points", "price_bands"
         ),
+        **dict(list(premiums.items())[: limits["premium"]]),
     }
-    wanted = {"ratio": ratios, "readiness": waiting, "growth": growing, "price": trends}
+    wanted = {"ratio": ratios, "readiness": waiting, "growth": growing, "price": trends, "premium": premiums}
     return ChosenCharts(pictures, {kind: max(0, len(rows) - limits[kind]) for kind, rows in wanted.items()})
 
 
@@ -87,6 +88,14 @@ def _moving(context: Context) -> pd.DataFrame:
     return order.sort_values(
         ["_flat", "p", "species", "morph", "currency", "kind", "book"], kind="stable"
     ).drop(columns="_flat")
+
+
+def _premiums(context: Context) -> dict[str, Picture]:
+    """What the genes of each species (book, currency) are worth, the species with the most adverts first."""
+    keys = ["book", "species", "currency"]
+    groups = context.table("gene_premiums").groupby(keys, sort=True)
+    order = sorted(groups, key=lambda group: -group[1]["n"].sum())
+    return {f"premium/{context.subject(*key)}": Picture(gene_premiums, (own,)) for key, own in order}
 
 
 def _ratio_pictures(context: Context, tests: pd.DataFrame) -> dict[str, Picture]:

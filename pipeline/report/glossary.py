@@ -41,6 +41,16 @@ GLOSSARY: tuple[tuple[str, str], ...] = (
     ("Typical price", "The price in the middle of the last year's: half are dearer, half cheaper."),
     (
         "Change a year",
-        "The middle one of all slopes between two prices (Theil-Sen), as a share of the price.",
+        "The middle one of all slopes between two prices (Theil-Sen), as a share of the price. Where the price turned, or "
+        "changed its pace, the slope since then.",
+    ),
+    (
+        "Turned",
+        "A fall became a rise or the other way. It is said only where a line with one knee fits clearly better than a "
+        "straight line and than a single step, and the range says when the knee may have been.",
+    ),
+    (
+        "Price times",
+        "What a gene multiplies the price by when all else is alike: 1 is no difference, 2 is double, 0.8 a fifth less.",
     ),
 )

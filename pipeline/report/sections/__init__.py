@@ -13,6 +13,7 @@ from pipeline.report.sections.problems import problems
 from pipeline.report.sections.ratios import ratios
 from pipeline.report.sections.reading import cautions, glossary, verdict_words
 from pipeline.report.sections.seasons import calendar, seasons, sexes
+from pipeline.report.sections.worth import worth
 
 SECTIONS: tuple[Section, ...] = (
     Section("ratios", "Ratios", "Do the young fit the labels?", ratios),
@@ -20,6 +21,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("kin", "Kin", "Who is kin to whom?", kin),
     Section("growth", "Growth", "Who is growing toward breeding size?", growth),
     Section("prices", "Prices", "What do prices do?", prices),
+    Section("worth", "Worth", "What are genes and the season's young worth?", worth),
     Section("seasons", "Seasons", "How did the seasons go?", seasons),
     Section("calendar", "Calendar", "What is due, and who has rested?", calendar),
     Section("sexes", "Sexes", "Males and females", sexes),

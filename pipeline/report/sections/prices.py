@@ -3,8 +3,8 @@
 import pandas as pd
 
 from pipeline.report.context import Context, Highlight
-from pipeline.report.formats import changes, counts, spans
-from pipeline.report.grid import columns_of, grid
+from pipeline.report.formats import changes, counts, dates, spans
+from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
 
 _EMPTY = "No prices yet: fill the sheet Prices, one advert or sale a row."
@@ -18,16 +18,21 @@ def prices(context: Context) -> Part:
     rows = rows.assign(
         range=spans(counts(rows["low"]), counts(rows["high"])),
         change_range=spans(changes(rows["change_low"]), changes(rows["change_high"])),
+        turned_range=spans(dates(rows["turned_low"]), dates(rows["turned_high"])),
     )
     columns = columns_of("price_trends", _COLUMNS, book=context.several_books)
     drawn = context.drawn_of("price")
     keys = zip(*(rows[name] for name in ("book", "species", "morph", "currency", "kind")), strict=True)
     figures = [drawn.get(context.subject(*key)) for key in keys]
     table = grid("morphs", "Price of each morph", rows, columns, empty=_EMPTY, figures=figures)
-    return Part(
-        {"morphs": table, "figures": list(drawn.values()), "left_out": context.left_out.get("price", 0)},
-        tuple(_moves(rows)),
-    )
+    odd = context.table("price_outliers")
+    values = {
+        "morphs": table,
+        "odd": _odd(context, odd),
+        "figures": list(drawn.values()),
+        "left_out": context.left_out.get("price", 0),
+    }
+    return Part(values, (*_moves(rows), *_out_of_line(odd)))
 
 
 _COLUMNS = """
@@ -40,10 +45,38 @@ _COLUMNS = """
     kind      | Kind | words |
     change_per_year | Change a year | changes |
     change_range | 95 % range | brief |
+    turned_on | Turned on | dates |
+    turned_range | 95 % between | brief |
     p         | p | p_values |
     n         | Adverts and sales | counts |
     last_on   | Latest | dates |
+    note      | Note | prose |
 """
+_ODD = """
+    morph    | Morph | words |
+    species  | Species | brief |
+    row      | Row of the sheet Prices | counts |
+    on       | Date | dates |
+    offer    | Kind | words |
+    price    | Price | counts |
+    expected | The others say | counts |
+    range    | In line from | brief |
+    currency | Currency | words |
+    note     | Look at | prose |
+"""
+
+
+def _odd(context: Context, rows: pd.DataFrame) -> Grid:
+    rows = rows.assign(range=spans(counts(rows["low"]), counts(rows["high"])))
+    columns = columns_of("price_outliers", _ODD, book=context.several_books)
+    return grid("odd-prices", "Prices out of line", rows, columns, empty="")
+
+
+def _out_of_line(rows: pd.DataFrame) -> list[Highlight]:
+    if rows.empty:
+        return []
+    names = listed([f"{row.morph}, row {row.row:.0f}" for row in rows.itertuples()], 3)
+    return [Highlight(f"{counted(len(rows), 'price')} out of line: {names}.", "prices", urgent=False)]
 
 
 def _moves(rows: pd.DataFrame) -> list[Highlight]:

@@ -1,0 +1,128 @@
+"""What genes and young are worth: what each gene multiplies a price by, labels hardly ever advertised, the season's young."""
+
+import pandas as pd
+
+from pipeline.report.context import Context, Highlight
+from pipeline.report.formats import counts, numbers, spans
+from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.sections.part import Part, counted
+
+_EMPTY = (
+    "Too few prices yet: it takes a dozen adverts or sales of three labels of a species on the sheet Prices."
+)
+_NO_YOUNG = "No live young recorded for this season."
+
+
+def worth(context: Context) -> Part:
+    """The season's young at today's prices, the factor of each gene with its chart, and labels priced by their genes."""
+    season = context.table("season_value")
+    season = season[context.is_current(season["season"])]
+    drawn = context.drawn_of("premium")
+    values = {
+        "season": _season(context, season),
+        "genes": _factors(
+            context, "gene_premiums", "genes-worth", "What each gene multiplies the price by", _GENES
+        ),
+        "others": _factors(context, "price_factors", "price-factors", "What else moves the price", _OTHERS),
+        "labels": _labels(context),
+        "figures": list(drawn.values()),
+        "left_out": context.left_out.get("premium", 0),
+    }
+    return Part(values, tuple(_sums(season)))
+
+
+_SEASON = """
+    label    | Label | words |
+    species  | Species | brief |
+    young    | Live young | counts |
+    price    | Price of one | counts |
+    range    | 8 of 10 between | brief |
+    value    | Together | counts |
+    value_range | 80 % range | brief |
+    currency | Currency | words |
+    source   | Price from | words |
+    sold     | Sales in the book | counts |
+    sold_for | Sold for | counts |
+    paid     | Paid for the parents | counts |
+    paid_of  | Paid known of | brief |
+    note     | Note | prose |
+"""
+
+
+def _season(context: Context, rows: pd.DataFrame) -> Grid:
+    known, parents = counts(rows["paid_known"]), counts(rows["parents"])
+    rows = rows.assign(
+        label=rows["label"].fillna("all young"),
+        range=spans(counts(rows["low"]), counts(rows["high"])),
+        value_range=spans(counts(rows["value_low"]), counts(rows["value_high"])),
+        paid_of=[f"{a} of {b} parents" if b else "" for a, b in zip(known, parents, strict=True)],
+    )
+    columns = columns_of("season_value", _SEASON, book=context.several_books)
+    return grid("season-value", "The season's young at today's prices", rows, columns, empty=_NO_YOUNG)
+
+
+_GENES = """
+    gene     | Gene | words |
+    species  | Species | brief |
+    standing | How the label has it | words |
+    factor   | Price times | numbers |
+    range    | 95 % range | brief |
+    currency | Currency | words |
+    n        | Adverts and sales | counts |
+    note     | Note | prose |
+"""
+_OTHERS = """
+    what     | What against what | words |
+    species  | Species | brief |
+    factor   | Price times | numbers |
+    range    | 95 % range | brief |
+    currency | Currency | words |
+    n        | Adverts, sales or years | counts |
+    p        | p | p_values |
+"""
+
+
+def _factors(context: Context, table: str, name: str, caption: str, columns: str) -> Grid:
+    rows = context.table(table)
+    rows = rows.assign(range=spans(numbers(rows["factor_low"]), numbers(rows["factor_high"])))
+    if table == "gene_premiums":
+        rows = rows.sort_values(
+            ["species", "currency", "factor"], ascending=[True, True, False], kind="stable"
+        )
+    return grid(name, caption, rows, columns_of(table, columns, book=context.several_books), empty=_EMPTY)
+
+
+def _labels(context: Context) -> Grid:
+    rows = context.table("label_prices")
+    rows = rows.assign(range=spans(counts(rows["low"]), counts(rows["high"])))
+    columns = """
+        label    | Label | words |
+        species  | Species | brief |
+        price    | Price by its genes | counts |
+        range    | 8 of 10 between | brief |
+        currency | Currency | words |
+        adverts  | Adverts of this label | counts |
+        note     | Note | prose |
+    """
+    own = columns_of("label_prices", columns, book=context.several_books)
+    return grid("label-prices", "Labels hardly ever advertised", rows, own, empty="")
+
+
+def _sums(rows: pd.DataFrame) -> list[Highlight]:
+    """One line for each species whose young have a price."""
+    sums = rows[rows["label"].isna() & rows["value"].notna()]
+    lines = []
+    for row in sums.itertuples():
+        (value,), (low,), (high,) = (
+            counts(pd.Series([v])) for v in (row.value, row.value_low, row.value_high)
+        )
+        young = counted(int(row.priced), "live young", "live young")
+        lines.append(
+            Highlight(
+                f"{row.species}: {young} of the season at today's prices about {value} {row.currency}, {low} to {high}; "
+                "no promise.",
+                "worth",
+                urgent=False,
+            )
+        )
+    return lines
