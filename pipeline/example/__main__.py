@@ -4,6 +4,7 @@ from pathlib import Path
 
 from pipeline.example.collection import write_example
 from pipeline.example.planted import planted_list
+from pipeline.example.weighings import MISHAPS
 from pipeline.workbook.template import write_book
 
 WORKBOOKS = Path(__file__).resolve().parent.parent.parent / "workbooks"
@@ -16,7 +17,7 @@ def main() -> None:
         (WORKBOOKS / name).unlink(missing_ok=True)
     write_book(WORKBOOKS / "blank.xlsx")
     planted = write_example(WORKBOOKS / "demo.xlsx")
-    (WORKBOOKS / "demo-planted.md").write_text(planted_list(planted), encoding="utf-8", newline="\n")
+    (WORKBOOKS / "demo-planted.md").write_text(planted_list(planted, MISHAPS), encoding="utf-8", newline="\n")
 
 
 if __name__ == "__main__":

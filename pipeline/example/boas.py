@@ -33,7 +33,12 @@ def false_het(world: World, anery: str) -> Planted:
     litters = [world.litter(dam, anery, season, young) for season, young in ((2024, 15), (2026, 14))]
     world.keep(litters[0], "F", "het Anery", "Normal, het Anery", Status="sold")
     return Planted(
-        "label", dam, "Sold as het Anery; she does not carry it.", tuple(x.pairing for x in litters), ("Anery",), "departs"
+        "label",
+        dam,
+        "Sold as het Anery; she does not carry it.",
+        tuple(x.pairing for x in litters),
+        ("Anery",),
+        "departs",
     )
 
 
@@ -48,7 +53,12 @@ def hidden_carrier(world: World, anery: str) -> Planted:
     world.keep(sound, "F", "het Leopard, het Anery", "Normal, het Leopard Anery")
     world.keep(sound, "M", "het Leopard, het Anery", "Normal, het Leopard Anery")
     return Planted(
-        "label", sire, "Bought as normal; he carries Leopard.", tuple(x.pairing for x in litters), ("Leopard",), "impossible"
+        "label",
+        sire,
+        "Bought as normal; he carries Leopard.",
+        tuple(x.pairing for x in litters),
+        ("Leopard",),
+        "impossible",
     )
 
 
@@ -58,7 +68,12 @@ def other_male(world: World, normal: str, hypo: str) -> Planted:
     world.litter(dam, normal, 2024, 14)
     litter = world.litter(dam, normal, 2026, 14, true_sire=world.parents[hypo])
     return Planted(
-        "parentage", litter.pairing, f"Booked to {normal}; {hypo} is the sire.", (litter.pairing,), ("Hypo",), "impossible"
+        "parentage",
+        litter.pairing,
+        f"Booked to {normal}; {hypo} is the sire.",
+        (litter.pairing,),
+        ("Hypo",),
+        "impossible",
     )
 
 

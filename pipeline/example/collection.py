@@ -41,7 +41,9 @@ def example_rows(seed: int = SEED) -> tuple[dict[str, list[dict[str, object]]], 
         "Animals": animals,
         "Pairings": sorted(pairings, key=lambda row: (row["Season"], row["Pairing"])),
         "Hatch results": sorted(boa.hatch + corn.hatch, key=lambda row: (row["Date"], row["Pairing"])),
-        "Weights": sorted(weighing_rows(animals, pairings, AS_OF, rng), key=lambda row: (row["Date"], row["Animal"])),
+        "Weights": sorted(
+            weighing_rows(animals, pairings, AS_OF, rng), key=lambda row: (row["Date"], row["Animal"])
+        ),
         "Prices": price_rows(AS_OF, rng),
         "Goals": _GOALS,
         "Settings": [{"Setting": name, "Value": value} for name, value in _SETTINGS.items()],

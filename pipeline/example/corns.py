@@ -55,7 +55,10 @@ def misread_young(world: World, anery: str) -> Planted:
 def one_pattern_locus(world: World) -> Planted:
     """Motley and Stripe are alleles; the Genes sheet has them at two loci."""
     motley, stripe = world.founder("M", 2019, "Motley", Paid=50), world.founder("F", 2018, "Stripe", Paid=55)
-    other_stripe, other_motley = world.founder("M", 2019, "Stripe", Paid=55), world.founder("F", 2018, "Motley", Paid=50)
+    other_stripe, other_motley = (
+        world.founder("M", 2019, "Stripe", Paid=55),
+        world.founder("F", 2018, "Motley", Paid=50),
+    )
     plain = world.founder("M", 2019, "Normal", Paid=20)
     world.litter(other_motley, plain, 2022, 15)
     world.litter(stripe, plain, 2024, 15)

@@ -21,7 +21,7 @@ class Planted:
     gene_scope: bool = False
 
 
-def planted_list(faults: tuple[Planted, ...]) -> str:
+def planted_list(faults: tuple[Planted, ...], weighings: tuple[str, ...] = ()) -> str:
     """The list as Markdown, written beside the demo book."""
     lines = [
         "# What is planted in demo.xlsx",
@@ -32,4 +32,6 @@ def planted_list(faults: tuple[Planted, ...]) -> str:
         "|---|---|---|---|",
     ]
     lines += [f"| {f.subject} | {f.kind} | {f.what} | {', '.join(f.pairings)} |" for f in faults]
+    if weighings:
+        lines += ["", f"On the sheet Weights: {'; '.join(weighings)}."]
     return "\n".join(lines) + "\n"

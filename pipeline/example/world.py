@@ -66,7 +66,9 @@ class World:
         single = replace(
             statement,
             shows=tuple(
-                Shown(s.gene, 1) if s.copies is None and truth.by_name[s.gene].inheritance == "dominant" else s
+                Shown(s.gene, 1)
+                if s.copies is None and truth.by_name[s.gene].inheritance == "dominant"
+                else s
                 for s in statement.shows
             ),
         )
@@ -99,7 +101,9 @@ class World:
             }
         )  # fmt: skip
         father = true_sire or self.parents[sire]
-        born_all = [self._alone(dam) if alone else self._child(self.parents[dam], father) for _ in range(young)]
+        born_all = [
+            self._alone(dam) if alone else self._child(self.parents[dam], father) for _ in range(young)
+        ]
         alive = [hatchling for hatchling in born_all if survives(hatchling, self.rng)]
         result = Litter(pairing, 1, born, dam, sire, alive)
         self._losses(result, young - len(alive))
@@ -127,7 +131,9 @@ class World:
                 self._hatched(litter, look, sex, count)
 
     def _animal(self, new_id: str, sex: Sex, born: object, label: str, **more: object) -> None:
-        self.animals.append({"ID": new_id, "Species": self.species, "Sex": sex, "Born": born, "Genes": label, **more})
+        self.animals.append(
+            {"ID": new_id, "Species": self.species, "Sex": sex, "Born": born, "Genes": label, **more}
+        )
 
     def _hatched(self, litter: Litter, look: str | None, sex: str | None, count: int, **more: object) -> None:
         self.hatch.append(
@@ -147,7 +153,8 @@ class World:
         expected = cross(dam, sire, TRUTH[self.species])
         sex: Sex = self.rng.choices(list(expected.sexes), [float(w) for w in expected.sexes.values()])[0]
         picked = tuple(
-            self.rng.choices(list(group), [float(w) for w in group.values()])[0] for group in expected.young[sex]
+            self.rng.choices(list(group), [float(w) for w in group.values()])[0]
+            for group in expected.young[sex]
         )
         return self._hatchling(sex, picked)
 
