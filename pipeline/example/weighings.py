@@ -15,8 +15,8 @@ _PACE = {(BOA, "F"): 0.057, (BOA, "M"): 0.070, (CORN, "F"): 0.080, (CORN, "M"): 
 """Gompertz rate a month."""
 _SCATTER = 0.035
 MISHAPS = (
-    "a decimal slipped in one weighing of the first young boa",
-    "the first young corn snake lost a sixth of its weight at its latest weighing",
+    "a decimal slipped in one weighing of the first young female boa",
+    "the first young male corn snake lost a sixth of his weight at his latest weighing",
 )
 
 
@@ -63,10 +63,14 @@ def _breeding(animal: Row, pairings: Sequence[Row], grown: float, rng: Random) -
 
 
 def _mishaps(animals: Sequence[Row], rows: list[Row]) -> None:
-    """What MISHAPS says, for the alerts to find: each befalls the first young of its species weighed five times."""
-    for species, index, factor in ((BOA, 3, 10.0), (CORN, -1, 5 / 6)):
+    """What MISHAPS says, for the alerts to find: each befalls the first such young weighed five times."""
+    for species, sex, index, factor in ((BOA, "F", 3, 10.0), (CORN, "M", -1, 5 / 6)):
         for animal in animals:
             own = [row for row in rows if row["Animal"] == animal["ID"] and "State" not in row]
-            if animal["Species"] == species and isinstance(animal["Born"], date) and len(own) >= 5:
+            if (
+                (animal["Species"], animal["Sex"]) == (species, sex)
+                and isinstance(animal["Born"], date)
+                and len(own) >= 5
+            ):
                 own[index]["Weight"] = round(own[index]["Weight"] * factor, 1)
                 break
