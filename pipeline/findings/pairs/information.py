@@ -12,8 +12,9 @@ from math import comb, lgamma
 
 import numpy as np
 
-from pipeline.findings.pairs.mixtures import Mixture
-from pipeline.findings.pairs.spaces import Groups, Side
+from pipeline.findings.pairs.couples import Couples
+from pipeline.findings.pairs.mixtures import distinct, one_of
+from pipeline.findings.pairs.spaces import Groups
 from pipeline.genetics.carriers.evidence import misread_at, viable_genotypes
 from pipeline.genetics.carriers.spaces import Kind, Space
 from pipeline.genetics.collection import Settings
@@ -24,26 +25,20 @@ ENUMERATED = 3_000
 DRAWN = 400
 
 
-def information(groups: Groups, dams: Side, sires: Side, young: int, settings: Settings) -> np.ndarray:
-    """Bits that a litter of `young` would tell of its parents' genotypes: dams x sires x linkage groups.
+def information(groups: Groups, couples: Couples, young: int, settings: Settings) -> np.ndarray:
+    """Bits that a litter of `young` would tell of its parents' genotypes: pairs x linkage groups.
 
     Exact where a litter has at most ENUMERATED outcomes at a group, else by simulation with the book's seed (standard
-    error about 0.02 bits). The parents' odds are taken as independent.
+    error about 0.02 bits).
     """
-    found = np.zeros((len(dams.ids), len(sires.ids), len(groups.spaces)))
+    found = np.zeros((couples.size, len(groups.spaces)))
     for g, space in enumerate(groups.spaces):
         table = look_chances(space, groups, settings)
-        (own_dams, dam_rows), (own_sires, sire_rows) = (_alike(side.odds[g]) for side in (dams, sires))
-        kinds = Mixture.over_couples(table, own_dams, own_sires)
-        bits = told(kinds.weights.reshape(-1, len(kinds.values)), kinds.values, young, settings.seed)
-        found[:, :, g] = bits.reshape(len(own_dams), len(own_sires))[np.ix_(dam_rows, sire_rows)]
+        kinds, place = distinct(table.reshape(-1, table.shape[-1]))
+        weights = couples.weigh(g, one_of(place, len(kinds)).reshape(*table.shape[:2], -1))
+        alike, pairs = distinct(weights)
+        found[:, g] = told(alike, kinds, young, settings.seed)[pairs]
     return found
-
-
-def _alike(odds: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Animals whose odds are the same are asked once."""
-    rows, place = np.unique(np.round(odds, 9), axis=0, return_inverse=True)
-    return rows, place.ravel()
 
 
 def look_chances(space: Space, groups: Groups, settings: Settings) -> np.ndarray:

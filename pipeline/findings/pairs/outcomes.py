@@ -1,11 +1,8 @@
 """The young of many pairs at once, by the label that may honestly be written on them.
 
-One young of a pair: each parent's gametes are those of its odds, genotype by genotype, and lethal pairs drop out. The
-two parents' odds are taken as independent, group by group. Of parents from different families they are, so for one
-young that is exact; what is lost is that littermates share their parents (see chances.py for litters) and, in one
-family, that kin are alike beyond what each's own odds say: two full siblings of a possible het are more often both hets than
-their odds multiplied. The pairs told of in full are therefore worked out again with the parents' joint odds where
-they are of one family (kin_young.py).
+One young of a pair: what it has of each linkage group is the mean of Mendel's rules over the couples of genotypes that its
+parents may be (couples.py), which is exact for one young; littermates share their parents (chances.py). Two lethal
+copies drop out, couple by couple, and the rest is rescaled.
 """
 
 from collections.abc import Sequence
@@ -13,9 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pipeline.findings.pairs.couples import Couples
 from pipeline.findings.pairs.looks import GroupLooks
-from pipeline.findings.pairs.spaces import Groups, Side
-from pipeline.genetics.genes import Sex
+from pipeline.findings.pairs.spaces import Groups
 from pipeline.genetics.label_claims import canonical
 from pipeline.genetics.statements import Statement
 
@@ -39,44 +36,27 @@ class Outcomes:
     lost: np.ndarray
 
 
-def young_states(groups: Groups, dams: Side, sires: Side, sex: Sex | None) -> list[np.ndarray]:
-    """By group, pairs x states: what one young of a sex is. Pairs are every dam with every sire, dam by dam."""
-    found = []
-    for g, space in enumerate(groups.spaces):
-        young = np.einsum("da,sb,aby->dsy", dams.odds[g], sires.odds[g], space.trio(space.kind(sex)), optimize=True)
-        found.append(young.reshape(-1, young.shape[-1]))
-    return found
-
-
-def outcomes(groups: Groups, dams: Side, sires: Side) -> Outcomes:
-    """The young of every dam with every sire, dam by dam, the parents' odds independent."""
-    alive = survival(groups, dams, sires)
-    states = [young_states(groups, dams, sires, sex) for sex in groups.sexes]
-    return labelled(groups, states, alive)
-
-
-def survival(groups: Groups, dams: Side, sires: Side) -> np.ndarray:
-    """Pairs x sexes: the share of zygotes of that sex that live."""
-    alive = np.ones((len(dams.ids), len(sires.ids), len(groups.sexes)))
-    for (g, sex), dead in groups.dead.items():
-        share = np.einsum("da,sb,ab->ds", dams.odds[g], sires.odds[g], dead, optimize=True)
-        alive[..., groups.sexes.index(sex)] *= 1 - share
-    return alive.reshape(-1, len(groups.sexes))
-
-
-def labelled(groups: Groups, states: Sequence[Sequence[np.ndarray]], alive: np.ndarray) -> Outcomes:
-    """Outcomes of pairs from what one young of each sex is: `states[sex][group]`, pairs x states."""
+def outcomes(groups: Groups, couples: Couples) -> Outcomes:
+    """The young of each pair."""
+    alive = _survival(groups, couples)
     whole = np.maximum(alive.sum(axis=1, keepdims=True), 1e-300)
     book = _Labels(groups)
     parts = [
-        _expanded(groups, own, sex, place, alive[:, place] / whole[:, 0], book)
-        for place, (sex, own) in enumerate(zip(groups.sexes, states, strict=True))
+        _expanded(groups, couples, place, alive[:, place] / whole[:, 0], book) for place in range(len(groups.sexes))
     ]
     pair, sex, label, probability = (np.concatenate(column) for column in zip(*parts, strict=True))
     order = np.lexsort((label, sex, -probability, pair))
     return Outcomes(
         tuple(book.statements), pair[order], sex[order], label[order], probability[order], 1 - alive.mean(axis=1)
     )
+
+
+def _survival(groups: Groups, couples: Couples) -> np.ndarray:
+    """Pairs x sexes: the share of zygotes of that sex that live."""
+    alive = np.ones((couples.size, len(groups.sexes)))
+    for (g, sex), dead in groups.dead.items():
+        alive[:, groups.sexes.index(sex)] *= 1 - couples.weigh(g, dead[:, :, None])[:, 0]
+    return alive
 
 
 class _Labels:
@@ -96,15 +76,16 @@ class _Labels:
 
 
 def _expanded(
-    groups: Groups, states: Sequence[np.ndarray], sex: Sex | None, place: int, share: np.ndarray, book: _Labels
+    groups: Groups, couples: Couples, place: int, share: np.ndarray, book: _Labels
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """Labels of one sex, multiplied out group by group; what falls below LEAST can only get rarer and is dropped."""
+    sex = groups.sexes[place]
     pair, probability = np.arange(len(share)), share.astype(float)
     label = np.zeros(len(share), dtype=np.int64)
     statements = [Statement()]
-    for space, young in zip(groups.spaces, states, strict=True):
+    for g, space in enumerate(groups.spaces):
         looks = GroupLooks(space, space.kind(sex))
-        shares = young @ looks.columns
+        shares = couples.weigh(g, space.trio(space.kind(sex)) @ looks.columns)
         parts = []
         for look in range(len(looks.looks)):
             kept = np.flatnonzero(probability * shares[pair, look] >= LEAST * (1 - 1e-9))

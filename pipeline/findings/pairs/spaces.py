@@ -1,6 +1,6 @@
 """The linkage groups of one species as arrays, and every animal's odds over them as the carriers engine leaves them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -99,16 +99,3 @@ def _by_label(animal: Animal, groups: Groups, collection: Collection) -> Odds | 
         np.array([float(own.get(state, 0)) for state in space.states[space.kind(animal.sex)]])
         for space, own in zip(groups.spaces, weights, strict=True)
     )
-
-
-@dataclass(frozen=True)
-class Side:
-    """The animals of one side of all pairs: their IDs, and per group their odds (animals x states)."""
-
-    ids: tuple[str, ...]
-    odds: Odds
-
-    @classmethod
-    def of(cls, ids: Sequence[str], odds: Mapping[str, Odds], groups: Groups) -> "Side":
-        stacked = tuple(np.array([odds[i][g] for i in ids]) for g in range(len(groups.spaces)))
-        return cls(tuple(ids), stacked)

@@ -1,0 +1,67 @@
+"""The joint odds of two animals of one family: the carriers engine asked about a litter that they might have.
+
+A clutch without young says nothing, so the answer of the family stays as it is; but the engine then keeps the two
+parents' genotypes together. Exact wherever the family is.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from pipeline.findings.pairs.spaces import Groups
+from pipeline.genetics.carriers.families import Candidate, Clutch, Family
+from pipeline.genetics.carriers.odds import Carriers
+from pipeline.genetics.carriers.posterior import SAMPLED
+from pipeline.genetics.carriers.solving import Solved, guests_of, solve_family
+from pipeline.genetics.carriers.stacks import stacks
+from pipeline.genetics.collection import Animal, Collection
+
+Pair = tuple[str, str]
+_YOUNG = "\0young"
+
+
+def joint_odds(
+    carriers: Carriers, collection: Collection, pairs: Iterable[Pair]
+) -> dict[Pair, tuple[np.ndarray, ...]]:
+    """For each (dam, sire) of one family its couples: a linkage group's dam states x sire states, each summing to 1.
+
+    Pairs of two families are left out, and those of families that were too tangled for exact work. Time is that of
+    solving the family, for every pair anew.
+    """
+    home = {animal: solved for solved in carriers.solved for animal in solved.family.animals}
+    kin = [pair for pair in pairs if home[pair[0]] is home[pair[1]] and _exact(home[pair[0]])]
+    if not kin:
+        return {}
+    settings = collection.settings
+    shapes = {species: stacks(known, settings) for species, known in collection.catalogues.items()}
+    guests = guests_of([solved.family for solved in carriers.solved], shapes, settings)
+    groups = {species: Groups.of(known) for species, known in collection.catalogues.items()}
+    found = {}
+    for dam, sire in kin:
+        family = home[dam].family
+        solved = solve_family(_with_litter(family, dam, sire), shapes[family.species], settings, guests)
+        if solved.posterior is not None and solved.posterior.couples:
+            found[dam, sire] = _couple(solved, groups[family.species])
+    return found
+
+
+def _exact(solved: Solved) -> bool:
+    return solved.posterior is not None and solved.posterior.method != SAMPLED
+
+
+def _with_litter(family: Family, dam: str, sire: str) -> Family:
+    """The family with one more clutch of one young, of which nothing is known but its parents."""
+    young = Animal(_YOUNG, family.species, sire=sire, dam=dam)
+    clutch = Clutch(("", f"{dam} x {sire}, to come"), dam, (Candidate(sire, 1.0, True),), (), (_YOUNG,))
+    animals: Mapping[str, Animal] = {**family.animals, _YOUNG: young}
+    return replace(family, animals=animals, clutches=(*family.clutches, clutch))
+
+
+def _couple(solved: Solved, groups: Groups) -> tuple[np.ndarray, ...]:
+    """The joint odds of the last clutch's parents, in the order of the catalogue's groups."""
+    by_group = {}
+    for scores, couples in zip(solved.posterior.scores, solved.posterior.couples, strict=True):
+        last = np.broadcast_to(couples, (len(scores.stack.spaces), *couples.shape[1:]))[:, -1]
+        by_group |= {space.group: own / own.sum() for space, own in zip(scores.stack.spaces, last, strict=True)}
+    return tuple(by_group[space.group] for space in groups.spaces)
