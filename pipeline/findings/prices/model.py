@@ -154,7 +154,8 @@ def price_model(
     features = tuple(sorted({f for label in offers["morph"].unique() for f in read[label]}))
     terms = tuple(_terms(offers, features))
     columns = {name: offers[name].to_numpy() for name in ("years", "offer", "sex", "age_class", "morph")}
-    design = _design(columns, [read[label] for label in offers["morph"]], terms)
+    which, labels = pd.factorize(offers["morph"])
+    design = _design(columns, [read[label] for label in labels], which, terms)
     names = list(dict.fromkeys(term.group for term in terms))
     groups = [
         Group(
@@ -210,13 +211,18 @@ def _terms(offers: pd.DataFrame, features: Sequence[Feature]) -> list[Term]:
 
 
 def _design(
-    offers: Mapping[str, np.ndarray], features: Sequence[Mapping[Feature, float]], terms: Sequence[Term]
+    offers: Mapping[str, np.ndarray],
+    labels: Sequence[Mapping[Feature, float]],
+    which: np.ndarray,
+    terms: Sequence[Term],
 ) -> Floats:
-    """One row an offer, one column a term. `offers` has morph, years, offer, sex and age_class, one value each an offer."""
+    """One row an offer, one column a term. `offers` has morph, years, offer, sex and age_class, one value each an offer;
+    `which` is each offer's place in `labels`."""
     wanted = {term.of for term in terms if isinstance(term.of, Feature)}
-    held = {feature: np.array([own.get(feature, 0.0) for own in features]) for feature in wanted}
+    held = {feature: np.array([own.get(feature, 0.0) for own in labels])[which] for feature in wanted}
     sums = {
-        s: np.array([sum(v for f, v in own.items() if f.standing == s) for own in features]) for s in Standing
+        s: np.array([sum(v for f, v in own.items() if f.standing == s) for own in labels])[which]
+        for s in Standing
     }
     return np.column_stack([_column(term, offers, held, sums) for term in terms]).astype(float)
 
@@ -264,7 +270,7 @@ def effect_of(
     offer = {name: np.array([value]) for name, value in (usual | given | {"morph": label}).items()}
     touched = {*own, *Standing, label, offer["age_class"][0]}
     terms = [term for term in model.terms if term.of is None or term.group == "bend" or term.of in touched]
-    row = _design(offer, [own], terms)[0]
+    row = _design(offer, [own], np.array([0]), terms)[0]
     places = [model.place[term] for term in terms]
     told = float(row @ model.covariance[np.ix_(places, places)] @ row)
     return float(row @ model.fit.coefficients[places]), told, _unseen(model, label, own)

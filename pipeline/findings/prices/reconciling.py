@@ -48,9 +48,9 @@ def asked_to_sold(offers: pd.DataFrame) -> tuple[float, int]:
 
 def _against(sold_on: Floats, sold: Floats, asked_on: Floats, asked: Floats) -> list[float]:
     """Log price of each sale less the median log price asked near it; sales without an advert near are passed over."""
-    found = []
-    for day, price in zip(sold_on, sold, strict=True):
-        near = np.abs(asked_on - day) <= NEAR
-        if near.any():
-            found.append(float(price - np.median(asked[near])))
-    return found
+    near = np.abs(asked_on - sold_on[:, None]) <= NEAR
+    held = near.any(axis=1)
+    if not held.any():
+        return []
+    beside = np.nanmedian(np.where(near[held], asked, np.nan), axis=1)
+    return [float(gap) for gap in sold[held] - beside]

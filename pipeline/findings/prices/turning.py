@@ -16,7 +16,7 @@ from pipeline.findings.prices.robust import Floats, t_fits
 FEWEST_A_SIDE = 5
 """Prices that a turn needs before and after it: as many as a trend needs."""
 FEWEST_DAYS = 4
-CANDIDATES, SCREENING_ROUNDS = 24, 12
+CANDIDATES, STEP_CANDIDATES, SCREENING_ROUNDS = 16, 24, 10
 """Dates tried, and rounds of fitting each, to see whether there is anything to date."""
 FINE_CANDIDATES = 241
 PENALTY, PACE_PENALTY, STEP_PENALTY = 2.0, 3.0, 4.0
@@ -82,7 +82,7 @@ def find_bend(
     if first >= last:
         return Bend()
     straight = t_fits(_straight(x)[None], y, SCREENING_ROUNDS)
-    knees, steps_at = np.linspace(first, last, CANDIDATES), _step_dates(x)
+    knees, steps_at = np.linspace(first, last, CANDIDATES), _step_dates(x, STEP_CANDIDATES)
     designs = np.concatenate([_knees(x, knees), _steps(x, steps_at)])
     fits = t_fits(designs, y, SCREENING_ROUNDS)
     best = int(np.argmax(fits.log_likelihood))
@@ -90,7 +90,7 @@ def find_bend(
     gain = 2 * share * (fits.log_likelihood[best] - straight.log_likelihood[0])
     if best >= len(knees):
         named = gain > STEP_PENALTY * np.log(len(x))
-        return Bend(step_on=float(steps_at[best - len(knees)]) if named else None)
+        return Bend(step_on=_step_date(x, y) if named else None)
     if gain <= PENALTY * np.log(len(x)):
         return Bend()
     fine = np.linspace(first, last, FINE_CANDIDATES)
@@ -115,11 +115,16 @@ def _steps(x: Floats, steps: Floats) -> Floats:
     return np.concatenate([line, after[..., None]], axis=-1)
 
 
-def _step_dates(x: Floats) -> Floats:
-    """Gaps between prices, thinned to as many as there are knees; each side has prices enough."""
+def _step_date(x: Floats, y: Floats) -> float:
+    dates = _step_dates(x, FINE_CANDIDATES)
+    return float(dates[np.argmax(t_fits(_steps(x, dates), y).log_likelihood)])
+
+
+def _step_dates(x: Floats, most: int) -> Floats:
+    """Gaps between prices, thinned to `most`; each side has prices enough."""
     earlier, later = x[FEWEST_A_SIDE - 1 : -FEWEST_A_SIDE], x[FEWEST_A_SIDE : len(x) - FEWEST_A_SIDE + 1]
     gaps = ((earlier + later) / 2)[later > earlier]
-    return gaps[np.unique(np.linspace(0, len(gaps) - 1, CANDIDATES).round().astype(int))]
+    return gaps[np.unique(np.linspace(0, len(gaps) - 1, most).round().astype(int))]
 
 
 def _share_told(y: Floats, fitted: Floats, scale: float) -> float:
