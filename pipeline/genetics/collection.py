@@ -50,6 +50,7 @@ class Settings:
     hatchling_places: int | None = None
     inbreeding_at_most: float = 0.125
     season_starts: int = 1
+    never_pair: str = ""
     rates: Mapping[str, float] = field(default_factory=dict)
     """What one unit of a currency is worth in `currency`, by its three letters."""
 

@@ -291,6 +291,7 @@ SETTINGS = (
     Setting("Hatchling places", Kind.INTEGER, None, "Young you can house in one season; blank for no limit.", 0),
     Setting("Inbreeding at most (%)", Kind.PERCENT, 12.5, "Inbreeding of planned young, at most.", 0, 100),
     Setting("Season starts (month)", Kind.INTEGER, 1, "The month in which a breeding season begins.", 1, 12),
+    Setting("Never pair", Kind.TEXT, "", "Pairs you rule out, by their IDs: B1 x B2; B3 x B4."),
 )
 """Besides these, `Rate CUR` (one CUR in the keeper's currency) may stand once for each currency."""
 

@@ -1,0 +1,64 @@
+"""What the keeper has decided already: pairs of the coming season that are in the book, and pairs ruled out.
+
+A row on the sheet Pairings for the coming season, without young yet, fixes that pair. The line 'Never pair' on the sheet
+Settings rules pairs out: 'B1 x B2; B3 x B4'.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import timedelta
+
+from pipeline.findings.pairs.season import Coming
+from pipeline.genetics.collection import Collection
+
+Pair = tuple[str, str]
+_BETWEEN = re.compile(r"\s+[x×]\s+", re.IGNORECASE)
+_EARLY = timedelta(days=92)
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """`fixed` names the pairing of each (dam, sire); `never` holds pairs in either order; `unread` are parts of the line
+    that could not be read, with what is wrong."""
+
+    fixed: Mapping[Pair, str]
+    never: frozenset[frozenset[str]]
+    unread: tuple[str, ...] = ()
+
+
+def wishes(collection: Collection, when: Coming) -> Wishes:
+    """The keeper's wishes for the coming season."""
+    never, unread = _ruled_out(collection)
+    return Wishes(_fixed(collection, when), frozenset(never), tuple(unread))
+
+
+def _fixed(collection: Collection, when: Coming) -> dict[Pair, str]:
+    """A season that starts after January may be named for the year in which it starts or ends."""
+    years = {when.year} | ({when.year + 1} if when.starts.month > 1 else set())
+    hatched = {young.pairing for young in collection.young}
+    found = {}
+    for pairing in sorted(collection.pairings.values(), key=lambda p: p.id):
+        old = pairing.first_paired is not None and pairing.first_paired < when.starts - _EARLY
+        if pairing.season in years and pairing.id not in hatched and not old:
+            found.setdefault((pairing.dam, pairing.sire), pairing.id)
+    return found
+
+
+def _ruled_out(collection: Collection) -> tuple[list[frozenset[str]], list[str]]:
+    known = {animal.casefold(): animal for animal in collection.animals}
+    never, unread = [], []
+    for part in re.split(r"[;\n]", collection.settings.never_pair):
+        names = [name.strip() for name in _BETWEEN.split(part.strip())]
+        strange = [name for name in names if name.casefold() not in known]
+        if not part.strip():
+            continue
+        if len(names) != 2:
+            unread.append(f"Never pair: '{part.strip()}' is no pair. Write two IDs with an x between: B1 x B2; B3 x B4.")
+        elif strange:
+            unread.append(
+                f"Never pair: {' and '.join(strange)} of '{part.strip()}' is not on the Animals sheet, so that pair is not ruled out."
+            )
+        else:
+            never.append(frozenset(known[name.casefold()] for name in names))
+    return never, unread
