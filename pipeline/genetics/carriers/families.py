@@ -38,11 +38,12 @@ class Clutch:
 
 @dataclass(frozen=True)
 class Half:
-    """An animal with one recorded parent; the other is drawn from the background."""
+    """An animal with one recorded parent; the other is drawn from the background, or where `alone` there is none."""
 
     animal: str
     parent: str
     role: Sex
+    alone: bool = False
 
 
 @dataclass(frozen=True)

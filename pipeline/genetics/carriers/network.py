@@ -107,7 +107,7 @@ def network(scores: Scores, sires: Sequence[Sire], limit: int | None = TABLE_LIM
     for half in scores.family.halves:
         parent = variables[half.parent]
         if half.animal in variables:
-            table = logs(scores.stack.from_one(half.role, scores.kind_of(half.animal)))
+            table = logs(scores.passed(half))
             build.factor((parent, variables[half.animal]), table)
         else:
             build.factor((parent,), logs(scores.said_of_parent(half)))

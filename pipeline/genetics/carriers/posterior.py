@@ -69,8 +69,7 @@ def childless_states(
     for half in scores.leaf_halves():
         said = scores.said_of_parent(half)
         weight = np.divide(nodes[half.parent], said, out=np.zeros(said.shape), where=said > 0)
-        passed = scores.stack.from_one(half.role, scores.kind_of(half.animal))
-        found[half.animal] = np.einsum("gp,gpy->gy", weight, passed) * scores.own[half.animal]
+        found[half.animal] = np.einsum("gp,gpy->gy", weight, scores.passed(half)) * scores.own[half.animal]
     return {animal: _scaled(own) for animal, own in found.items()}
 
 

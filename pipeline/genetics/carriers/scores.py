@@ -96,8 +96,12 @@ class Scores:
 
     def said_of_parent(self, half: Half) -> np.ndarray:
         """Likelihood of the recorded parent's states given the young's record: groups x states."""
-        passed = self.stack.from_one(half.role, self.kind_of(half.animal))
-        return np.einsum("gpy,gy->gp", passed, self.own[half.animal])
+        return np.einsum("gpy,gy->gp", self.passed(half), self.own[half.animal])
+
+    def passed(self, half: Half) -> np.ndarray:
+        """P(young | its one recorded parent): groups x parent x young."""
+        kind = self.kind_of(half.animal)
+        return self.stack.from_none(kind) if half.alone else self.stack.from_one(half.role, kind)
 
     @cached_property
     def _sexes(self) -> Mapping[str, Sex]:
@@ -125,7 +129,7 @@ class Scores:
             seen = look is not None and look.label is not None
             return stack.reading(look.label, kind, look.unreadable) if seen else plain
         said = stack.reading(row.label, kind)
-        if animal in self.half_of:
+        if animal in self.half_of and not self.half_of[animal].alone:
             return said * stack.claims(row.label, error, kind, percents=True)
         if row.basis is Basis.PROVED:
             return said * stack.claims(row.label, error, kind, percents=False)

@@ -65,6 +65,22 @@ class Space:
             self._trios[kind] = self._trio(kind)
         return self._trios[kind]
 
+    def alone(self, kind: Kind) -> np.ndarray:
+        """P(young | dam) of young without a sire: dam states x young states.
+
+        One of the dam's gametes is doubled, and all young are female (a simplification: what is known of boas and
+        pythons, from memory); a daughter with one copy has the dam's own. Young that can't live are struck.
+        """
+        gametes = self._gametes[self.kind("F")]
+        table = np.zeros((len(gametes), len(self.states[kind])))
+        female = self.kind("F")
+        for column, state in enumerate(self.states[kind]):
+            copies = Kind.ONE if len(state) == 1 else Kind.TWO
+            if copies is female and state[0] == state[-1]:
+                table[:, column] = gametes[:, self.haplotypes.index(state[0])]
+        alive = table.sum(axis=1, keepdims=True)
+        return np.divide(table, alive, out=np.zeros_like(table), where=alive > 0)
+
     def likelihood(self, kind: Kind, odds: Callable[[Locus, bool], Mapping[Genotype, float]]) -> np.ndarray:
         """Per state the product over loci of `odds(locus, single)` at the state's genotypes."""
         if kind is Kind.EITHER:

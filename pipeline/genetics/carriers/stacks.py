@@ -56,6 +56,13 @@ class Stack:
             self._known[key] = np.einsum(axes, self.trio(kind), other)
         return self._known[key]
 
+    def from_none(self, kind: Kind) -> np.ndarray:
+        """P(young | dam) without a sire: female, and homozygous at every locus; groups x dam x young."""
+        key = ("from none", kind)
+        if key not in self._known:
+            self._known[key] = np.stack([space.alone(kind) for space in self.spaces])
+        return self._known[key]
+
     def stranger(self, kind: Kind) -> np.ndarray:
         """Prior of a founder whose label is set aside: the background, or ANYONE where that is less."""
 

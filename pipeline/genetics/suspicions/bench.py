@@ -1,0 +1,95 @@
+"""One species on the bench: the evidence of all its families under its Genes sheet as recorded, or with changes."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from math import inf, isnan
+
+from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.carriers.solving import Solved, guests_of, solve_family
+from pipeline.genetics.carriers.stacks import stacks
+from pipeline.genetics.collection import Settings
+from pipeline.genetics.genes import Catalogue
+from pipeline.genetics.suspicions.alternatives import Changes, changed, part_of, touched
+from pipeline.genetics.suspicions.rewording import Wording, impossible_looks, readings
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """One family under one catalogue. `log_evidence` is ln P(all its records); NaN where that could not be had."""
+
+    family: Family
+    solved: Solved
+    log_evidence: float
+
+
+@dataclass
+class Bench:
+    """The families of one species. `unsired` transforms are made by replacing an entry of `families`."""
+
+    catalogue: Catalogue
+    settings: Settings
+    families: list[Family]
+    _known: dict = field(default_factory=dict)
+
+    @cached_property
+    def named(self) -> tuple[frozenset[str], ...]:
+        """Per family, the genes that its records name."""
+        return tuple(
+            frozenset(name for label, *_ in readings(family) for name in label.genes())
+            for family in self.families
+        )
+
+    def concerned(self, genes: Iterable[str]) -> list[int]:
+        """Families whose records name one of the genes."""
+        wanted = frozenset(genes)
+        return [i for i, own in enumerate(self.named) if own & wanted]
+
+    def weigh(
+        self, changes: Changes, only: Iterable[int] | None = None, *, part: Iterable[str] | None = None
+    ) -> Mapping[int, Weighed]:
+        """Families by position, under the changed catalogue, or under that part of it in which some genes lie."""
+        after = changed(self.catalogue, changes)
+        if part is not None:
+            after = part_of(after, part)
+        wording = Wording(self.catalogue, after)
+        own = stacks(after, self.settings)
+        said = [wording.family(family) for family in self.families]
+        guests = guests_of(said, {family.species: own for family in said}, self.settings)
+        found = {}
+        for i in range(len(said)) if only is None else only:
+            solved = solve_family(said[i], own, self.settings, guests)
+            log = self._log_evidence(solved)
+            log += impossible_looks(said[i], after, self.settings) + wording.coarse_looks(said[i], after)
+            found[i] = Weighed(said[i], solved, log)
+        return found
+
+    def gain(self, changes: Changes) -> float:
+        """ln of how much likelier the changes make all records, by the linkage groups they concern alone."""
+        genes = touched(self.catalogue, changes)
+        only = self.concerned(genes)
+        if not only:
+            return 0.0
+        key = (genes, tuple(only))
+        if key not in self._known:
+            self._known[key] = self.weigh({}, only, part=genes)
+        return gained(self.weigh(changes, only, part=genes), self._known[key])
+
+    def forget(self) -> None:
+        """To be called when a family was replaced."""
+        self._known.clear()
+
+    @staticmethod
+    def _log_evidence(solved: Solved) -> float:
+        if solved.posterior is None:
+            return float("nan")
+        return -inf if solved.clashes else solved.posterior.log_evidence
+
+
+def gained(after: Mapping[int, Weighed], before: Mapping[int, Weighed]) -> float:
+    """ln of the evidence ratio over the families of `after`; what could not be weighed counts as no difference."""
+    total = 0.0
+    for i, own in after.items():
+        difference = own.log_evidence - before[i].log_evidence
+        total += 0.0 if isnan(difference) else difference
+    return total

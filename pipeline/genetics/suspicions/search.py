@@ -1,0 +1,293 @@
+"""The structures of one species: as recorded, or with structural faults, searched from the record to the best found.
+
+Structural faults are a gene record that is otherwise, and a clutch without a sire; every other wrong sire is summed
+within each of them. Faults are taken on greedily, the one that gains most first, until none gains; then each place is
+weighed again with every fault that could be there and all other places as in the best found. Faults of one place
+exclude each other, places are taken as independent given the best found.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from math import exp, inf, log
+
+from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.collection import Animal, Settings
+from pipeline.genetics.genes import Catalogue
+from pipeline.genetics.suspicions.alternatives import (
+    Alternative,
+    Changes,
+    Variant,
+    alternatives,
+    changed,
+    part_of,
+    touched,
+)
+from pipeline.genetics.suspicions.bench import Bench, Weighed, gained
+from pipeline.genetics.suspicions.screening import as_recorded, as_solved, played_together, quick_evidence
+from pipeline.genetics.suspicions.unsired import prior_odds, sexed_daughters, without_sire, worth_weighing
+
+PLAUSIBLE = log(1e-3)
+"""Least log odds against the best found at which a fault is weighed in full."""
+SLACK = 3.0
+"""How much the quick look may be off."""
+ROUNDS = 20
+"""Faults taken on at most."""
+
+
+@dataclass(frozen=True)
+class GeneFault:
+    """One variant of one alternative of a gene record."""
+
+    alternative: Alternative
+    variant: Variant
+
+    @property
+    def genes(self) -> tuple[str, ...]:
+        return self.alternative.genes
+
+
+@dataclass(frozen=True)
+class NoSire:
+    """A clutch without a sire: the family's position, the clutch's."""
+
+    family: int
+    clutch: int
+
+
+Move = GeneFault | NoSire
+
+
+@dataclass(frozen=True)
+class Option:
+    """What may be so at one place. `fault` is None for as recorded; `weighed` the families that differ from the best."""
+
+    fault: Move | None
+    probability: float
+    weighed: Mapping[int, Weighed]
+
+
+@dataclass(frozen=True)
+class Place:
+    """Structural faults of which at most one is so; their probabilities and that of none sum to 1."""
+
+    options: tuple[Option, ...]
+    best: int
+
+
+@dataclass(frozen=True)
+class Structures:
+    """The answer for one species. `families` are the recorded ones, `best` each as weighed in the best structure."""
+
+    species: str
+    catalogue: Catalogue
+    families: tuple[Family, ...]
+    best: Mapping[int, Weighed]
+    places: tuple[Place, ...]
+
+
+def structures(
+    families: Sequence[Family],
+    catalogue: Catalogue,
+    settings: Settings,
+    animals: Mapping[str, Animal],
+    *,
+    least: float = PLAUSIBLE,
+) -> Structures:
+    """All structures of one species that are worth a weight. `least`: see PLAUSIBLE; -inf weighs every single fault.
+
+    Time: a quick look a fault and family that names its genes, and a full solution of those families for each fault
+    that the quick look leaves.
+    """
+    return _Search(tuple(families), catalogue, settings, animals, least).run()
+
+
+@dataclass
+class _Search:
+    families: tuple[Family, ...]
+    catalogue: Catalogue
+    settings: Settings
+    animals: Mapping[str, Animal]
+    least: float
+    adopted: list[Move] = field(default_factory=list)
+    known: dict = field(default_factory=dict)
+
+    def run(self) -> Structures:
+        self.bench = Bench(self.catalogue, self.settings, list(self.families))
+        self.records = alternatives(self.catalogue, self.settings.wrong_gene_record, self.settings.misread)
+        pairs = [played_together(family, self.catalogue) for family in self.families]
+        self.together = frozenset().union(*pairs)
+        self.best = dict(self.bench.weigh({}))
+        scores = self._scores()
+        for _ in range(ROUNDS):
+            move = max(scores, key=lambda m: scores[m], default=None)
+            if move is None or scores[move] <= 0:
+                break
+            self._adopt(move)
+            scores = self._scores()
+        return self._settled(scores)
+
+    def _settled(self, scores: Mapping[Move, float]) -> Structures:
+        places = []
+        for moves in self._places([m for m, score in scores.items() if score > self.least]):
+            places.append(self._weighed_place(moves))
+        return Structures(
+            self.families[0].species, self.catalogue, self.families, self.best, tuple(p for p in places if p)
+        )
+
+    # --- moves ---
+
+    def _scores(self) -> dict[Move, float]:
+        """ln odds of every plausible move against the best so far; screened, not exact."""
+        found: dict[Move, float] = {}
+        for own in self.records:
+            if self._in_play(own):
+                found |= self._record_scores(own)
+        for i, weighed in self.best.items():
+            if weighed.solved.posterior is not None:
+                for k in worth_weighing(weighed.family, weighed.solved.posterior, self.settings):
+                    move = NoSire(i, k)
+                    if move not in self.adopted:
+                        found[move] = self._odds(move)
+        return found
+
+    def _in_play(self, own: Alternative) -> bool:
+        """A pair of loci matters only where one clutch speaks of both."""
+        if self.least == -inf:
+            return True
+        loci = tuple(dict.fromkeys(self.catalogue.locus_of[name].name for name in own.genes))
+        return len(loci) == 1 or loci in self.together
+
+    def _record_scores(self, own: Alternative) -> dict[Move, float]:
+        middle = own.variants[len(own.variants) // 2]
+        moves = {v: GeneFault(own, v) for v in own.variants}
+        first = self._quick(moves[middle])
+        if first - SLACK - log(middle.share) <= self.least - SLACK * 2 and self.least > -inf:
+            return {}
+        scores = {move: first if v is middle else self._quick(move) for v, move in moves.items()}
+        return {m: s for m, s in scores.items() if s > self.least - SLACK and m not in self.adopted}
+
+    def _prior(self, move: Move) -> float:
+        """ln prior odds of a fault against the record."""
+        if isinstance(move, NoSire):
+            return prior_odds(self.settings)
+        wrong = self.settings.wrong_gene_record
+        prior = move.alternative.prior * move.variant.share
+        return log(prior / (1 - wrong)) if 0 < prior and wrong < 1 else -inf
+
+    def _rivals(self, move: Move) -> list[Move]:
+        """Adopted faults that a fault would take the place of."""
+        if isinstance(move, NoSire):
+            return [m for m in self.adopted if m == move]
+        genes = touched(self.catalogue, move.variant.changes)
+        return [
+            m
+            for m in self.adopted
+            if isinstance(m, GeneFault) and genes & touched(self.catalogue, m.variant.changes)
+        ]
+
+    def _changes(self, moves: Sequence[Move]) -> Changes:
+        merged: dict = {}
+        for move in moves:
+            if isinstance(move, GeneFault):
+                merged |= move.variant.changes
+        return merged
+
+    def _with(self, move: Move | None, rivals: Sequence[Move]) -> list[Move]:
+        return [m for m in self.adopted if m not in rivals] + ([move] if move else [])
+
+    def _quick(self, move: GeneFault) -> float:
+        """ln odds of a gene fault in place of its rivals, at the likeliest sires."""
+        rivals = self._rivals(move)
+        genes = touched(self.catalogue, self._changes([move, *rivals]))
+        before, after = self._changes(self.adopted), self._changes(self._with(move, rivals))
+        total = self._prior(move) - sum(self._prior(m) for m in rivals)
+        for i in self.bench.concerned(genes):
+            total += self._evidence(i, genes, after) - self._evidence(i, genes, before)
+        return total if total == total else -inf
+
+    def _evidence(self, i: int, genes: frozenset[str], changes: Changes) -> float:
+        weighed = self.best[i]
+        stated = [as_recorded(self.bench.families[i]), as_solved(self.bench.families[i], weighed.solved.posterior)]
+        sires = tuple(c.candidates[0].male for family in stated for c in family.clutches)
+        effective = tuple(sorted((g, tuple(sorted(f.items(), key=str))) for g, f in changes.items() if g in genes))
+        key = (i, id(self.bench.families[i]), genes, effective, sires)
+        if key not in self.known:
+            part = part_of(changed(self.catalogue, changes), genes)
+            self.known[key] = quick_evidence(stated, self.catalogue, part, self.settings, self.animals)
+        return self.known[key]
+
+    # --- full weights ---
+
+    def _adopt(self, move: Move) -> None:
+        rivals = self._rivals(move)
+        self.best |= self._weigh(move, rivals)
+        self.adopted = self._with(move, rivals)
+        self.bench.families = self._families(self.adopted)
+
+    def _families(self, moves: Sequence[Move]) -> list[Family]:
+        families = list(self.families)
+        for move in moves:
+            if isinstance(move, NoSire):
+                families[move.family] = without_sire(families[move.family], move.clutch)
+        return families
+
+    def _weigh(self, move: Move | None, rivals: Sequence[Move]) -> Mapping[int, Weighed]:
+        """The families that a change of the best concerns, in full."""
+        moves = self._with(move, rivals)
+        bench = replace(self.bench, families=self._families(moves), _known={})
+        differing = [m for m in (move, *rivals) if m is not None]
+        concerned = {m.family for m in differing if isinstance(m, NoSire)}
+        genes = touched(self.catalogue, self._changes(differing))
+        return bench.weigh(self._changes(moves), sorted(concerned | set(self.bench.concerned(genes))))
+
+    def _odds(self, move: Move | None, rivals: Sequence[Move] | None = None) -> float:
+        """ln odds of a fault in place of its rivals against the best found."""
+        rivals = self._rivals(move) if rivals is None else rivals
+        return self._odds_of(move, rivals, self._weigh(move, rivals))
+
+    def _odds_of(self, move: Move | None, rivals: Sequence[Move], weighed: Mapping[int, Weighed]) -> float:
+        total = gained(weighed, self.best)
+        for sign, m in [(1, move), *((-1, rival) for rival in rivals)]:
+            if m is not None:
+                total += sign * self._prior(m)
+            if isinstance(m, NoSire):
+                total += sign * log(2) * sexed_daughters(self.families[m.family], m.clutch)
+        return total
+
+    def _places(self, moves: Sequence[Move]) -> Iterator[list[Move]]:
+        """Faults that exclude each other, together: around each adopted one, then those left that touch in common."""
+        waiting = [m for m in moves if m not in self.adopted]
+        for own in self.adopted:
+            near = [m for m in waiting if self._exclude(m, own)]
+            waiting = [m for m in waiting if m not in near]
+            yield [own, *near]
+        while waiting:
+            place, near = [], [waiting[0]]
+            while near:
+                place += near
+                waiting = [m for m in waiting if m not in near]
+                near = [m for m in waiting if any(self._exclude(m, other) for other in place)]
+            yield place
+
+    def _exclude(self, one: Move, other: Move) -> bool:
+        if isinstance(one, NoSire) or isinstance(other, NoSire):
+            return one == other
+        own = touched(self.catalogue, one.variant.changes)
+        return bool(own & touched(self.catalogue, other.variant.changes))
+
+    def _weighed_place(self, moves: Sequence[Move]) -> Place | None:
+        here = [m for m in self.adopted if m in moves]
+        options: list[tuple[Move | None, float, Mapping[int, Weighed]]] = []
+        for move in [None, *moves]:
+            if move in here or (move is None and not here):
+                options.append((move, 0.0, {}))
+            else:
+                rivals = here if move is None else self._rivals(move)
+                weighed = self._weigh(move, rivals)
+                options.append((move, self._odds_of(move, rivals, weighed), weighed))
+        top = max(odds for _, odds, _ in options)
+        if top == -inf:
+            return None
+        total = sum(exp(odds - top) for _, odds, _ in options)
+        found = tuple(Option(m, exp(odds - top) / total, weighed) for m, odds, weighed in options)
+        return Place(found, next(i for i, (m, *_) in enumerate(options) if m in here or (m is None and not here)))
