@@ -64,6 +64,8 @@ class Males:
         crowd, which has their shares together.
         """
         wrong = self._collection.settings.wrong_sire
+        if not wrong:
+            return tuple(Candidate(sire, 1 / len(sires), True) for sire in sires)
         species = self._collection.animals[dam].species
         younger = self._descendants(children)
         sires = tuple(sire for sire in sires if sire not in younger) or sires
