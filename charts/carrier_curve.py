@@ -7,8 +7,8 @@ from charts.theme import DASHES, SHAPES, Heading, finished, named
 
 _PARTNERS = {"a visual partner": 1 / 2, "a het partner": 1 / 4}
 """The share of young that shows a recessive gene where the animal is het, by what the other parent is."""
-_LINES = (0.05, 0.01)
-"""Where it is 95 % and 99 % sure that the animal does not carry the gene."""
+_SURE = 0.05
+"""Below this it is 95 % sure that the animal does not carry the gene."""
 
 
 def carrier_curve(row: pd.DataFrame) -> alt.LayerChart:
@@ -31,21 +31,15 @@ def carrier_curve(row: pd.DataFrame) -> alt.LayerChart:
             alt.Tooltip("carries:Q", title="carries it", format=".1%"),
         ],
     )
-    lines = named("lines").encode(y=_odds("carries"))
-    rules = lines.mark_rule(style="target")
-    words = lines.mark_text(style="aside", align="right", baseline="bottom", dy=-2).encode(
-        x=alt.value("width"), text="words:N"
-    )
-    layers = [rules, line.mark_line(strokeWidth=2), marks, words]
+    once = named("curve").transform_filter(alt.datum.young == 0)
+    sure = once.mark_rule(style="target").encode(y=alt.datum(_SURE))
+    layers = [sure, line.mark_line(strokeWidth=2), marks]
     return finished(alt.layer(*layers), heading(row), data(row))
 
 
 def data(row: pd.DataFrame) -> dict[str, pd.DataFrame]:
-    """The rows drawn: odds after 0, 1, 2 ... young of either partner, and the line under which it is 95 % sure."""
-    curve = pd.DataFrame(_points(row.iloc[0]) if len(row) else [], columns=["young", *_PARTNERS])
-    words = [f"{1 - line:.0%} sure: not a carrier" for line in _LINES[:1]]
-    lines = pd.DataFrame({"carries": _LINES[:1], "words": words})
-    return {"curve": curve, "lines": lines if len(row) else lines[:0]}
+    """The rows drawn: odds after 0, 1, 2 ... further young of either partner."""
+    return {"curve": pd.DataFrame(_points(row.iloc[0]) if len(row) else [], columns=["young", *_PARTNERS])}
 
 
 def heading(row: pd.DataFrame) -> Heading:
@@ -56,10 +50,10 @@ def heading(row: pd.DataFrame) -> Heading:
         )
     one = row.iloc[0]
     title = f"{one.animal}: het {one.gene}?"
-    now = f"{_carries(one):.0%} now"
+    now = f"{100 * _carries(one):.0f} % now"
     return Heading(
         title,
-        f"odds if no further young shows it; {now}; one that shows it proves the het",
+        f"{now}; falls so while no young shows it; under the dashed line 95 % sure that it carries none",
         f"{title} {now}. With no young showing it, under 5 % after {one.on_visual_95} young of a visual partner or "
         f"{one.on_het_95} of a het one, under 1 % after {one.on_visual_99} or {one.on_het_99}.",
     )

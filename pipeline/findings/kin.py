@@ -69,7 +69,7 @@ def in_words(ancestors: _Ancestors) -> str:
 
 
 def _percent(part: float) -> str:
-    return f"{100 * part:.1f} %" if part >= 0.001 else "under 0.1 %"
+    return f"{100 * part:.4g} %" if part >= 0.001 else "under 0.1 %"
 
 
 def _inbreeding(told: _Told, collection: Collection) -> Iterator[dict[str, object]]:

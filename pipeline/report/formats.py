@@ -55,6 +55,11 @@ def numbers(column: pd.Series) -> Texts:
     return ["" if missing else f"{value:,.2f}" for value, missing in _pairs(column)]
 
 
+def tenths(column: pd.Series) -> Texts:
+    """Numbers that one decimal tells: 1.5."""
+    return ["" if missing else f"{value:,.1f}" for value, missing in _pairs(column)]
+
+
 def p_values(column: pd.Series) -> Texts:
     """p and q: two significant digits, and '< 0.0001' beyond."""
     return ["" if missing else p_text(value) for value, missing in _pairs(column)]
@@ -73,8 +78,8 @@ def percents(column: pd.Series) -> Texts:
 
 
 def shares(column: pd.Series) -> Texts:
-    """Shares of 0..1 as percentages with what a half or an eighth needs: '12.5 %'."""
-    return ["" if missing else f"{100 * value:.3g}\u202f%" for value, missing in _pairs(column)]
+    """Shares of 0..1 as percentages with the decimals that halves of halves need: '12.5 %', '6.25 %'."""
+    return ["" if missing else f"{100 * value:.4g}\u202f%" for value, missing in _pairs(column)]
 
 
 def odds(column: pd.Series) -> Texts:
@@ -102,7 +107,10 @@ def _bar(value: float) -> Markup:
 
 def claims(column: pd.Series) -> Texts:
     """What a label says of a gene; where it says none, 'nothing'."""
-    return ["nothing" if missing or value == "" else str(value) for value, missing in _pairs(column)]
+    return [
+        "nothing" if missing or value == "" else str(value).replace("% het", "%\u00a0het")
+        for value, missing in _pairs(column)
+    ]
 
 
 def changes(column: pd.Series) -> Texts:

@@ -14,6 +14,7 @@ _NUMBERS = (
     formats.counts,
     formats.years,
     formats.numbers,
+    formats.tenths,
     formats.p_values,
     formats.percents,
     formats.shares,
@@ -25,6 +26,7 @@ _KINDS = {
     **dict.fromkeys(_NUMBERS, "right"),
     formats.dates: "brief",
     formats.brief: "brief",
+    formats.bars: "brief",
     formats.prose: "prose",
 }
 

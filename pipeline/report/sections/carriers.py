@@ -1,6 +1,6 @@
 """Who carries what: the odds of each animal and gene, the label they bear out, and what would settle an open het."""
 
-from collections.abc import Iterator
+from typing import Any
 
 import pandas as pd
 
@@ -13,7 +13,7 @@ from pipeline.report.sections.part import Part, counted, listed
 
 _LEAST = 0.1
 """Odds below this are told in a line for each animal, unless the book's label claims something."""
-_MOST_ROWS = 1_500
+_MOST_ROWS = 1_000
 _GONE = ("sold", "died")
 _EMPTY = "No odds to tell yet: fill the sheets Genes and Animals; Pairings and Hatch results tell the most."
 _SHOWS_NOTHING = ("", "50% het", "66% het", "100% het")
@@ -52,27 +52,27 @@ def _ordered(rows: pd.DataFrame) -> pd.DataFrame:
 
 
 _COLUMNS = """
-    animal       | Animal | words |
-    species      | Species | brief |
-    gene         | Gene | words |
-    carries      | Carries it | bars |
-    p_none       | None | odds |
-    p_one        | One copy | odds |
-    p_two        | Two copies | odds |
-    from_ancestors | From its ancestors | odds |
-    book_label   | In the book | claims |
-    label        | May be written | claims |
-    says         | The book says | words |
-    settled      | Settled | words |
+    animal     | Animal | words |
+    gene       | Gene | words |
+    carries    | Carries it | bars |
+    copies     | 0 · 1 · 2 copies | brief | %
+    from_ancestors | By ancestors | odds |
+    label      | May be written | claims |
+    book_label | In the book | claims |
+    says       | Book says | brief |
+    settled    | Settled | brief |
     young_scored | Young that tell | counts |
-    on_visual    | Young to rule it out, visual partner | brief | 95 / 99 %
-    on_het       | The same, het partner | brief | 95 / 99 %
-    status       | Status | words |
+    on_visual  | More, visual mate | brief | 95 / 99 %
+    on_het     | More, het mate | brief | 95 / 99 %
+    status     | Status | brief |
+    species    | Species | brief |
 """
 
 
 def _grid(name: str, caption: str, rows: pd.DataFrame, context: Context, *, drawn: bool = True) -> Grid:
-    rows = rows.assign(**{f"on_{partner}": _both(rows, partner) for partner in ("visual", "het")})
+    rows = rows.assign(
+        copies=_copies(rows), **{f"on_{partner}": _both(rows, partner) for partner in ("visual", "het")}
+    )
     columns = columns_of("carrier_odds", _COLUMNS, book=context.several_books)
     figures = []
     if drawn:
@@ -84,6 +84,12 @@ def _grid(name: str, caption: str, rows: pd.DataFrame, context: Context, *, draw
     return grid(name, caption, rows, columns, empty=_EMPTY if drawn else "", figures=figures)
 
 
+def _copies(rows: pd.DataFrame) -> list[str]:
+    """'2 · 98 · 0', the odds of each number of copies in whole percent."""
+    odds_of = zip(rows["p_none"], rows["p_one"], rows["p_two"], strict=True)
+    return [" · ".join(f"{100 * one:.0f}" for one in three) for three in odds_of]
+
+
 def _both(rows: pd.DataFrame, partner: str) -> list[str]:
     """'6 / 8', the young for 95 % and for 99 %."""
     pairs = zip(rows[f"on_{partner}_95"], rows[f"on_{partner}_99"], strict=True)
@@ -92,15 +98,14 @@ def _both(rows: pd.DataFrame, partner: str) -> list[str]:
 
 def _settled(rows: pd.DataFrame, context: Context) -> Grid:
     """A line for each animal: what is proved, what its label shows, what is unlikely, what was ruled out."""
-    frame = rows.assign(told=odds(rows["carries"]))
-    lines = []
-    for (book, species, animal), own in frame.groupby(["book", "species", "animal"], sort=True):
-        words = {kind: ", ".join(_words(own, kind)) for kind in _KINDS}
-        if any(words.values()):
-            lines.append(
-                {"book": book, "species": species, "animal": animal, "status": own["status"].iloc[0], **words}
-            )
-    table = pd.DataFrame(lines, columns=["book", "species", "animal", "status", *_KINDS])
+    lines: dict[tuple[str, ...], dict[str, list[str]]] = {}
+    rows = rows[(rows["settled"] != "ruled out") | (rows["from_ancestors"] >= _LEAST)]
+    for row, chance in zip(rows.itertuples(index=False), odds(rows["carries"]), strict=True):
+        kind, words = _told(row, chance)
+        own = lines.setdefault((row.book, row.species, row.animal, row.status), {kind: [] for kind in _KINDS})
+        own[kind].append(words)
+    told = [(*key, *(", ".join(own[kind]) for kind in _KINDS)) for key, own in sorted(lines.items())]
+    table = pd.DataFrame(told, columns=["book", "species", "animal", "status", *_KINDS])
     columns = columns_of("carrier_odds", _SETTLED, book=context.several_books)
     return grid("carriers-settled", "Settled, shown or unlikely, animal by animal", table, columns, empty="")
 
@@ -117,17 +122,14 @@ _SETTLED = """
 """
 
 
-def _words(own: pd.DataFrame, kind: str) -> Iterator[str]:
-    for row in own.itertuples():
-        shows = row.label not in _SHOWS_NOTHING
-        if kind == "proved" and row.settled == "proved":
-            yield str(row.label) if shows else f"{row.label} {row.gene}"
-        elif kind == "shown" and row.settled == "open" and shows:
-            yield str(row.label)
-        elif kind == "unlikely" and row.settled == "open" and not shows:
-            yield f"{row.gene} {row.told}"
-        elif kind == "ruled_out" and row.settled == "ruled out" and row.from_ancestors >= _LEAST:
-            yield str(row.gene)
+def _told(row: Any, chance: str) -> tuple[str, str]:
+    """The column of the short table in which a row is told, and its words there."""
+    shows = row.label not in _SHOWS_NOTHING
+    if row.settled == "proved":
+        return "proved", str(row.label) if shows else f"{row.label} {row.gene}"
+    if row.settled == "ruled out":
+        return "ruled_out", str(row.gene)
+    return ("shown", str(row.label)) if shows else ("unlikely", f"{row.gene} {chance}")
 
 
 def _highlights(here: pd.DataFrame) -> list[Highlight]:

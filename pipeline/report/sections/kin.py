@@ -42,7 +42,7 @@ def _pairs(pairs: pd.DataFrame, context: Context) -> Grid:
         f_young | Inbreeding of their young | shares |
         over_limit | Over your limit | yes_no |
         common_ancestors | Through | prose |
-        generations_known | Generations known | numbers |
+        generations_known | Generations known | tenths |
         """,
         book=context.several_books,
     )
@@ -60,7 +60,7 @@ def _animals(animals: pd.DataFrame, context: Context) -> Grid:
         dam     | Dam | words |
         sire    | Sire | words |
         common_ancestors | Both descend from | prose |
-        generations_known | Generations known | numbers |
+        generations_known | Generations known | tenths |
         status  | Status | words |
         """,
         book=context.several_books,

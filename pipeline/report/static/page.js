@@ -69,7 +69,7 @@ function unfold(button) {
   row.after(extra);
   button.setAttribute("aria-expanded", "true");
   button.textContent = "close";
-  watch(extra);
+  draw(extra.querySelector(".plot")).then(() => extra.scrollIntoView({ block: "nearest" }));
 }
 
 function fold(button) {
