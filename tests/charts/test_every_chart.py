@@ -16,7 +16,7 @@ from tests.charts.growth_tables import (
     premium_tables,
     price_tables,
 )
-from tests.report.invented import findings
+from tests.report.invented import carrier_odds, findings
 
 NAMES = sorted(module.name for module in pkgutil.iter_modules(charts.__path__) if module.name != "theme")
 
@@ -26,6 +26,7 @@ def ratio_tables():
 
 
 SAMPLES = {
+    "carrier_curve": ((carrier_odds().iloc[:1],), (carrier_odds().iloc[:0],)),
     "gene_premiums": (premium_tables(), no_premiums()),
     "growth": (growth_tables(), no_growth()),
     "price_trend": (price_tables(), no_prices()),

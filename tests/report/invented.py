@@ -31,6 +31,9 @@ def findings(
         "calendar": _calendar(names, seasons),
         "season_summary": _summary(seasons),
         "sex_ratios": _sexes(),
+        "carrier_odds": carrier_odds(),
+        "inbreeding": _inbreeding(),
+        "kinship": _kinship(),
         "growth": _growth(animals, rng),
         "price_trends": _prices(),
     }
@@ -160,3 +163,46 @@ def _prices():
         for morph, change, p, direction in moves
     ]  # fmt: skip
     return pd.DataFrame(rows)
+
+
+def carrier_odds():
+    """An open het, one overclaimed, one proved, one shown, one unlikely, one ruled out, one sold, one too tangled."""
+    rows = [
+        ("A001", "keeping", 0.67, 0.66, 0.0, "66% het", "66% het", "fair", "open"),
+        ("A002", "for sale", 0.95, 0.12, 0.0, "", "100% het", "too much", "open"),
+        ("A003", "keeping", 0.95, 0.999, 0.0, "100% het", "100% het", "fair", "proved"),
+        ("A004", "keeping", 0.95, 0.0, 0.95, "Albino", "Albino", "fair", "open"),
+        ("A005", "keeping", 0.01, 0.04, 0.0, "", "", "fair", "open"),
+        ("A006", "keeping", 0.5, 0.001, 0.0, "", "", "fair", "ruled out"),
+        ("A007", "keeping", 0.01, 0.001, 0.0, "", "", "fair", "ruled out"),
+        ("A008", "sold", 0.67, 0.66, 0.0, "66% het", "66% het", "fair", "open"),
+        ("A009", "keeping", 0.67, None, None, "", "66% het", "", "open"),
+    ]
+    names = ["animal", "status", "from_ancestors", "p_one", "p_two", "label", "book_label", "says", "settled"]
+    frame = pd.DataFrame(rows, columns=names).assign(
+        book=BOOK, species="Corn snake", gene="Albino", young_scored=3
+    )
+    hidden = frame["animal"].isin(["A001", "A002", "A005", "A008"])
+    young = {"on_visual_95": 6, "on_visual_99": 8, "on_het_95": 13, "on_het_99": 19}
+    return frame.assign(
+        p_none=1 - frame["p_one"] - frame["p_two"],
+        method=["exact"] * 8 + ["too tangled"],
+        **{
+            name: pd.Series(number, index=frame.index).where(hidden).astype("Int64")
+            for name, number in young.items()
+        },
+    )
+
+
+def _inbreeding():
+    rows = [("A001", "keeping", 0.25, True), ("A002", "sold", 0.375, True), ("A003", "keeping", 0.0, False)]
+    frame = pd.DataFrame(rows, columns=["animal", "status", "f", "over_limit"])
+    return frame.assign(
+        book=BOOK, species="Corn snake", dam="D1", sire="S1", generations_known=2.0, common_ancestors="S0 12.5 %, D0 12.5 %"
+    )  # fmt: skip
+
+
+def _kinship():
+    rows = [("A001", "A003", 0.25, True), ("A001", "S1", 0.0625, False)]
+    frame = pd.DataFrame(rows, columns=["dam", "sire", "f_young", "over_limit"])
+    return frame.assign(book=BOOK, species="Corn snake", generations_known=1.5, common_ancestors="S0 12.5 %")
