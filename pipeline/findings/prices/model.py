@@ -14,6 +14,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -56,7 +57,7 @@ class Term:
     """One column: its group, and what of the group (a feature, a standing, an age class, a label, years back)."""
 
     group: str
-    of: object = None
+    of: Any = None
 
 
 def whole(standing: Standing) -> Term:
@@ -146,8 +147,9 @@ def price_model(
 
     It takes twelve offers of three labels that can be read.
     """
-    read = {label: _features(label, catalogue) for label in offers["morph"].unique()}
-    offers = offers[offers["morph"].map(lambda label: read[label] is not None).astype(bool)]
+    looked = {label: _features(label, catalogue) for label in offers["morph"].unique()}
+    read = {label: own for label, own in looked.items() if own is not None}
+    offers = offers[offers["morph"].isin(read)]
     if len(offers) < FEWEST_OFFERS or offers["morph"].nunique() < FEWEST_LABELS:
         return None
     offers = offers.assign(years=(offers["day"] - as_of.toordinal()) / DAYS_A_YEAR).reset_index(drop=True)

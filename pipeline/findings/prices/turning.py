@@ -130,7 +130,7 @@ def _step_dates(x: Floats, most: int) -> Floats:
 def _share_told(y: Floats, fitted: Floats, scale: float) -> float:
     """(1 - r)/(1 + r) for the correlation r of successive residuals, each cut at three scales."""
     residual = np.clip(y - fitted, -3 * scale, 3 * scale)
-    together = float(residual[1:] @ residual[:-1] / max(residual @ residual, 1e-12))
+    together = float(residual[1:] @ residual[:-1]) / max(float(residual @ residual), 1e-12)
     together = min(max(together + BIAS / len(y), 0.0), MOST_ALIKE)
     return (1 - together) / (1 + together)
 

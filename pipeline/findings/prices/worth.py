@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 from pipeline.findings.prices.answer import PriceFindings
 from pipeline.findings.prices.offers import ASKED, BOTH, SOLD
@@ -62,7 +63,7 @@ class LabelPrices:
         return {}
 
     @cached_property
-    def _typical(self) -> dict[tuple[str, str], tuple]:
+    def _typical(self) -> dict[tuple[str, str], Any]:
         """The rows of price_trends that state a typical price, by label and kind."""
         rows = self.prices.trends
         own = rows[(rows["species"] == self.catalogue.species) & (rows["currency"] == self.currency)]
