@@ -18,7 +18,7 @@ from pipeline.genetics.carriers.odds import (
     least_for,
     trade_label,
 )
-from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH, SAMPLED
+from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH
 from pipeline.genetics.carriers.scores import Record
 from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Basis, Collection
@@ -137,26 +137,27 @@ def _named(collection: Collection, family: Family, record: Record) -> tuple[str,
 
 
 def _limits(collection: Collection, found: Carriers) -> Iterator[Problem]:
-    """Where the odds are not exact, or not there."""
+    """Where the odds are not exact, or not there: a note a tangled family, one for all weighed clutch by clutch."""
     place = Place(collection.book, "Animals")
     for solved in found.solved:
-        message = _limit(solved)
-        if message:
-            yield Problem(Severity.NOTE, place, message)
-
-
-def _limit(solved: Solved) -> str:
-    """What limits the odds of one family; nothing where they are exact."""
-    who = f"The {len(solved.family.animals)} animals related to {next(iter(solved.family.animals))}"
-    tangled = f"{who} are too tangled to weigh exactly ({solved.entries:,} table entries, more than {TABLE_LIMIT:,})"
-    if solved.posterior is None:
-        return f"{tangled} and could not be sampled either: their carrier odds are left out."
-    if solved.posterior.method == SAMPLED:
-        return f"{tangled}: their carrier odds are sampled, with a standard error of {solved.posterior.error:.3f} at most."
-    if solved.posterior.method == CLUTCH_BY_CLUTCH:
-        return (
-            f"{who} allow too many ways in which their clutches were sired to sum them in full: each clutch's sire was "
-            "weighed by itself. Where both can be done, in small families, the odds differ by less than half a point in "
-            "nineteen families of twenty."
+        if solved.entries:
+            yield Problem(Severity.NOTE, place, _tangled(solved))
+    apart = [s.family for s in found.solved if s.posterior and s.posterior.method == CLUTCH_BY_CLUTCH]
+    if apart:
+        largest = max(apart, key=lambda family: len(family.animals))
+        who = f"{len(largest.animals)} animals related to {next(iter(largest.animals))}"
+        yield Problem(
+            Severity.NOTE,
+            place,
+            f"{len(apart)} of the book's families, the largest {who}, could be sired in too many ways to sum them all: "
+            "for their carrier odds each clutch's sire was weighed by itself. Where both can be done, the odds differ by "
+            "less than half a point in nineteen families of twenty.",
         )
-    return ""
+
+
+def _tangled(solved: Solved) -> str:
+    who = f"The {len(solved.family.animals)} animals related to {next(iter(solved.family.animals))}"
+    said = f"{who} are too tangled to weigh exactly ({solved.entries:,} table entries, more than {TABLE_LIMIT:,})"
+    if solved.posterior is None:
+        return f"{said} and could not be sampled to 5 % either: their carrier odds are left out."
+    return f"{said}: their carrier odds are sampled, with a standard error of {solved.posterior.error:.3f} at most."

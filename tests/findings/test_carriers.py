@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pipeline.findings.carriers import carrier_findings
+from pipeline.genetics.carriers.network import TooTangled
 from pipeline.genetics.collection import Basis, Settings
 from pipeline.problems import Severity
 from pipeline.store.tables import CARRIER_ODDS
@@ -20,12 +21,23 @@ def test_carrier_findings__columns_are_the_registrys():
 
 
 def test_carrier_findings__the_books_label_beside_the_honest_one():
-    animals = [*PARENTS, ("X", "F", "66% het Ash", "S", "D"), ("Y", "M", "Ash", "S", "D"), ("Z", "F", None, "S", "D")]
+    animals = [
+        *PARENTS,
+        ("X", "F", "66% het Ash", "S", "D"),
+        ("Y", "M", "Ash", "S", "D"),
+        ("Z", "F", None, "S", "D"),
+    ]
     odds = carrier_findings(book(animals)).odds.set_index("animal")
     assert odds.loc["X", ["book_label", "label"]].tolist() == ["66% het", "66% het"]
     assert odds.loc["Y", ["book_label", "label"]].tolist() == ["Ash", "Ash"]
     assert odds.loc["Z", "book_label"] == ""
-    assert odds["settled"].to_dict() == {"D": "proved", "S": "proved", "X": "open", "Y": "proved", "Z": "open"}
+    assert odds["settled"].to_dict() == {
+        "D": "proved",
+        "S": "proved",
+        "X": "open",
+        "Y": "proved",
+        "Z": "open",
+    }
 
 
 def test_carrier_findings__an_overclaim_is_a_warning_by_cell():
@@ -43,7 +55,11 @@ def test_carrier_findings__what_the_ancestors_bear_out_is_no_overclaim(label):
 
 
 def test_carrier_findings__a_possible_het_of_parents_without_the_gene_is_an_overclaim():
-    animals = [("D", "F", "normal", None, None), ("S", "M", "normal", None, None), ("X", "F", "ph Ash", "S", "D")]
+    animals = [
+        ("D", "F", "normal", None, None),
+        ("S", "M", "normal", None, None),
+        ("X", "F", "ph Ash", "S", "D"),
+    ]
     (problem,) = carrier_findings(book(animals)).problems
     assert "Write nothing of Ash" in problem.hint
 
@@ -69,7 +85,28 @@ def test_carrier_findings__say_where_sires_were_weighed_clutch_by_clutch(monkeyp
     found = carrier_findings(collection)
     assert set(found.odds["method"]) == {"clutch by clutch"}
     assert [p.severity for p in found.problems] == [Severity.NOTE]
-    assert "too many ways in which their clutches were sired" in found.problems[0].message
+    assert found.problems[0].message.startswith(
+        "1 of the book's families, the largest 2 animals related to D, could be sired in too many ways"
+    )
+
+
+@pytest.mark.parametrize("sampled", [True, False])
+def test_carrier_findings__say_where_a_pedigree_is_too_tangled(sampled, monkeypatch):
+    monkeypatch.setattr("pipeline.genetics.carriers.solving.summed", _too_tangled)
+    if not sampled:
+        monkeypatch.setattr("pipeline.genetics.carriers.solving.summed_by_clutch", _too_tangled)
+    found = carrier_findings(book(PARENTS, [("P", "D", "S")], [("P", "normal", 3)]))
+    (problem,) = found.problems
+    assert problem.message.startswith(
+        "The 2 animals related to D are too tangled to weigh exactly (99,000,000 table"
+    )
+    assert ("are sampled, with a standard error of" in problem.message) is sampled
+    assert found.odds["p_one"].isna().all() != sampled
+    assert found.odds["from_ancestors"].notna().all()
+
+
+def _too_tangled(*_, **__):
+    raise TooTangled(99_000_000)
 
 
 def test_carrier_findings__a_book_without_animals_is_an_empty_table():

@@ -117,22 +117,28 @@ def _family_odds(solved: Solved, collection: Collection) -> Iterator[CarrierOdds
         parts, method = [(s, i) for i, s in enumerate(solved.posterior.scores)], solved.posterior.method
     for scores, i in parts:
         before = states_from_ancestors(scores)
-        for animal in family.animals.values():
-            kind = scores.kind_of(animal.id)
-            after = None if i is None else solved.posterior.states[animal.id][i]
-            for g, space in enumerate(scores.stack.spaces):
-                for position, locus in enumerate(space.group.loci):
-                    for allele, gene in enumerate(locus.genes, start=1):
-                        yield _odds(
-                            animal,
-                            gene,
-                            _Copies.at(space, kind, position, allele),
-                            before[animal.id][g] if animal.id in before else None,
-                            None if after is None else after[g],
-                            scored.get((animal.id, locus.name), 0),
-                            threshold,
-                            method,
-                        )
+        for g, space in enumerate(scores.stack.spaces):
+            for position, allele, gene in _genes(space):
+                copies = {kind: _Copies.of(space, kind, position, allele) for kind in Kind}
+                locus = space.group.loci[position].name
+                for animal in family.animals.values():
+                    yield _odds(
+                        animal,
+                        gene,
+                        copies[scores.kind_of(animal.id)],
+                        before[animal.id][g] if animal.id in before else None,
+                        None if i is None else solved.posterior.states[animal.id][i][g],
+                        scored.get((animal.id, locus), 0),
+                        threshold,
+                        method,
+                    )
+
+
+def _genes(space: Space) -> Iterator[tuple[int, int, Gene]]:
+    """Every gene of a linkage group: its locus's position, its allele, itself."""
+    for position, locus in enumerate(space.group.loci):
+        for allele, gene in enumerate(locus.genes, start=1):
+            yield position, allele, gene
 
 
 @dataclass(frozen=True)
@@ -143,12 +149,8 @@ class _Copies:
     shows: np.ndarray
 
     @classmethod
-    def at(cls, space: Space, kind: Kind, position: int, allele: int) -> "_Copies":
-        known = space.__dict__.setdefault("copies_known", {})
-        key = (kind, position, allele)
-        if key not in known:
-            known[key] = cls(space.copies(kind, position, allele), space.shows(kind, position, allele))
-        return known[key]
+    def of(cls, space: Space, kind: Kind, position: int, allele: int) -> "_Copies":
+        return cls(space.copies(kind, position, allele), space.shows(kind, position, allele))
 
 
 def _odds(
