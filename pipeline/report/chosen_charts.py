@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from charts import gene_premiums, growth, price_trend, ratio_bars, readiness
+from charts import carrier_curve, gene_premiums, growth, price_trend, ratio_bars, readiness
 from pipeline.report.context import Context, complete
 from pipeline.report.figures import Picture
 from pipeline.report.head import PageHead
@@ -18,13 +18,13 @@ from pipeline.report.ratio_classes import Classes
 from pipeline.report.season_tests import season_tests
 from pipeline.report.verdicts import STANDS_OUT
 
-LIMITS = {"ratio": 4, "readiness": 12, "growth": 12, "price": 12, "premium": 6}
-"""Charts of each kind at most. The page draws the ratios itself, of every pairing that stands out."""
+LIMITS = {"ratio": 4, "carrier": 4, "readiness": 12, "growth": 12, "price": 12, "premium": 6}
+"""Charts of each kind at most. The page draws ratios and carriers itself, of every row that has one."""
 
 
 @dataclass(frozen=True)
 class ChosenCharts:
-    """`pictures` by 'kind/subject' (kinds ratio, readiness, growth, price, premium); `left_out` counts the others by kind."""
+    """`pictures` by 'kind/subject' (kinds ratio, carrier, readiness, growth, price, premium); `left_out` counts the others by kind."""
 
     pictures: Mapping[str, Picture] = field(default_factory=dict)
     left_out: Mapping[str, int] = field(default_factory=dict)
@@ -37,9 +37,10 @@ def chosen_charts(
     context = Context(complete(findings), head)
     limits = {**LIMITS, **(limits or {})}
     ratios, growing, trends = _standing_out(context), _growing(context), _moving(context)
-    waiting, premiums = _waiting(context), _premiums(context)
+    waiting, premiums, hets = _waiting(context), _premiums(context), _open_hets(context)
     pictures = {
         **_ratio_pictures(context, ratios.head(limits["ratio"])),
+        **_pictures("carrier", carrier_curve, hets.head(limits["carrier"]), context),
         **dict(list(waiting.items())[: limits["readiness"]]),
         **_pictures(
             "growth", growth, growing.head(limits["growth"]), context, "growth_curves", "growth_points"
@@ -49,7 +50,9 @@ def chosen_charts(
         ),
         **dict(list(premiums.items())[: limits["premium"]]),
     }
-    wanted = {"ratio": ratios, "readiness": waiting, "growth": growing, "price": trends, "premium": premiums}
+    wanted = {
+        "ratio": ratios, "carrier": hets, "readiness": waiting, "growth": growing, "price": trends, "premium": premiums,
+    }  # fmt: skip
     return ChosenCharts(pictures, {kind: max(0, len(rows) - limits[kind]) for kind, rows in wanted.items()})
 
 
@@ -57,6 +60,14 @@ def _standing_out(context: Context) -> pd.DataFrame:
     """The worst test of each pairing that stands out, worst first."""
     now = season_tests(context).now
     return now[now["verdict"].isin(STANDS_OUT)].drop_duplicates(["book", "pairing"])
+
+
+def _open_hets(context: Context) -> pd.DataFrame:
+    """Open hets of animals that are here, the least decided first."""
+    rows = context.table("carrier_odds")
+    here = rows[rows["on_visual_95"].notna() & ~rows["status"].isin(["sold", "died"])]
+    order = here.assign(_even=(here["p_none"] - 0.5).abs().round(2))
+    return order.sort_values(["_even", "animal", "gene", "book"], kind="stable").drop(columns="_even")
 
 
 def _growing(context: Context) -> pd.DataFrame:
@@ -106,7 +117,11 @@ def _ratio_pictures(context: Context, tests: pd.DataFrame) -> dict[str, Picture]
     return {f"ratio/{name}": Picture(ratio_bars, (own,)) for name, own in rows.items() if len(own)}
 
 
-_KEYS = {"growth": ["book", "animal"], "price": ["book", "species", "morph", "currency", "kind"]}
+_KEYS = {
+    "carrier": ["book", "animal", "gene"],
+    "growth": ["book", "animal"],
+    "price": ["book", "species", "morph", "currency", "kind"],
+}
 
 
 def _pictures(
