@@ -94,6 +94,14 @@ def test_page__draws_a_pairing_on_demand_and_folds_it_again(opened):
     assert opened.complaints == []
 
 
+def test_page__draws_how_the_odds_of_an_open_het_fall(opened):
+    row = opened.locator("#carriers-open tbody tr", has_text="A001")
+    row.locator(".draw").click()
+    opened.wait_for_selector("#carriers-open tr.unfolded svg")
+    assert "A001: het Albino?" in opened.locator("#carriers-open tr.unfolded").inner_text()
+    assert opened.complaints == []
+
+
 def test_page__redraws_for_a_dark_room(opened):
     opened.emulate_media(color_scheme="dark")
     dark = "(plot) => plot.querySelector('svg text[fill=\"#a8a49a\"]')"
