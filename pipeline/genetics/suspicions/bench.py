@@ -1,7 +1,7 @@
 """One species on the bench: the evidence of all its families under its Genes sheet as recorded, or with changes."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from math import inf, isnan
 
@@ -10,7 +10,7 @@ from pipeline.genetics.carriers.solving import Solved, guests_of, solve_family
 from pipeline.genetics.carriers.stacks import stacks
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.genes import Catalogue
-from pipeline.genetics.suspicions.alternatives import Changes, changed, part_of, touched
+from pipeline.genetics.suspicions.alternatives import Changes, changed, part_of
 from pipeline.genetics.suspicions.rewording import Wording, impossible_looks, readings
 
 
@@ -30,7 +30,6 @@ class Bench:
     catalogue: Catalogue
     settings: Settings
     families: list[Family]
-    _known: dict = field(default_factory=dict)
 
     @cached_property
     def named(self) -> tuple[frozenset[str], ...]:
@@ -55,29 +54,21 @@ class Bench:
         wording = Wording(self.catalogue, after)
         own = stacks(after, self.settings)
         said = [wording.family(family) for family in self.families]
-        guests = guests_of(said, {family.species: own for family in said}, self.settings)
+        wanted = range(len(said)) if only is None else list(only)
+        near = [said[i] for i in sorted({*wanted, *self._hosts(wanted)})]
+        guests = guests_of(near, {family.species: own for family in near}, self.settings)
         found = {}
-        for i in range(len(said)) if only is None else only:
+        for i in wanted:
             solved = solve_family(said[i], own, self.settings, guests)
             log = self._log_evidence(solved)
             log += impossible_looks(said[i], after, self.settings) + wording.coarse_looks(said[i], after)
             found[i] = Weighed(said[i], solved, log)
         return found
 
-    def gain(self, changes: Changes) -> float:
-        """ln of how much likelier the changes make all records, by the linkage groups they concern alone."""
-        genes = touched(self.catalogue, changes)
-        only = self.concerned(genes)
-        if not only:
-            return 0.0
-        key = (genes, tuple(only))
-        if key not in self._known:
-            self._known[key] = self.weigh({}, only, part=genes)
-        return gained(self.weigh(changes, only, part=genes), self._known[key])
-
-    def forget(self) -> None:
-        """To be called when a family was replaced."""
-        self._known.clear()
+    def _hosts(self, wanted: Iterable[int]) -> set[int]:
+        """Families whose males may have sired a clutch of the wanted ones."""
+        males = {c.male for i in wanted for clutch in self.families[i].clutches for c in clutch.candidates}
+        return {i for i, family in enumerate(self.families) if not males.isdisjoint(family.animals)}
 
     @staticmethod
     def _log_evidence(solved: Solved) -> float:

@@ -8,12 +8,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from math import inf
 
+import numpy as np
+
 from pipeline.genetics.carriers.families import Candidate, Family
 from pipeline.genetics.carriers.network import TooTangled
 from pipeline.genetics.carriers.posterior import Posterior
 from pipeline.genetics.carriers.solving import as_recorded, family_evidence
 from pipeline.genetics.carriers.stacks import error_of, stacks
-from pipeline.genetics.collection import Settings
+from pipeline.genetics.collection import Animal, Settings
 from pipeline.genetics.genes import Catalogue
 from pipeline.genetics.suspicions.rewording import Wording, impossible_looks
 
@@ -29,32 +31,43 @@ def as_solved(family: Family, posterior: Posterior | None) -> Family:
     return replace(family, clutches=tuple(clutches))
 
 
-def quick_evidence(
-    stated: Sequence[Family], recorded: Catalogue, part: Catalogue, settings: Settings, males: Mapping
-) -> float:
-    """ln P(the records | a part of a catalogue), at the best of some assignments of sires to one family's clutches.
+class QuickLook:
+    """A part of a catalogue, ready to be asked of one family after another. `males`: every animal of the book by ID."""
 
-    `males`: the animals that may be another family's. -inf where it is too tangled.
-    """
-    wording = Wording(recorded, part)
-    own = stacks(part, settings)
-    best = -inf
-    for family in stated:
-        said = wording.family(family)
-        abroad = {c.male for clutch in said.clutches for c in clutch.candidates if c.male is not None}
-        guests = {}
-        for male in abroad - said.animals.keys():
-            row, kind = males[male], [stack.kind("M") for stack in own]
-            error = error_of(row.basis, settings)
-            label = wording.statement(row.label)
-            guests[male] = tuple(s.founder(label, error, k) for s, k in zip(own, kind, strict=True))
+    def __init__(
+        self, recorded: Catalogue, part: Catalogue, settings: Settings, males: Mapping[str, Animal]
+    ) -> None:
+        self._part, self._settings, self._males = part, settings, males
+        self._wording = Wording(recorded, part)
+        self._stacks = stacks(part, settings)
+
+    def evidence(self, stated: Sequence[Family]) -> float:
+        """ln P(a family's records), at the best of some assignments of sires to its clutches. -inf: too tangled."""
+        said = [self._wording.family(family) for family in stated]
+        return max(self._evidence(family) for family in said)
+
+    def _evidence(self, family: Family) -> float:
         try:
-            found = family_evidence(said, part, settings, {}, guests)
+            found = family_evidence(family, self._stacks, self._settings, {}, self._guests(family))
         except TooTangled:
             return -inf
-        found += impossible_looks(said, part, settings) + wording.coarse_looks(said, part)
-        best = max(best, found)
-    return best
+        return (
+            found
+            + impossible_looks(family, self._part, self._settings)
+            + self._wording.coarse_looks(family, self._part)
+        )
+
+    def _guests(self, family: Family) -> dict[str, tuple[np.ndarray, ...]]:
+        """Males of other families as their own labels have them."""
+        abroad = (
+            {c.male for clutch in family.clutches for c in clutch.candidates} - family.animals.keys() - {None}
+        )
+        guests = {}
+        for male in abroad:
+            label = self._wording.statement(self._males[male].label)
+            error = error_of(self._males[male].basis, self._settings)
+            guests[male] = tuple(s.founder(label, error, s.kind("M")) for s in self._stacks)
+        return guests
 
 
 def played_together(family: Family, catalogue: Catalogue) -> frozenset[tuple[str, str]]:

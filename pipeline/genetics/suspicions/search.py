@@ -7,7 +7,7 @@ exclude each other, places are taken as independent given the best found.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from math import exp, inf, log
 
 from pipeline.genetics.carriers.families import Family
@@ -23,8 +23,8 @@ from pipeline.genetics.suspicions.alternatives import (
     touched,
 )
 from pipeline.genetics.suspicions.bench import Bench, Weighed, gained
-from pipeline.genetics.suspicions.screening import as_recorded, as_solved, played_together, quick_evidence
-from pipeline.genetics.suspicions.unsired import prior_odds, sexed_daughters, without_sire, worth_weighing
+from pipeline.genetics.suspicions.screening import QuickLook, as_recorded, as_solved, played_together
+from pipeline.genetics.suspicions.unsired import odds_alone, prior_odds, sexed_daughters, without_sire
 
 PLAUSIBLE = log(1e-3)
 """Least log odds against the best found at which a fault is weighed in full."""
@@ -144,10 +144,8 @@ class _Search:
                 found |= self._record_scores(own)
         for i, weighed in self.best.items():
             if weighed.solved.posterior is not None:
-                for k in worth_weighing(weighed.family, weighed.solved.posterior, self.settings):
-                    move = NoSire(i, k)
-                    if move not in self.adopted:
-                        found[move] = self._odds(move)
+                odds = odds_alone(weighed.family, weighed.solved.posterior, self.settings)
+                found |= {NoSire(i, k): score for k, score in odds.items() if score > self.least - SLACK}
         return found
 
     def _in_play(self, own: Alternative) -> bool:
@@ -172,7 +170,7 @@ class _Search:
             return prior_odds(self.settings)
         wrong = self.settings.wrong_gene_record
         prior = move.alternative.prior * move.variant.share
-        return log(prior / (1 - wrong)) if 0 < prior and wrong < 1 else -inf
+        return log(prior / (1 - wrong)) if prior > 0 and wrong < 1 else -inf
 
     def _rivals(self, move: Move) -> list[Move]:
         """Adopted faults that a fault would take the place of."""
@@ -206,15 +204,23 @@ class _Search:
         return total if total == total else -inf
 
     def _evidence(self, i: int, genes: frozenset[str], changes: Changes) -> float:
-        weighed = self.best[i]
-        stated = [as_recorded(self.bench.families[i]), as_solved(self.bench.families[i], weighed.solved.posterior)]
-        sires = tuple(c.candidates[0].male for family in stated for c in family.clutches)
-        effective = tuple(sorted((g, tuple(sorted(f.items(), key=str))) for g, f in changes.items() if g in genes))
-        key = (i, id(self.bench.families[i]), genes, effective, sires)
+        family, solved = self.bench.families[i], self.best[i].solved
+        stated = [as_recorded(family), as_solved(family, solved.posterior)]
+        sires = [tuple(c.candidates[0].male for c in own.clutches) for own in stated]
+        effective = tuple(
+            sorted((g, tuple(sorted(f.items(), key=str))) for g, f in changes.items() if g in genes)
+        )
+        key = (i, id(family), genes, effective, *sires)
         if key not in self.known:
-            part = part_of(changed(self.catalogue, changes), genes)
-            self.known[key] = quick_evidence(stated, self.catalogue, part, self.settings, self.animals)
+            look = self._look(genes, effective, changes)
+            self.known[key] = look.evidence(stated if sires[0] != sires[1] else stated[:1])
         return self.known[key]
+
+    def _look(self, genes: frozenset[str], effective: tuple, changes: Changes) -> QuickLook:
+        if (genes, effective) not in self.known:
+            part = part_of(changed(self.catalogue, changes), genes)
+            self.known[genes, effective] = QuickLook(self.catalogue, part, self.settings, self.animals)
+        return self.known[genes, effective]
 
     # --- full weights ---
 
@@ -234,16 +240,11 @@ class _Search:
     def _weigh(self, move: Move | None, rivals: Sequence[Move]) -> Mapping[int, Weighed]:
         """The families that a change of the best concerns, in full."""
         moves = self._with(move, rivals)
-        bench = replace(self.bench, families=self._families(moves), _known={})
+        bench = Bench(self.catalogue, self.settings, self._families(moves))
         differing = [m for m in (move, *rivals) if m is not None]
         concerned = {m.family for m in differing if isinstance(m, NoSire)}
         genes = touched(self.catalogue, self._changes(differing))
         return bench.weigh(self._changes(moves), sorted(concerned | set(self.bench.concerned(genes))))
-
-    def _odds(self, move: Move | None, rivals: Sequence[Move] | None = None) -> float:
-        """ln odds of a fault in place of its rivals against the best found."""
-        rivals = self._rivals(move) if rivals is None else rivals
-        return self._odds_of(move, rivals, self._weigh(move, rivals))
 
     def _odds_of(self, move: Move | None, rivals: Sequence[Move], weighed: Mapping[int, Weighed]) -> float:
         total = gained(weighed, self.best)
@@ -290,4 +291,6 @@ class _Search:
             return None
         total = sum(exp(odds - top) for _, odds, _ in options)
         found = tuple(Option(m, exp(odds - top) / total, weighed) for m, odds, weighed in options)
-        return Place(found, next(i for i, (m, *_) in enumerate(options) if m in here or (m is None and not here)))
+        return Place(
+            found, next(i for i, (m, *_) in enumerate(options) if m in here or (m is None and not here))
+        )

@@ -19,8 +19,6 @@ SHARE = 0.05
 """Of `Wrong sire`: how much is for no sire at all."""
 PSEUDO = "\0young"
 """Begins the ID of a young that has no record of its own: PSEUDO / clutch / tally / number."""
-WORTH_A_LOOK = log(1e-4)
-"""Least log odds, by the clutch alone, at which a clutch without a sire is weighed exactly."""
 
 
 def prior_odds(settings: Settings) -> float:
@@ -67,17 +65,16 @@ def without_sire(family: Family, k: int) -> Family:
     return replace(family, animals=animals, clutches=clutches, halves=halves, looks=looks)
 
 
-def worth_weighing(family: Family, posterior: Posterior, settings: Settings) -> list[int]:
-    """Clutches that might have had no sire, by what each says of its own dam; the likeliest first."""
+def odds_alone(family: Family, posterior: Posterior, settings: Settings) -> dict[int, float]:
+    """ln odds of no sire for each clutch that can have had none, by what its childless young say of its own dam."""
     base = prior_odds(settings)
     able = [k for k in range(len(family.clutches)) if base > -np.inf and can_be_unsired(family, k)]
     if not able or not posterior.couples:
-        return []
+        return {}
     odds = np.full(len(family.clutches), base)
     for scores, couples in zip(posterior.scores, posterior.couples, strict=True):
         odds = odds + _said(scores, couples)
-    odds = odds + [log(2) * sexed_daughters(family, k) for k in range(len(family.clutches))]
-    return sorted((k for k in able if odds[k] > WORTH_A_LOOK), key=lambda k: -odds[k])
+    return {k: float(odds[k] + log(2) * sexed_daughters(family, k)) for k in able}
 
 
 def _said(scores: Scores, couples: np.ndarray) -> np.ndarray:

@@ -1,0 +1,228 @@
+"""Every record of a collection asked how likely it is wrong, averaged over the structures."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from math import inf
+
+from pipeline.genetics.carriers.families import Clutch, families
+from pipeline.genetics.collection import Collection
+from pipeline.genetics.suspicions.alternatives import Alternative
+from pipeline.genetics.suspicions.bench import Weighed
+from pipeline.genetics.suspicions.records import Doubt, Key, LabelKey, doubts
+from pipeline.genetics.suspicions.search import PLAUSIBLE, NoSire, Option, Structures, structures
+from pipeline.genetics.suspicions.unsired import SHARE
+
+NOBODY = "\0no sire"
+"""Stands for no sire at all among a clutch's possible sires."""
+EXACT = "exact"
+NEGLIGIBLE = 1e-3
+"""Structures less likely than this are not averaged over."""
+
+
+class Suspect(StrEnum):
+    """The kinds of records, as the contract names them."""
+
+    LABEL = "label"
+    PARENTAGE = "parentage"
+    GENE_RECORD = "gene record"
+    READING = "reading"
+
+
+@dataclass(frozen=True)
+class Suspicion:
+    """One record and how likely it is wrong.
+
+    `family` is its family's position (-1: a gene record, which concerns the species). `rivals`: every explanation with
+    its probability, likeliest first; of a parentage by the male's ID, None a male unknown, NOBODY no sire; of a gene
+    record by Alternative, None as recorded; of labels and readings in words. `clutch` is given with parentage and the
+    tallies among readings. `odds_against` is the Bayes factor.
+    """
+
+    kind: Suspect
+    species: str
+    family: int
+    probability: float
+    prior: float
+    rivals: tuple[tuple[object, float], ...]
+    animal: str | None = None
+    clutch: Clutch | None = None
+    tally: int | None = None
+    gene: str | None = None
+    genes: tuple[str, ...] = ()
+    expected: float = 0.0
+    value: float | None = None
+    method: str = EXACT
+
+    @property
+    def bayes_factor(self) -> float:
+        """By how much the records changed the odds against this one."""
+        return _odds(self.probability) / _odds(self.prior) if 0 < self.prior < 1 else inf
+
+
+@dataclass(frozen=True)
+class Suspicions:
+    """All records of a collection: `found` holds those at least as likely as asked for, the likeliest first."""
+
+    found: tuple[Suspicion, ...]
+    structures: tuple[Structures, ...]
+
+
+def suspicions(collection: Collection, at_least: float, *, least: float = PLAUSIBLE) -> Suspicions:
+    """All records whose probability of being wrong is at least `at_least` and was raised by the other records.
+
+    `least`: see search.structures.
+    """
+    found: list[Suspicion] = []
+    searched = []
+    for species, catalogue in collection.catalogues.items():
+        own = [family for family in families(collection) if family.species == species]
+        if own:
+            searched.append(structures(own, catalogue, collection.settings, collection.animals, least=least))
+            found += _of_species(searched[-1], collection)
+    wrong = [s for s in found if s.probability >= at_least and s.probability > s.prior]
+    wrong.sort(key=lambda s: (-round(s.probability, 9), -s.bayes_factor))
+    return Suspicions(tuple(wrong), tuple(searched))
+
+
+def _of_species(own: Structures, collection: Collection) -> Iterator[Suspicion]:
+    yield from _gene_records(own, collection.settings.wrong_gene_record)
+    for i in range(len(own.families)):
+        yield from _parentage(own, i, collection.settings.wrong_sire)
+        yield from _records(own, i)
+
+
+# --- averages over the structures ---
+
+
+def _averaged(own: Structures, i: int, of: Callable[[Weighed], Mapping]) -> dict:
+    """Numbers by key of one family, averaged: the best structure's, moved by every option of every place."""
+    best = of(own.best[i])
+    found = dict(best)
+    for option in _options(own, i):
+        there = of(option.weighed[i])
+        for key in best.keys() | there.keys():
+            change = there.get(key, 0.0) - best.get(key, 0.0)
+            found[key] = found.get(key, 0.0) + option.probability * change
+    return {key: min(max(value, 0.0), 1.0) for key, value in found.items()}
+
+
+def _options(own: Structures, i: int) -> list[Option]:
+    """Options besides the best found that matter to one family."""
+    return [
+        option
+        for place in own.places
+        for option in place.options
+        if i in option.weighed
+        and option.probability > NEGLIGIBLE
+        and option.weighed[i].solved.posterior is not None
+    ]
+
+
+def _method(own: Structures, i: int) -> str:
+    posterior = own.best[i].solved.posterior
+    sires = posterior.method if posterior is not None else ""
+    return f"{sires}, one fault at a time" if len(own.places) > 1 else sires
+
+
+# --- kinds of records ---
+
+
+def _gene_records(own: Structures, wrong: float) -> Iterator[Suspicion]:
+    for place in own.places:
+        shares: dict[Alternative | None, float] = {}
+        values: dict[Alternative, float] = {}
+        for option in place.options:
+            fault = option.fault
+            if isinstance(fault, NoSire):
+                break
+            key = fault.alternative if fault else None
+            shares[key] = shares.get(key, 0.0) + option.probability
+            if fault and fault.variant.value is not None:
+                values[key] = values.get(key, 0.0) + fault.variant.value * option.probability
+        left = [key for key in sorted(shares, key=lambda key: -shares[key]) if key]
+        while left:
+            first = left[0]
+            same = [key for key in left if set(key.genes) & set(first.genes)]
+            left = [key for key in left if key not in same]
+            yield Suspicion(
+                Suspect.GENE_RECORD,
+                own.species,
+                -1,
+                sum(shares[key] for key in same),
+                1 - (1 - wrong) ** len(first.genes),
+                _ranked({None: shares.get(None, 0.0)} | {key: shares[key] for key in same}),
+                genes=first.genes,
+                value=values[first] / shares[first] if first in values else None,
+                method="one fault at a time" if len(own.places) > 1 else EXACT,
+            )
+
+
+def _parentage(own: Structures, i: int, wrong: float) -> Iterator[Suspicion]:
+    if own.best[i].solved.posterior is None:
+        return
+    chances = _averaged(own, i, _sires)
+    for k, clutch in enumerate(own.families[i].clutches):
+        rivals = {male: chance for (at, male), chance in chances.items() if at == k}
+        right = sum(rivals.get(male, 0.0) for male in clutch.recorded)
+        yield Suspicion(
+            Suspect.PARENTAGE,
+            own.species,
+            i,
+            max(1 - right, 0.0),
+            wrong * (1 + SHARE) - wrong * wrong * SHARE,
+            _ranked(rivals),
+            clutch=clutch,
+            method=_method(own, i),
+        )
+
+
+def _sires(weighed: Weighed) -> dict[tuple[int, str | None], float]:
+    found = {}
+    for k, clutch in enumerate(weighed.family.clutches):
+        if not clutch.tallies and not clutch.children:
+            found[k, NOBODY] = 1.0
+            continue
+        for candidate, chance in zip(clutch.candidates, weighed.solved.posterior.sires[k], strict=True):
+            found[k, candidate.male] = float(chance)
+    return found
+
+
+def _records(own: Structures, i: int) -> Iterator[Suspicion]:
+    """Labels and readings; rivals are those of the best structure."""
+    weighed = own.best[i]
+    if weighed.solved.posterior is None:
+        return
+    base = doubts(weighed.family, weighed.solved.posterior, priors=True)
+
+    def chances(there: Weighed) -> dict[Key, float]:
+        known = base if there is weighed else doubts(there.family, there.solved.posterior, priors=False)
+        return {key: doubt.probability for key, doubt in known.items()}
+
+    for key, chance in _averaged(own, i, chances).items():
+        if key in base:
+            yield _record(own, i, key, base[key], chance)
+
+
+def _record(own: Structures, i: int, key: Key, doubt: Doubt, chance: float) -> Suspicion:
+    rivals = _ranked(doubt.rivals)
+    if isinstance(key, LabelKey):
+        return Suspicion(
+            Suspect.LABEL, own.species, i, chance, doubt.prior, rivals,
+            animal=key.animal, gene=key.gene, method=_method(own, i),
+        )  # fmt: skip
+    family = own.families[i]
+    clutch = family.clutches[key.clutch] if key.clutch >= 0 else None
+    return Suspicion(
+        Suspect.READING, own.species, i, chance, doubt.prior, rivals,
+        animal=key.animal, clutch=clutch, tally=key.tally if clutch else None, gene=key.locus,
+        expected=doubt.expected, method=_method(own, i),
+    )  # fmt: skip
+
+
+def _ranked(rivals: Mapping) -> tuple[tuple[object, float], ...]:
+    return tuple(sorted(rivals.items(), key=lambda pair: -pair[1]))
+
+
+def _odds(chance: float) -> float:
+    return chance / (1 - chance) if chance < 1 else inf

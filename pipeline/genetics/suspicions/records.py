@@ -1,0 +1,251 @@
+"""How likely each label and each reading of one family is wrong, in one structure.
+
+A label is wrong of a gene where the animal does not carry what it says for certain, or, of an animal without recorded
+parents, carries what it leaves out. A reading (a hatch row, or the look of an animal with recorded parents) is wrong where
+the look is not that of the true class. Possible hets claim nothing that could be wrong.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from pipeline.genetics.carriers.ancestors import states_from_ancestors
+from pipeline.genetics.carriers.evidence import misread_at, readable
+from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.carriers.posterior import Posterior
+from pipeline.genetics.carriers.scores import Scores
+from pipeline.genetics.carriers.spaces import Kind, Space
+from pipeline.genetics.collection import Animal, Outcome, Young
+from pipeline.genetics.crosses import genotype
+from pipeline.genetics.genes import Appearance, Gene, Locus
+from pipeline.genetics.statements import Statement, shown_at
+from pipeline.genetics.suspicions.unsired import PSEUDO
+
+
+@dataclass(frozen=True)
+class LabelKey:
+    """A label, as far as it speaks of one gene."""
+
+    animal: str
+    gene: str
+
+
+@dataclass(frozen=True)
+class ReadingKey:
+    """A look at one locus: of an animal with recorded parents, or of a tally (clutch by position, tally by position)."""
+
+    animal: str | None
+    clutch: int
+    tally: int
+    locus: str
+
+
+Key = LabelKey | ReadingKey
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """How likely a record is wrong. `prior` before any young; `rivals`: what it would be instead, with probabilities.
+
+    `expected` is the number of young of a tally that are expected to be misread.
+    """
+
+    probability: float
+    prior: float
+    rivals: Mapping[str, float]
+    expected: float = 0.0
+
+
+def doubts(family: Family, posterior: Posterior, *, priors: bool) -> dict[Key, Doubt]:
+    """Every label and reading of a family. `priors`: compute those from ancestors too, else they are NaN."""
+    found: dict[Key, Doubt] = {}
+    for i, scores in enumerate(posterior.scores):
+        before = states_from_ancestors(scores) if priors else {}
+        for animal in family.animals.values():
+            if not animal.id.startswith(PSEUDO):
+                after = posterior.states[animal.id][i]
+                found |= _labels(scores, animal, after, before.get(animal.id))
+                found |= _look(scores, animal, after)
+        if posterior.couples:
+            found |= _tallies(scores, posterior.couples[i])
+    return found | _pseudo(family, posterior)
+
+
+# --- labels ---
+
+
+def _labels(scores: Scores, animal: Animal, after: np.ndarray, before: np.ndarray | None) -> dict[Key, Doubt]:
+    if animal.label is None:
+        return {}
+    founder = animal.id not in scores.clutch_of and animal.id not in scores.half_of
+    kind = scores.kind_of(animal.id)
+    found = {}
+    for g, space in enumerate(scores.stack.spaces):
+        for position, locus in enumerate(space.group.loci):
+            for allele, gene in enumerate(locus.genes, start=1):
+                copies, shows = _copies(space, kind, position, allele)
+                wrong = _wrong(animal.label, gene, copies, shows, founder=founder)
+                if wrong is not None:
+                    prior = float("nan") if before is None else _share(before[g], wrong)
+                    rivals = {
+                        f"{n} {gene.name}": float(after[g][copies == c].sum())
+                        for c, n in enumerate(("no copy of", "one copy of", "two copies of"))
+                    }
+                    found[LabelKey(animal.id, gene.name)] = Doubt(_share(after[g], wrong), prior, rivals)
+    return found
+
+
+def _wrong(
+    label: Statement, gene: Gene, copies: np.ndarray, shows: np.ndarray, *, founder: bool
+) -> np.ndarray | None:
+    """The states in which a label is wrong of a gene; None where it claims nothing that could be."""
+    for shown in label.shows:
+        if shown.gene == gene.name:
+            stated = (
+                shown.copies if shown.copies is not None and shows[copies == shown.copies].any() else None
+            )
+            if founder:
+                return ~shows if stated is None else (copies != stated) | ~shows
+            return copies != stated if stated and gene.inheritance == "dominant" else None
+    for claim in label.carries:
+        if claim.gene == gene.name:
+            return copies == 0 if claim.probability == 1 else None
+    if gene.name in label.lacks or founder:
+        return copies > 0
+    return None
+
+
+def _share(states: np.ndarray, mask: np.ndarray) -> float:
+    total = states.sum()
+    return float(states[mask].sum() / total) if total else 0.0
+
+
+# --- readings ---
+
+
+def _look(scores: Scores, animal: Animal, after: np.ndarray) -> dict[Key, Doubt]:
+    """The look of an animal with recorded parents."""
+    if animal.id not in scores.clutch_of and animal.id not in scores.half_of:
+        return {}
+    look = scores.family.looks.get(animal.id)
+    hatched = animal.label is None
+    label = look.label if hatched and look is not None else animal.label
+    if label is None:
+        return {}
+    found, kind = {}, scores.kind_of(animal.id)
+    for g, space in enumerate(scores.stack.spaces):
+        for position, locus in enumerate(space.group.loci):
+            if hatched and not readable(locus, look.unreadable):
+                continue
+            looks, place = _looks(space, kind, position)
+            wrong = _misfits(locus, label, looks, place)
+            if wrong is not None:
+                rivals = _rival_looks(locus, looks, place, after[g], label)
+                key = ReadingKey(animal.id, -1, -1, locus.name)
+                chance = _share(after[g], wrong)
+                found[key] = Doubt(chance, misread_at(locus, scores.settings.misread), rivals, chance)
+    return found
+
+
+def _tallies(scores: Scores, couples: np.ndarray) -> dict[Key, Doubt]:
+    found = {}
+    for k, clutch in enumerate(scores.family.clutches):
+        for j, young in enumerate(clutch.tallies):
+            if young.label is not None and young.outcome is not Outcome.SLUG:
+                found |= _tally(scores, couples[:, k], k, j, young)
+    return found
+
+
+def _tally(scores: Scores, couples: np.ndarray, k: int, j: int, young: Young) -> dict[Key, Doubt]:
+    """One row of young alike: given its parents every young of it is misread or not by itself."""
+    stack = scores.stack
+    kind = stack.kind(young.sex)
+    said = stack.reading(young.label, kind, young.unreadable)
+    found = {}
+    for g, space in enumerate(stack.spaces):
+        for position, locus in enumerate(space.group.loci):
+            if not readable(locus, young.unreadable):
+                continue
+            looks, place = _looks(space, kind, position)
+            wrong = _misfits(locus, young.label, looks, place)
+            if wrong is None:
+                continue
+            each = stack.trio(kind)[g] * said[g]
+            total = each.sum(axis=2)
+            right = np.divide(each[:, :, ~wrong].sum(axis=2), total, out=np.ones_like(total), where=total > 0)
+            one = float((couples[g] * (1 - right)).sum())
+            some = float((couples[g] * (1 - right**young.count)).sum())
+            states = np.einsum(
+                "ds,dsy->y", np.divide(couples[g], total, out=np.zeros_like(total), where=total > 0), each
+            )
+            misread = misread_at(locus, scores.settings.misread)
+            found[ReadingKey(None, k, j, locus.name)] = Doubt(
+                some,
+                1 - (1 - misread) ** young.count,
+                _rival_looks(locus, looks, place, states, young.label),
+                young.count * one,
+            )
+    return found
+
+
+def _pseudo(family: Family, posterior: Posterior) -> dict[Key, Doubt]:
+    """Tallies of a clutch without a sire, whose young stand one by one."""
+    chances: dict[ReadingKey, list[Doubt]] = {}
+    for name in family.animals:
+        if name.startswith(PSEUDO):
+            k, j = (int(part) for part in name.split("/")[1:3])
+            for i, scores in enumerate(posterior.scores):
+                for key, doubt in _look(scores, family.animals[name], posterior.states[name][i]).items():
+                    chances.setdefault(ReadingKey(None, k, j, key.locus), []).append(doubt)
+    return {
+        key: Doubt(
+            1 - float(np.prod([1 - d.probability for d in own])),
+            1 - float(np.prod([1 - d.prior for d in own])),
+            own[0].rivals,
+            sum(d.probability for d in own),
+        )
+        for key, own in chances.items()
+    }
+
+
+def _misfits(
+    locus: Locus, label: Statement, looks: tuple[Appearance, ...], place: np.ndarray
+) -> np.ndarray | None:
+    """The states whose look is not the one written; None where no state has it, so that it tells nothing.
+
+    What does not show for want of penetrance is not misread.
+    """
+    written = shown_at(label, locus)
+    if written not in looks:
+        return None
+    weak = {name for gene in locus.genes if gene.penetrance < 1 for name in (gene.name, gene.super_name)}
+    fits = [look == written or tuple(n for n in look if n not in weak) == written for look in looks]
+    return ~np.array(fits, dtype=bool)[place]
+
+
+def _rival_looks(
+    locus: Locus, looks: tuple[Appearance, ...], place: np.ndarray, states: np.ndarray, label: Statement
+) -> dict[str, float]:
+    shares = np.bincount(place, states, minlength=len(looks))
+    written = shown_at(label, locus)
+    return {
+        ", ".join(look) or f"not {' or '.join(g.name for g in locus.genes)}": float(share)
+        for look, share in zip(looks, shares, strict=True)
+        if look != written
+    }
+
+
+@lru_cache(maxsize=8192)
+def _copies(space: Space, kind: Kind, position: int, allele: int) -> tuple[np.ndarray, np.ndarray]:
+    return space.copies(kind, position, allele), space.shows(kind, position, allele)
+
+
+@lru_cache(maxsize=8192)
+def _looks(space: Space, kind: Kind, position: int) -> tuple[tuple[Appearance, ...], np.ndarray]:
+    """The looks at a locus, and which of them each state has."""
+    locus = space.group.loci[position]
+    own = [locus.appearance(genotype(state, position)) for state in space.states[kind]]
+    looks = tuple(dict.fromkeys(own))
+    return looks, np.array([looks.index(look) for look in own], dtype=np.intp)
