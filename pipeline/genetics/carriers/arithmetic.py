@@ -11,13 +11,26 @@ LANES = 2
 class Arithmetic(Protocol):
     """How tables are multiplied and summed: as they are, or as logarithms."""
 
-    def table(self, logs: np.ndarray) -> np.ndarray: ...
-    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray: ...
-    def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray: ...
-    def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray: ...
-    def scaled(self, table: np.ndarray, logs: np.ndarray) -> np.ndarray: ...
-    def plain(self, table: np.ndarray) -> np.ndarray: ...
-    def largest_log(self, table: np.ndarray) -> np.ndarray: ...
+    def table(self, logs: np.ndarray) -> np.ndarray:
+        """A table given as logarithms in this arithmetic's own form."""
+
+    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        """The product, with broadcasting."""
+
+    def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
+        """The sum over some axes."""
+
+    def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        """The quotient; 0 where the divisor is 0."""
+
+    def scaled(self, table: np.ndarray, logs: np.ndarray) -> np.ndarray:
+        """The table divided by factors given as logarithms."""
+
+    def plain(self, table: np.ndarray) -> np.ndarray:
+        """The table as probabilities."""
+
+    def largest_log(self, table: np.ndarray) -> np.ndarray:
+        """The logarithm of the largest entry of each group and lane, axes kept."""
 
 
 class Plain:

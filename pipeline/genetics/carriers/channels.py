@@ -46,7 +46,8 @@ FLOOR = 1e-250
 class Marginals(Protocol):
     """What a calibration or a sampler answers."""
 
-    def marginal(self, scope: Sequence[int]) -> np.ndarray: ...
+    def marginal(self, scope: Sequence[int]) -> np.ndarray:
+        """Posterior over variables: groups x 1 x one axis a variable."""
 
 
 @dataclass

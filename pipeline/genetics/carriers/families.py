@@ -33,6 +33,7 @@ class Clutch:
 
     @property
     def recorded(self) -> tuple[str, ...]:
+        """The males its pairing names."""
         return tuple(c.male for c in self.candidates if c.recorded and c.male is not None)
 
 

@@ -67,6 +67,7 @@ class Network:
     sires: tuple[int, ...]
 
     def calibrated(self) -> Calibrated:
+        """All marginals and the evidence."""
         return calibrate(self.order, self.sizes, self.factors)
 
     def evidence(self) -> np.ndarray:

@@ -50,6 +50,7 @@ class CarrierOdds:
 
     @property
     def p_carries(self) -> float:
+        """Probability of at least one copy."""
         return self.p_one + self.p_two
 
 

@@ -23,6 +23,7 @@ class Order:
 
     @property
     def variables(self) -> tuple[int, ...]:
+        """The variables in the order of their elimination."""
         return tuple(clique[0] for clique in self.cliques)
 
 

@@ -36,9 +36,11 @@ class Stack:
         self._known: dict[tuple, np.ndarray] = {}
 
     def kind(self, sex: Sex | None) -> Kind:
+        """The kind of an animal of that sex; None: unknown."""
         return self.spaces[0].kind(sex)
 
     def size(self, kind: Kind) -> int:
+        """How many states animals of that kind have."""
         return len(self.spaces[0].states[kind])
 
     def trio(self, kind: Kind) -> np.ndarray:

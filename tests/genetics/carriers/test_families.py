@@ -5,7 +5,9 @@ from datetime import date
 
 import pytest
 
+from pipeline.genetics.carriers import sires
 from pipeline.genetics.carriers.families import Half, families
+from pipeline.genetics.carriers.solving import solve
 from pipeline.genetics.collection import Settings
 from tests.genetics.carriers.books import book
 
@@ -76,3 +78,18 @@ def test_families__an_animal_without_a_hatch_row_joins_the_one_clutch_it_can_be_
 def test_families__one_recorded_parent_makes_a_half():
     family = families(book([ANIMALS[0], ("X", "M", None, None, "D")]))[0]
     assert (family.clutches, family.halves) == ((), (Half("X", "D", "F"),))
+
+
+def test_families__in_a_large_collection_other_families_males_are_one_crowd(monkeypatch):
+    """Two strangers, one of them visual, weigh like one male who is their mean."""
+    young = [("P", "Ash", 1), ("P", "normal", 3)]
+    strangers = [("T", "M", "Ash", None, None), ("U", "M", "normal", None, None)]
+    collection = book([*ANIMALS[:2], *strangers], [("P", "D", "S")], young, settings=DOUBT)
+    collection = _born(collection, S=2010, T=2010, U=2010)
+    one_by_one = solve(collection)[0].posterior
+    monkeypatch.setattr(sires, "CROWD_FROM", 1)
+    crowd = solve(collection)[0].posterior
+    assert [round(c.prior, 6) for c in crowd.family.clutches[0].candidates] == [0.9, 0.05, 0.05]
+    assert crowd.method == "clutch by clutch"
+    expected = one_by_one.states["D"][0]
+    assert crowd.states["D"][0] == pytest.approx(expected, abs=0.01)
