@@ -28,7 +28,9 @@ def test_family_evidence__sums_to_the_posteriors_evidence_over_sires():
     collection = _collection(wrong_sire=0.1)
     solved = solve(collection)[0]
     family, settings = solved.family, collection.settings
-    guest = {"T": solve(replace(collection, settings=replace(settings, wrong_sire=0)))[1].posterior.states["T"]}
+    guest = {
+        "T": solve(replace(collection, settings=replace(settings, wrong_sire=0)))[1].posterior.states["T"]
+    }
     total = -np.inf
     for a in family.clutches[0].candidates:
         for b in family.clutches[1].candidates:

@@ -31,7 +31,9 @@ def test_solve__is_twenty_times_faster_than_pyagrum_on_a_closed_thousand():
     collection = book(closed_pedigree(1000, 1), settings=settings)
     ours, solved = _seconds(lambda: solve(collection))
     theirs, expected = _seconds(lambda: reference(collection, settings), times=1)
-    print(f"\n1,000 animals, one locus: ours {ours * 1000:.0f} ms, pyAgrum {theirs * 1000:.0f} ms, {theirs / ours:.0f} times")
+    print(
+        f"\n1,000 animals, one locus: ours {ours * 1000:.0f} ms, pyAgrum {theirs * 1000:.0f} ms, {theirs / ours:.0f} times"
+    )
     for family in solved:
         for animal, states in family.posterior.states.items():
             assert np.abs(states[0][0] - expected[animal]).max() < 1e-8
