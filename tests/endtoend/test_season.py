@@ -16,7 +16,9 @@ from pipeline.workbook.template import write_book
 from tests.endtoend.running import findings_of
 from tests.endtoend.small import AS_OF, FOR_GROWTH, FOR_PRICES, FOR_RATIOS, SMALL, small_book
 
-STEPS = ("Reading", "Testing ratios", "Fitting growth", "Following prices", "Writing the report")
+STEPS = (
+    "Reading", "Testing ratios", "Weighing who carries what", "Fitting growth", "Following prices", "Writing the report",
+)  # fmt: skip
 
 
 def fingerprint(folder):

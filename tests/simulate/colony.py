@@ -63,15 +63,18 @@ class Colony:
     """Rows by sheet as the keeper writes them, and the real genes behind them by animal."""
 
     rng: Random
+    lines: int
     animals: list[Row] = field(default_factory=list)
     pairings: list[Row] = field(default_factory=list)
     hatch: list[Row] = field(default_factory=list)
     real: dict[str, Parent] = field(default_factory=dict)
+    line: dict[str, int] = field(default_factory=dict)
 
     def animal(self, real: Parent, born: date, label: str, **more: object) -> str:
         """A new animal of those real genes; its ID."""
         own = f"B{len(self.animals) + 1:04d}"
         self.real[own] = real
+        self.line[own] = self.line.get(str(more.get("Dam")), len(self.animals) // 2 % self.lines)
         self.animals.append(
             {"ID": own, "Species": SPECIES, "Sex": real.sex, "Born": born, "Genes": label, **more}
         )
@@ -96,10 +99,13 @@ class Colony:
 
 
 def colony(
-    animals: int, hatch_rows: int, weights: int, prices: int, *, seed: int
+    animals: int, hatch_rows: int, weights: int, prices: int, *, seed: int, lines: int = 20
 ) -> Mapping[str, Sequence[Row]]:
-    """A book of exactly that many rows on the sheets Animals, Hatch results, Weights and Prices."""
-    grown = Colony(Random(seed))
+    """A book of exactly that many rows on the sheets Animals, Hatch results, Weights and Prices.
+
+    `lines` are bred apart, as keepers' projects are; one line means that every female meets any male.
+    """
+    grown = Colony(Random(seed), lines)
     _founders(grown, animals // 5)
     _seasons(grown, animals, hatch_rows)
     return {
@@ -133,8 +139,11 @@ def _seasons(grown: Colony, animals: int, hatch_rows: int) -> None:
         old = [row for row in grown.animals if row["Born"].year <= season - 4]
         dams, sires = ([row["ID"] for row in old if row["Sex"] == sex] for sex in "FM")
         for dam in grown.rng.sample(dams, len(dams)):
+            males = [male for male in sires if grown.line[male] == grown.line[dam]]
+            if not males:
+                continue
             rows = _litter(
-                grown, dam, grown.rng.choice(sires), season, keep=min(2, animals - len(grown.animals))
+                grown, dam, grown.rng.choice(males), season, keep=min(2, animals - len(grown.animals))
             )
             grown.hatch += rows[: hatch_rows - len(grown.hatch)]
             if len(grown.hatch) == hatch_rows and len(grown.animals) == animals:
