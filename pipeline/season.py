@@ -11,6 +11,7 @@ from pipeline.errors import RequestError
 from pipeline.findings.carriers import carrier_findings
 from pipeline.findings.growth import growth_findings
 from pipeline.findings.kin import kin_findings
+from pipeline.findings.pairs import pair_findings
 from pipeline.findings.prices import label_prices, price_findings, season_value
 from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.seasons import season_summary
@@ -103,7 +104,7 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
     yield "problems", problems_frame([*book.problems, *odds.problems, *kin.problems])
 
     say("Fitting growth")
-    records = {table: store.records(table, **here) for table in ("animals", "species", "weights", "prices")}
+    records = {table: store.records(table, **here) for table in ("animals", "species", "weights", "prices", "goals")}
     growth = growth_findings(
         records["animals"], records["species"], records["weights"], calendar,
         as_of=as_of, season_starts=settings.season_starts,
@@ -123,6 +124,15 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
     yield "price_outliers", prices.outliers
     yield "label_prices", label_prices(collection, prices)
     yield "season_value", season_value(collection, records["animals"], prices)
+
+    say("Planning next season")
+    pairs = pair_findings(collection, odds.carriers, records, growth.growth, prices, as_of=as_of)
+    yield "season_plan", pairs.plan
+    yield "season_plan_alternatives", pairs.alternatives
+    yield "season_plan_notes", pairs.notes
+    yield "pair_options", pairs.options
+    yield "pair_outcomes", pairs.outcomes
+    yield "holdbacks", pairs.holdbacks
 
 
 def _seeded(book: Checked, seed: int) -> Checked:

@@ -36,12 +36,16 @@ from pipeline.store.ratio_tables import (
     RATIO_RESOLUTIONS,
     RATIO_TESTS,
 )
+from pipeline.store.route_tables import GOAL_NOTES, GOAL_OUTLOOK, GOAL_ROUTES
 
 __all__ = [
     "FINDINGS",
     "CALENDAR",
     "CARRIER_ODDS",
     "GENE_PREMIUMS",
+    "GOAL_NOTES",
+    "GOAL_OUTLOOK",
+    "GOAL_ROUTES",
     "GROWTH",
     "GROWTH_ALERTS",
     "GROWTH_CURVES",
@@ -222,6 +226,9 @@ FINDINGS: tuple[FindingsTable, ...] = (
     SEASON_PLAN_NOTES,
     PAIR_OPTIONS,
     PAIR_OUTCOMES,
+    GOAL_OUTLOOK,
+    GOAL_ROUTES,
+    GOAL_NOTES,
     HOLDBACKS,
 )
 

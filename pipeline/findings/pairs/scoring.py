@@ -50,15 +50,15 @@ def score(
     """The points of each pair. `chances` by goal; `value` NaN where unknown, `best_value` earns all its points; `bits` in all.
 
     A goal's service is the chance of it in a litter, or half the chance that a young is nearer it than both parents,
-    whichever is more; goals are weighed by priority. One bit, a question of even odds settled, earns all points for
+    whichever is more; a second wish counts half as much as a first, a third a third, and all together no more than one goal in hand. One bit, a question of even odds settled, earns all points for
     information.
     """
     served = np.zeros((len(goals), len(f)))
+    top = max((goal.weight for goal in goals), default=1.0)
     for place, goal in enumerate(goals):
         own = chances[goal.name]
-        served[place] = goal.weight * np.maximum(own.litter, NEARER * own.nearer)
-    whole = sum(goal.weight for goal in goals) or 1.0
-    points = GOALS * served.sum(axis=0) / whole * ready
+        served[place] = goal.weight / top * np.maximum(own.litter, NEARER * own.nearer)
+    points = GOALS * np.minimum(served.sum(axis=0), 1.0) * ready
     money = VALUE * np.nan_to_num(value / best_value if best_value > 0 else value * 0) * ready
     known = INFORMATION * np.minimum(bits, 1.0) * ready
     kin, dying = -100 * f, -100 * lost

@@ -25,7 +25,7 @@ _BEFORE = 92
 
 @dataclass(frozen=True)
 class Coming:
-    """The coming season: its first day, its year, and by species the day by which animals are usually put together."""
+    """The coming season: its first day, its year, and by species the day on which its pairing is usually over."""
 
     starts: date
     year: int
@@ -43,20 +43,27 @@ class Candidate:
     waits_for: str
 
     @property
+    def able(self) -> bool:
+        """More likely ready than not, or nobody can tell."""
+        return np.isnan(self.p_ready) or self.p_ready >= LIKELY
+
+    @property
     def likely(self) -> float:
         """The probability to reckon with: one half where nothing is known."""
         return 0.5 if np.isnan(self.p_ready) else self.p_ready
 
 
 def coming(collection: Collection, as_of: date) -> Coming:
-    """The season that begins next; the pairing day is the median of the book's First paired, else its first day."""
+    """The season that begins next; the pairing day is the median of the book's Last paired (First paired where that is
+    blank), else the season's first day."""
     starts = coming_season(as_of, collection.settings.season_starts)
     offsets: dict[str, list[int]] = {}
     for pairing in collection.pairings.values():
-        if pairing.first_paired:
-            begun = coming_season(pairing.first_paired + timedelta(days=_BEFORE), starts.month)
-            begun = begun.replace(year=begun.year - (begun > pairing.first_paired + timedelta(days=_BEFORE)))
-            offsets.setdefault(pairing.species, []).append(max((pairing.first_paired - begun).days, 0))
+        on = pairing.last_paired or pairing.first_paired
+        if on:
+            season = coming_season(on + timedelta(days=_BEFORE), starts.month)
+            begun = season.replace(year=season.year - (season > on + timedelta(days=_BEFORE)))
+            offsets.setdefault(pairing.species, []).append(max((on - begun).days, 0))
     days = {species: starts + timedelta(days=round(median(own))) for species, own in offsets.items()}
     return Coming(starts, starts.year, {name: days.get(name, starts) for name in collection.catalogues})
 
@@ -78,8 +85,8 @@ def candidates(
 
 def able(found: Mapping[str, Candidate], species: str, sex: Sex) -> list[Candidate]:
     """The candidates of a species and sex that are more likely ready than not, or of whom nobody can tell."""
-    own = [c for c in found.values() if c.animal.species == species and c.animal.sex == sex]
-    return [c for c in own if np.isnan(c.p_ready) or c.p_ready >= LIKELY]
+    own = (c for c in found.values() if c.animal.species == species and c.animal.sex == sex)
+    return [c for c in own if c.able]
 
 
 def litter_size(collection: Collection, species: str, typical: float | None) -> int | None:

@@ -1,0 +1,153 @@
+"""The question of next season for a whole book: options, outcomes, plan, alternatives, notes and holdbacks."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+import pandas as pd
+
+from pipeline.findings.frames import findings_frame
+from pipeline.findings.pairs.expected import Species
+from pipeline.findings.pairs.goals import Goal, read_goals
+from pipeline.findings.pairs.holdbacks import Grown, holdbacks
+from pipeline.findings.pairs.kinship import Kinship
+from pipeline.findings.pairs.notes import limit_notes, species_notes, wish_notes
+from pipeline.findings.pairs.options import Cautions, cautions_of, pair_options, pair_outcomes, told_places
+from pipeline.findings.pairs.plan import Plan, alternatives, plan_rows, season_plan
+from pipeline.findings.pairs.season import KEPT, Candidate, Coming, candidates, coming, litter_size
+from pipeline.findings.pairs.spaces import Groups, Odds, odds_by_animal
+from pipeline.findings.pairs.species_pairs import SpeciesPairs, species_pairs
+from pipeline.findings.pairs.wishes import Wishes, wishes
+from pipeline.findings.pairs.young import youngsters
+from pipeline.findings.prices import LabelPrices, PriceFindings
+from pipeline.genetics.carriers.odds import Carriers
+from pipeline.genetics.collection import Collection
+from pipeline.store.tables import SEASON_PLAN_NOTES
+
+Records = Mapping[str, pd.DataFrame]
+
+
+@dataclass(frozen=True)
+class PairFindings:
+    """Findings tables pair_options, pair_outcomes, season_plan, season_plan_alternatives, season_plan_notes and holdbacks,
+    without the column `book`."""
+
+    options: pd.DataFrame
+    outcomes: pd.DataFrame
+    plan: pd.DataFrame
+    alternatives: pd.DataFrame
+    notes: pd.DataFrame
+    holdbacks: pd.DataFrame
+
+
+def pair_findings(
+    collection: Collection,
+    carriers: Carriers,
+    records: Records,
+    growth: pd.DataFrame,
+    prices: PriceFindings,
+    *,
+    as_of: date,
+) -> PairFindings:
+    """Whom to pair next season, and which young to keep.
+
+    `records` are the book's own tables `species` and `goals`, `growth` its findings table.
+    """
+    when = coming(collection, as_of)
+    odds = odds_by_animal(carriers, collection)
+    kinds = _species(collection, records, prices)
+    found = candidates(collection, growth, odds, when)
+    asked, kinship = wishes(collection, when), Kinship.of(collection)
+    pairs = _pairs(collection, kinds, found, odds, asked, kinship, carriers)
+    plan = season_plan(pairs, collection.settings, when)
+    books = {own.species.name: Cautions(own, odds, when) for own in pairs}
+    planned = {own.species.name: [c.place for c in plan.pairs if c.pairs is own] for own in pairs}
+    return PairFindings(
+        pair_options(pairs, kinship, books),
+        pair_outcomes(pairs, {own.species.name: told_places(own, planned[own.species.name]) for own in pairs}),
+        plan_rows(plan, {c.ids: cautions_of(c.pairs, c.place, books[c.pairs.species.name]) for c in plan.pairs}),
+        alternatives(plan, pairs),
+        _notes(collection, kinds, found, plan, pairs, asked, when),
+        _holdbacks(collection, kinds, carriers, odds, records["species"], as_of),
+    )
+
+
+def _species(collection: Collection, records: Records, prices: PriceFindings) -> dict[str, Species]:
+    """Every species with animals, by name."""
+    litters = {row.species: row.typical_litter for row in records["species"].itertuples()}
+    goals: tuple[Goal, ...] = read_goals(records["goals"], collection.catalogues)
+    currency = collection.settings.currency.upper()
+    found = {}
+    for name in sorted({animal.species for animal in collection.animals.values()}):
+        catalogue = collection.catalogues[name]
+        young = litter_size(collection, name, litters.get(name))
+        found[name] = Species(
+            Groups.of(catalogue),
+            tuple(goal for goal in goals if goal.species == name),
+            young or 1,
+            LabelPrices(catalogue, currency, prices),
+            collection.settings,
+            young is not None,
+        )
+    return found
+
+
+def _pairs(
+    collection: Collection,
+    kinds: Mapping[str, Species],
+    found: Mapping[str, Candidate],
+    odds: Mapping[str, Odds],
+    asked: Wishes,
+    kinship: Kinship,
+    carriers: Carriers,
+) -> list[SpeciesPairs]:
+    """The pairs of each species that has a female and a male likely ready, or a fixed pair."""
+    fixed = {name for pair in asked.fixed if all(one in found for one in pair) for name in pair}
+    made = []
+    for name, species in kinds.items():
+        own = [c for c in found.values() if c.animal.species == name and (c.able or c.animal.id in fixed)]
+        dams, sires = ([c for c in own if c.animal.sex == sex] for sex in ("F", "M"))
+        if dams and sires:
+            made.append(
+                species_pairs(
+                    species, dams, sires, odds=odds, kinship=kinship, wishes=asked, carriers=carriers, collection=collection
+                )
+            )
+    return made
+
+
+def _notes(
+    collection: Collection,
+    kinds: Mapping[str, Species],
+    found: Mapping[str, Candidate],
+    plan: Plan,
+    pairs: list[SpeciesPairs],
+    asked: Wishes,
+    when: Coming,
+) -> pd.DataFrame:
+    rows = [{"note": note} for note in wish_notes(asked.unread, asked.fixed, {c.ids for c in plan.pairs})]
+    for name in kinds:
+        own = next((p for p in pairs if p.species.name == name), None)
+        missing = list(species_notes(collection, name, found, when))
+        said = missing or (list(limit_notes(plan, own, collection.settings)) if own else [])
+        rows += [{"species": name, "note": note} for note in said]
+    return findings_frame(SEASON_PLAN_NOTES, rows)
+
+
+def _holdbacks(
+    collection: Collection,
+    kinds: Mapping[str, Species],
+    carriers: Carriers,
+    odds: Mapping[str, Odds],
+    species: pd.DataFrame,
+    as_of: date,
+) -> pd.DataFrame:
+    groups = {name: kind.groups for name, kind in kinds.items()}
+    young = youngsters(collection, carriers, odds, groups, species, as_of)
+    growing = {one.animal for one in young}
+    grown = [
+        Grown(a.id, a.species, a.sex, odds[a.id])
+        for a in sorted(collection.animals.values(), key=lambda a: a.id)
+        if a.sex and a.status in KEPT and a.id in odds and a.id not in growing
+    ]
+    return holdbacks(kinds, young, grown)

@@ -1,0 +1,75 @@
+"""What the plan could not do, a sentence each: no female, no male, limits that allow nothing, goals that nothing serves."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from pipeline.findings.pairs.plan import LEAST, Plan
+from pipeline.findings.pairs.season import KEPT, Candidate, Coming, able
+from pipeline.findings.pairs.species_pairs import FREE, INBREEDING, RULED_OUT, SpeciesPairs
+from pipeline.genetics.collection import Collection, Settings
+from pipeline.genetics.genes import SEXES, Sex
+
+_WORDS: Mapping[Sex, str] = {"F": "female", "M": "male"}
+
+
+def species_notes(collection: Collection, species: str, found: Mapping[str, Candidate], when: Coming) -> Iterator[str]:
+    """Why a species has no pairs at all: one sentence for each sex of which nobody is there or ready."""
+    for sex in SEXES:
+        if not able(found, species, sex):
+            yield _nobody(collection, species, sex, found, when)
+
+
+def _nobody(collection: Collection, species: str, sex: Sex, found: Mapping[str, Candidate], when: Coming) -> str:
+    word = _WORDS[sex]
+    own = [c for c in found.values() if c.animal.species == species and c.animal.sex == sex]
+    if own:
+        dated = sorted((c.ready_on, c.animal.id, c.waits_for) for c in own if c.ready_on)
+        first = f": {dated[0][1]} is the first, on {dated[0][0]} (waits for {dated[0][2]})" if dated else ""
+        return f"No {word} of {species} is likely ready by {when.pairing_days[species]}{first}."
+    there = [a for a in collection.animals.values() if a.species == species and a.status in KEPT]
+    if any(a.sex == sex for a in there):
+        return f"Of no {word} of {species} are the genes known: fill Genes on the sheet Animals."
+    unsexed = sum(a.sex is None for a in there)
+    hint = f"; {unsexed} of unknown sex could be: fill Sex on the sheet Animals" if unsexed else ""
+    return f"The book has no {word} of {species} that is kept or on loan{hint}."
+
+
+def limit_notes(plan: Plan, pairs: SpeciesPairs, settings: Settings) -> Iterator[str]:
+    """Why nothing of a species is planned, and goals that no pair brings nearer."""
+    name = pairs.species.name
+    if not any(c.pairs is pairs for c in plan.pairs):
+        yield _nothing_planned(pairs, settings)
+    for goal in pairs.species.goals:
+        chances = pairs.expected.chances[goal.name]
+        free = [i for i in range(pairs.size) if pairs.limit[i] == FREE]
+        if not any(chances.litter[i] >= 0.005 or chances.nearer[i] >= 0.01 for i in free):
+            yield f"Goal {goal.name}: no pair of {name} that may be planned brings it nearer next season."
+
+
+def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
+    name, places = pairs.species.name, settings.hatchling_places
+    limits = set(pairs.limit)
+    if FREE not in limits:
+        most = f"{100 * settings.inbreeding_at_most:.3g} %"
+        why = {
+            (INBREEDING,): f"is closer kin than the {most} of inbreeding that the Settings allow",
+            (RULED_OUT,): "is ruled out by the line 'Never pair' on the sheet Settings",
+        }.get(tuple(sorted(limits)), f"is ruled out, not ready, or closer kin than the {most} of inbreeding that the Settings allow")
+        return f"Every pair of {name} {why}: none is planned."
+    if not settings.pairs_per_male:
+        return f"Pairs per male is 0 on the sheet Settings: no pair of {name} is planned."
+    if places is not None and not pairs.species.size_known:
+        return f"How many young a litter of {name} has is not known, so the {places} hatchling places can't be shared out: fill Typical litter on the sheet Species."
+    best = max(pairs.score.total[i] for i in range(pairs.size) if pairs.limit[i] == FREE)
+    if best < LEAST:
+        return f"No pair of {name} is worth planning: the best earns {best:.1f} points, and it takes {LEAST:g}."
+    if places is not None and places < pairs.species.young:
+        return f"The {places} hatchling places hold no litter of {name} ({pairs.species.young} young): none is planned."
+    return f"No pair of {name} is planned: the limits on the sheet Settings are used up by pairs of more points."
+
+
+def wish_notes(unread: Sequence[str], fixed: Mapping[tuple[str, str], str], planned: set[tuple[str, str]]) -> Iterator[str]:
+    """Wishes that could not be followed."""
+    yield from unread
+    for (dam, sire), pairing in fixed.items():
+        if (dam, sire) not in planned:
+            yield f"Pairing {pairing} ({dam} x {sire}) is in the book for the coming season, but is not reckoned with: one of the two is not kept here, or nothing is known of its genes."

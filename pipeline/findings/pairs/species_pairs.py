@@ -1,0 +1,124 @@
+"""The pairs of one species, scored: every female with every male that are likely ready, kin among the best looked at twice."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from pipeline.findings.pairs.expected import Expected, Species, expected, grid, together, with_part
+from pipeline.findings.pairs.kin_couples import joint_odds
+from pipeline.findings.pairs.kinship import Kinship
+from pipeline.findings.pairs.scoring import Score, score
+from pipeline.findings.pairs.season import Candidate
+from pipeline.findings.pairs.spaces import Odds
+from pipeline.findings.pairs.wishes import Wishes
+from pipeline.genetics.carriers.odds import Carriers
+from pipeline.genetics.collection import Collection
+
+TOLD = 40
+"""Pairs of a species whose young are told label by label: the best by score, besides those planned or fixed."""
+TOGETHER = 8
+"""Kin among the best whose genes are weighed together: each asks for the whole family's odds anew."""
+RULED_OUT, INBREEDING, NOT_READY, FREE = "ruled out", "inbreeding", "not ready", "nothing"
+
+
+@dataclass(frozen=True)
+class SpeciesPairs:
+    """Pairs of one species by place: `dam[i]` with `sire[i]`. `limit` is why a pair can't be planned, `fixed` the pairing of one the
+    keeper has decided on ('' else), `joint` whether its parents' genes were weighed together. `order` ranks them by score."""
+
+    species: Species
+    dams: tuple[Candidate, ...]
+    sires: tuple[Candidate, ...]
+    dam: np.ndarray
+    sire: np.ndarray
+    f: np.ndarray
+    ready: np.ndarray
+    limit: tuple[str, ...]
+    fixed: tuple[str, ...]
+    joint: np.ndarray
+    expected: Expected
+    score: Score
+
+    @property
+    def size(self) -> int:
+        return len(self.dam)
+
+    def pair(self, place: int) -> tuple[Candidate, Candidate]:
+        """The dam and the sire."""
+        return self.dams[self.dam[place]], self.sires[self.sire[place]]
+
+    def ids(self, place: int) -> tuple[str, str]:
+        """Their IDs."""
+        dam, sire = self.pair(place)
+        return dam.animal.id, sire.animal.id
+
+    @cached_property
+    def order(self) -> np.ndarray:
+        """Places by falling score; those that can't be planned after the others, equals by ID."""
+        free = np.array([limit == FREE for limit in self.limit])
+        return np.lexsort((np.arange(self.size), -np.round(self.score.total, 9), ~free))
+
+
+def species_pairs(
+    species: Species,
+    dams: Sequence[Candidate],
+    sires: Sequence[Candidate],
+    *,
+    odds: Mapping[str, Odds],
+    kinship: Kinship,
+    wishes: Wishes,
+    carriers: Carriers,
+    collection: Collection,
+) -> SpeciesPairs:
+    """Every dam with every sire, dam by dam; there must be one of each at least. Those not able are there for a fixed pair."""
+    names = [c.animal.id for c in dams], [c.animal.id for c in sires]
+    dam, sire = (axis.ravel() for axis in np.indices((len(dams), len(sires))))
+    f = kinship.of_young(*names)
+    ready = np.array([c.likely for c in dams])[dam] * np.array([c.likely for c in sires])[sire]
+    first = expected(species, grid(species, *names, odds))
+    found = SpeciesPairs(
+        species, tuple(dams), tuple(sires), dam, sire, f, ready,
+        tuple(_limit(dams[d], sires[s], own, wishes, collection) for d, s, own in zip(dam, sire, f, strict=True)),
+        tuple(wishes.fixed.get((names[0][d], names[1][s]), "") for d, s in zip(dam, sire, strict=True)),
+        np.zeros(len(dam), dtype=bool), first, _score(species, first, f, ready),
+    )  # fmt: skip
+    return _kin_together(found, carriers, collection)
+
+
+def _limit(dam: Candidate, sire: Candidate, f: float, wishes: Wishes, collection: Collection) -> str:
+    if frozenset((dam.animal.id, sire.animal.id)) in wishes.never:
+        return RULED_OUT
+    if not (dam.able and sire.able):
+        return NOT_READY
+    return INBREEDING if f > collection.settings.inbreeding_at_most + 1e-12 else FREE
+
+
+def _score(species: Species, found: Expected, f: np.ndarray, ready: np.ndarray) -> Score:
+    value = found.values.value
+    known = value[~np.isnan(value)]
+    return score(
+        species.goals,
+        found.chances,
+        value=value,
+        best_value=float(known.max()) if len(known) else 0.0,
+        bits=found.bits.sum(axis=1),
+        ready=ready,
+        f=f,
+        lost=found.outcomes.lost,
+    )
+
+
+def _kin_together(found: SpeciesPairs, carriers: Carriers, collection: Collection) -> SpeciesPairs:
+    """The best kin pairs with their parents' genes weighed together, and the score with them."""
+    best = [place for place in found.order[:TOLD].tolist() if found.f[place] > 0 and found.limit[place] == FREE]
+    joint = joint_odds(carriers, collection, [found.ids(place) for place in best[:TOGETHER]])
+    places = [place for place in best if found.ids(place) in joint]
+    if not places:
+        return found
+    part = expected(found.species, together([joint[found.ids(place)] for place in places]))
+    whole = with_part(found.expected, part, places)
+    weighed = found.joint.copy()
+    weighed[places] = True
+    return replace(found, joint=weighed, expected=whole, score=_score(found.species, whole, found.f, found.ready))

@@ -1,0 +1,135 @@
+"""The young of a book that are not yet of breeding age, each with what its genes may be."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+import pandas as pd
+
+from pipeline.findings.growth.readiness import add_months
+from pipeline.findings.pairs.looks import GroupLooks
+from pipeline.findings.pairs.spaces import Groups, Odds
+from pipeline.genetics.carriers.odds import Carriers
+from pipeline.genetics.carriers.solving import Solved
+from pipeline.genetics.collection import Animal, Collection, Outcome, Young
+from pipeline.genetics.genes import Sex
+from pipeline.genetics.label_claims import canonical
+from pipeline.genetics.statements import Statement
+
+HERE = frozenset({"keeping", "for sale", "on loan"})
+_SIDES: Mapping[Sex, str] = {"F": "female_breeding_age", "M": "male_breeding_age"}
+
+
+@dataclass(frozen=True)
+class Youngster:
+    """An animal, or young of a hatch row that have no row of their own (`animal` ''). `label` is what may be claimed."""
+
+    species: str
+    animal: str
+    pairing: str | None
+    sex: Sex | None
+    count: int
+    odds: Odds
+    label: Statement
+
+
+def youngsters(
+    collection: Collection,
+    carriers: Carriers,
+    odds: Mapping[str, Odds],
+    groups: Mapping[str, Groups],
+    species: pd.DataFrame,
+    as_of: date,
+) -> list[Youngster]:
+    """Animals here below the breeding age of their species (`species`: its records), or born in its latest season with
+    young; and the live young of that season's hatch rows. In the order of species, ID and pairing."""
+    latest = _latest_seasons(collection)
+    ages = {row["species"]: row for row in species.to_dict("records")}
+    hatched = {young.animal: young.pairing for young in collection.young if young.animal}
+    found = [
+        Youngster(
+            a.species, a.id, hatched.get(a.id), a.sex, 1, odds[a.id],
+            label_of(groups[a.species], odds[a.id], a.sex, a.label.lines if a.label else ()),
+        )
+        for a in collection.animals.values()
+        if a.status in HERE and a.id in odds and is_young(a, ages.get(a.species, {}), latest.get(a.species), as_of)
+    ]  # fmt: skip
+    found += _in_tallies(collection, carriers, groups, latest)
+    return sorted(_alike(found), key=lambda y: (y.species, not y.animal, y.animal, y.pairing or "", -y.count, y.sex or ""))
+
+
+def _alike(found: Iterable[Youngster]) -> list[Youngster]:
+    """Hatch rows of one pairing that read alike as one."""
+    kept: dict[tuple, Youngster] = {}
+    for one in found:
+        key = (one.species, one.animal, one.pairing, one.sex, one.label)
+        kept[key] = replace(one, count=one.count + kept[key].count) if key in kept else one
+    return list(kept.values())
+
+
+def is_young(animal: Animal, rules: Mapping, latest: int | None, as_of: date) -> bool:
+    """Below breeding age on the day; where that or the birth date is not known, born in the latest season or after."""
+    months = [rules.get(_SIDES[sex]) for sex in ((animal.sex,) if animal.sex else ("F", "M"))]
+    months = [m for m in months if m is not None and not pd.isna(m)]
+    year = animal.born.year if animal.born else animal.born_year
+    if animal.born and months:
+        return as_of < add_months(animal.born, max(months)) or (latest is not None and year >= latest)
+    return latest is not None and year is not None and year >= latest
+
+
+def label_of(groups: Groups, odds: Odds, sex: Sex | None, lines: tuple[str, ...] = ()) -> Statement:
+    """What may be claimed: of each linkage group the likeliest look, and the hets that the odds within it bear out."""
+    shows, carries = [], []
+    for space, own in zip(groups.spaces, odds, strict=True):
+        looks = GroupLooks(space, space.kind(sex))
+        shares = own @ looks.columns
+        look = int(shares[: len(looks.looks)].argmax())
+        said = looks.statement(look, looks.claims(look, shares[None])[0].tolist())
+        shows += said.shows
+        carries += said.carries
+    return canonical(Statement(tuple(shows), tuple(carries), (), lines), groups.catalogue)
+
+
+def _latest_seasons(collection: Collection) -> dict[str, int]:
+    """By species the latest season with live young."""
+    latest: dict[str, int] = {}
+    for young in collection.young:
+        pairing = collection.pairings.get(young.pairing)
+        if pairing and young.outcome is Outcome.LIVE:
+            latest[pairing.species] = max(latest.get(pairing.species, 0), pairing.season)
+    return latest
+
+
+def _in_tallies(
+    collection: Collection, carriers: Carriers, groups: Mapping[str, Groups], latest: Mapping[str, int]
+) -> Iterator[Youngster]:
+    """Live, labelled young of the latest season without a row of their own; equal ones together."""
+    for solved in carriers.solved:
+        species = solved.family.species
+        for place, clutch in enumerate(solved.family.clutches):
+            pairing = collection.pairings.get(str(clutch.key[0]))
+            if solved.posterior is None or pairing is None or pairing.season != latest.get(species):
+                continue
+            for young in clutch.tallies:
+                known = young.label is not None and young.outcome is Outcome.LIVE and not young.animal
+                if known and young.count:
+                    odds = _tally_odds(solved, place, young, groups[species])
+                    label = label_of(groups[species], odds, young.sex, young.label.lines)
+                    yield Youngster(species, "", pairing.id, young.sex, young.count, odds, label)
+
+
+def _tally_odds(solved: Solved, place: int, young: Young, groups: Groups) -> Odds:
+    """The genotype of a young of which only its look is known: given its parents, it depends on that alone."""
+    by_group = {}
+    for scores, couples in zip(solved.posterior.scores, solved.posterior.couples, strict=True):
+        stack = scores.stack
+        kind = stack.kind(young.sex)
+        shown = stack.trio(kind) * stack.reading(young.label, kind, young.unreadable)[:, None, None, :]
+        total = shown.sum(axis=-1, keepdims=True)
+        given = np.divide(shown, total, out=np.zeros_like(shown), where=total > 0)
+        parents = np.broadcast_to(couples[:, place], (len(stack.spaces), *couples.shape[2:]))
+        own = np.einsum("gds,gdsy->gy", parents, given)
+        own /= own.sum(axis=1, keepdims=True)
+        by_group |= {space.group: odds for space, odds in zip(stack.spaces, own, strict=True)}
+    return tuple(by_group[space.group] for space in groups.spaces)
