@@ -5,7 +5,7 @@ thing or another throughout, so a gamble can be lost for good. Litters come one 
 there, and a female that is needed in two pairings has their litters one after the other.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,8 +33,8 @@ class Need:
 class StepOdds:
     """`one`: chance that one young has the look and sex to keep; `right`: that such a young is what the route needs.
 
-    `litter`: chance that a litter holds one to keep; `young_for_95`: young after which one was had with 95 %, None where no
-    number gives that. `weights`: odds of the kept young's states at each group (of `sex`, a female's where either does).
+    `litter`: chance that a litter holds one to keep; `young_for_95`: young after which one was had with 95 % where the pair
+    can give it at all, None beyond MOST_YOUNG. `weights`: odds of the kept young's states at each group (of `sex`, a female's where either does).
     """
 
     one: float
@@ -46,10 +46,14 @@ class StepOdds:
 
 @dataclass(frozen=True)
 class Played:
-    """Seasons, steps x runs: `begins` the first litter, `born` the one that brings the young; inf where never."""
+    """Seasons, steps x runs: `begins` the first litter, `born` the one that brings the young; inf where never.
+
+    `held` is where the dam had litters by another sire to bring first.
+    """
 
     begins: np.ndarray
     born: np.ndarray
+    held: np.ndarray
 
 
 def needs(space: GoalSpace, step: Step) -> Need:
@@ -86,7 +90,7 @@ def step_odds(
     weights = tuple(own * kept for own, kept in zip(given, need.look[sex], strict=True))
     return StepOdds(
         one,
-        float(weight @ right) / one,
+        float(weight @ right) / one if one else 0.0,
         float(weight @ (1 - (1 - look) ** litter)),
         _young_for(look, weight, 0.95),
         weights,
@@ -108,6 +112,7 @@ def played(
     draws = _Draws(space, route, stock)
     drawn = draws.drawn(rng, runs)
     begins, born = np.zeros((2, len(route), runs))
+    held = np.zeros((len(route), runs), dtype=bool)
     free: dict[Source, tuple[np.ndarray, Source]] = {}
     for i, step in enumerate(route):
         dam, sire = drawn[step.dam], drawn[step.sire]
@@ -125,11 +130,12 @@ def played(
         ]
         begins[i] = np.maximum(*there)
         if step.dam in free and free[step.dam][1] != step.sire:
+            held[i] = free[step.dam][0] > begins[i]
             begins[i] = np.maximum(begins[i], free[step.dam][0])
         born[i] = begins[i] + waits * timing.cycle
         free[step.dam] = (born[i] + timing.cycle, step.sire)
         drawn[i] = draws.of_step(step, runs)
-    return Played(begins, born)
+    return Played(begins, born, held)
 
 
 class _Draws:
@@ -163,7 +169,7 @@ class _Draws:
 
     def all_pairs(self, step: Step) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Every combination of the parents' likelier states (rows x groups each) with its weight."""
-        parts = [self.space.parts(self.odds(source), 1e-3) for source in (step.dam, step.sire)]
+        parts = [self.space.parts(self.odds(source)) for source in (step.dam, step.sire)]
         pairs = [(d, s, p * q) for d, p in parts[0] for s, q in parts[1]]
         dam, sire = (np.array([pair[i] for pair in pairs], dtype=np.intp) for i in (0, 1))
         return dam, sire, np.array([pair[2] for pair in pairs])
@@ -188,9 +194,13 @@ class _Draws:
         )
 
 
-def _young_for(look: Sequence[float] | np.ndarray, weight: np.ndarray, level: float) -> int | None:
-    """The fewest young that hold one to keep with that probability; None beyond MOST_YOUNG, or where gambles forbid it."""
+def _young_for(look: np.ndarray, weight: np.ndarray, level: float) -> int | None:
+    """The fewest young that hold one to keep with that probability, gambles taken as won; None beyond MOST_YOUNG."""
+    able = look > 0
+    if not able.any():
+        return None
+    look, weight = look[able], weight[able] / weight[able].sum()
     counts = np.arange(1, MOST_YOUNG + 1)
-    had = ((1 - (1 - np.asarray(look)[:, None]) ** counts) * weight[:, None]).sum(axis=0)
+    had = weight @ (1 - (1 - look[:, None]) ** counts)
     enough = np.flatnonzero(had >= level - 1e-12)
     return int(counts[enough[0]]) if len(enough) else None

@@ -93,15 +93,17 @@ class GoalSpace:
         """
         return tuple(self._placed(space, groups, sex) for space in self.spaces)
 
-    def parts(self, odds: Sequence[np.ndarray], least: float) -> Parts:
-        """The states an animal may be in, with weights summing to 1; what is less likely than `least` at its group is
-        taken as settled and left out."""
-        kept = []
-        for own in odds:
-            at = [int(i) for i in np.flatnonzero(own >= min(least, own.max()))]
-            total = sum(float(own[i]) for i in at)
-            kept.append([(i, float(own[i]) / total) for i in at])
-        parts = [(tuple(i for i, _ in one), prod(weight for _, weight in one)) for one in product(*kept)]
+    @staticmethod
+    def settled(odds: Sequence[np.ndarray], least: float) -> tuple[np.ndarray, ...]:
+        """The odds with what is less likely than `least` at its group left out and the rest rescaled."""
+        kept = [np.where(own >= min(least, own.max()), own, 0.0) for own in odds]
+        return tuple(own / own.sum() for own in kept)
+
+    @staticmethod
+    def parts(odds: Sequence[np.ndarray]) -> Parts:
+        """The states an animal may be in, likeliest first, with weights summing to 1."""
+        choices = [[(int(i), float(own[i])) for i in np.flatnonzero(own)] for own in odds]
+        parts = [(tuple(i for i, _ in one), prod(weight for _, weight in one)) for one in product(*choices)]
         parts = sorted(parts, key=lambda part: (-part[1], part[0]))[:MOST_PARTS]
         total = sum(weight for _, weight in parts)
         return tuple((state, weight / total) for state, weight in parts)

@@ -1,0 +1,113 @@
+"""All goals of a book: the tables goal_routes, goal_outlook and goal_notes."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import pandas as pd
+
+from pipeline.findings.frames import findings_frame
+from pipeline.findings.pairs.goals import Goal, read_goals
+from pipeline.findings.pairs.spaces import Odds, odds_by_animal
+from pipeline.findings.routes.goals import GRANTED, answer_goal
+from pipeline.findings.routes.steps import Told
+from pipeline.findings.routes.stock import Herd, herd
+from pipeline.findings.routes.timing import Seasons, seasons
+from pipeline.genetics.carriers.odds import Carriers
+from pipeline.genetics.collection import Collection
+from pipeline.genetics.pedigree import Pedigree
+from pipeline.store.tables import GOAL_NOTES, GOAL_OUTLOOK, GOAL_ROUTES
+
+_TAKEN = (
+    "Every pairing is taken to give a typical litter; what goes wrong in real life makes a way longer. Of two parents "
+    "whose genes are open, each gene is weighed by itself."
+)
+
+
+@dataclass(frozen=True)
+class RouteFindings:
+    """The tables goal_routes, goal_outlook and goal_notes, without the column `book`."""
+
+    routes: pd.DataFrame
+    outlook: pd.DataFrame
+    notes: pd.DataFrame
+
+
+def route_findings(
+    collection: Collection,
+    carriers: Carriers,
+    goals: pd.DataFrame,
+    species: pd.DataFrame,
+    growth: pd.DataFrame,
+    *,
+    as_of: date,
+) -> RouteFindings:
+    """The ways to the goals of one book, first wishes first.
+
+    `goals` and `species` are its checked records, `growth` the findings table. The spread is simulated from the book's seed.
+    """
+    told = _Told(
+        collection, odds_by_animal(carriers, collection) if len(goals) else {}, species, growth, as_of
+    )
+    wanted = {row["goal"]: row for row in goals.to_dict("records")}
+    asked = sorted(read_goals(goals, collection.catalogues), key=lambda goal: (-goal.weight, goal.name))
+    for goal in asked:
+        told.tell(goal, _wanted_by(wanted[goal.name]))
+    return RouteFindings(
+        findings_frame(GOAL_ROUTES, told.routes),
+        findings_frame(GOAL_OUTLOOK, told.outlook),
+        findings_frame(GOAL_NOTES, [*told.notes, *told.granted()]),
+    )
+
+
+class _Told:
+    """Collects the rows, goal by goal; what is the same for all goals of a species is worked out once."""
+
+    def __init__(
+        self,
+        collection: Collection,
+        odds: Mapping[str, Odds],
+        species: pd.DataFrame,
+        growth: pd.DataFrame,
+        as_of: date,
+    ) -> None:
+        self.collection, self.odds, self.growth, self.as_of = collection, odds, growth, as_of
+        self.rules = {row["species"]: row for row in species.to_dict("records")}
+        self.pedigree = Pedigree({one.id: (one.sire, one.dam) for one in collection.animals.values()})
+        self.known: dict[str, tuple[Seasons, Herd]] = {}
+        self.routes: list[dict[str, Any]] = []
+        self.outlook: list[dict[str, Any]] = []
+        self.notes: list[dict[str, Any]] = []
+
+    def tell(self, goal: Goal, wanted_by: date | None) -> None:
+        """Add the rows of one goal."""
+        when, own = self._species(goal.species)
+        settings = self.collection.settings
+        answer = answer_goal(goal, own, when, self.pedigree, settings.inbreeding_at_most)
+        for number, way in enumerate(answer.ways, start=1):
+            told = Told(goal, answer, way, number, own, when, self.as_of, wanted_by, settings.seed)
+            self.outlook.append(told.outlook())
+            self.routes += told.rows()
+        for kind, note in answer.notes:
+            self.notes.append({"goal": goal.name, "species": goal.species, "kind": kind, "note": note})
+
+    def granted(self) -> Iterator[dict[str, Any]]:
+        """What was taken for granted of each species to which a way was found."""
+        for name in dict.fromkeys(row["species"] for row in self.outlook):
+            for note in (_TAKEN, *self.known[name][0].notes):
+                yield {"goal": None, "species": name, "kind": GRANTED, "note": note}
+
+    def _species(self, name: str) -> tuple[Seasons, Herd]:
+        if name not in self.known:
+            rule = self.rules.get(name, {})
+            when = seasons(self.collection, name, rule, self.as_of)
+            self.known[name] = when, herd(self.collection, name, self.odds, self.growth, when, rule)
+        return self.known[name]
+
+
+def _wanted_by(row: Mapping[str, Any]) -> date | None:
+    """The last day of the wish: a bare year counts to its end."""
+    if not pd.isna(row["wanted_by"]):
+        return pd.Timestamp(row["wanted_by"]).date()
+    return None if pd.isna(row["wanted_by_year"]) else date(int(row["wanted_by_year"]), 12, 31)
