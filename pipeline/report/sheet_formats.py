@@ -10,6 +10,7 @@ from pipeline.store.tables import FindingsColumn
 _LONG = {"meaning", "message", "hint", "note", "resolution", "expected", "value", "evidence", "next_step"}
 _SHARES = ("success", "change", "recombination", "share")
 _WHOLE = ("_g", "typical")
+_KINSHIP = {"f", "f_young"}
 _AS_IT_IS = {"observed", "low", "high"}
 # Okabe and Ito 2008, dark enough for text on white; the mark and the word say the same.
 _COLOURS = {
@@ -36,8 +37,10 @@ def number_format(column: FindingsColumn) -> str:
     name = column.name
     if column.type == "INTEGER":
         return "0"
-    if name in ("p", "q") or name.startswith("p_"):
+    if name in ("p", "q", "from_ancestors") or name.startswith("p_"):
         return "0.0000"
+    if name in _KINSHIP:
+        return "0.00%"
     if name.startswith(_SHARES):
         return "0%"
     if name in _AS_IT_IS:

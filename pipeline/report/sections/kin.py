@@ -38,11 +38,11 @@ def _pairs(pairs: pd.DataFrame, context: Context) -> Grid:
         """
         dam     | Female | words |
         sire    | Male | words |
-        species | Species | brief |
-        f_young | Inbreeding of their young | shares |
+        f_young | Inbreeding of young | shares |
         over_limit | Over your limit | yes_no |
         common_ancestors | Through | prose |
         generations_known | Generations known | tenths |
+        species | Species | brief |
         """,
         book=context.several_books,
     )
@@ -54,7 +54,6 @@ def _animals(animals: pd.DataFrame, context: Context) -> Grid:
         "inbreeding",
         """
         animal  | Animal | words |
-        species | Species | brief |
         f       | Inbreeding | shares |
         over_limit | Over your limit | yes_no |
         dam     | Dam | words |
@@ -62,6 +61,7 @@ def _animals(animals: pd.DataFrame, context: Context) -> Grid:
         common_ancestors | Both descend from | prose |
         generations_known | Generations known | tenths |
         status  | Status | words |
+        species | Species | brief |
         """,
         book=context.several_books,
     )
