@@ -85,12 +85,12 @@ def _sampled(
 
 def family_evidence(
     family: Family,
-    catalogue: Catalogue,
+    own: Catalogue | Sequence[Stack],
     settings: Settings,
     sires: Mapping[int, str | None],
     guests: Guests | None = None,
 ) -> float:
-    """ln P(all records of a family) under a catalogue, with some clutches (by position) sired as stated.
+    """ln P(all records of a family) under a catalogue or its stacks, with some clutches (by position) sired as stated.
 
     None is a male unknown; a male of another family comes with his prior in `guests` (one array a stack of
     `stacks(catalogue, settings)`), else from the background. Other clutches have their first recorded sire. The
@@ -99,7 +99,7 @@ def family_evidence(
     named = {c.male for clutch in family.clutches for c in clutch.candidates} | set(sires.values())
     nodes = family.parents | {male for male in named if male in family.animals}
     total = 0.0
-    for i, stack in enumerate(stacks(catalogue, settings)):
+    for i, stack in enumerate(stacks(own, settings) if isinstance(own, Catalogue) else own):
         scores = Scores(family, stack, settings, nodes)
         total += float(network(scores, _stated(family, scores, i, sires, guests or {})).evidence().sum())
     return total
