@@ -64,7 +64,7 @@ def hidden_carrier(world: World, anery: str) -> Planted:
 
 def other_male(world: World, normal: str, hypo: str) -> Planted:
     """A litter booked to the normal male that the Hypo male sired."""
-    dam = world.founder("F", 2016, "Normal", Paid=90)
+    dam = world.founder("F", 2016, "Anery", Paid=190)
     world.litter(dam, normal, 2024, 14)
     litter = world.litter(dam, normal, 2026, 14, true_sire=world.parents[hypo])
     return Planted(
@@ -113,7 +113,14 @@ def two_albinos(world: World) -> Planted:
     sound = world.litter(het, amber, 2021, 14)
     world.keep(sound, "F", "Albino Amber", "Albino Amber")
     world.keep(sound, "M", "het Albino Amber", "Normal, het Albino Amber", Status="sold")
-    crossed = [world.litter(rose, amber, 2022, 15), world.litter(other_rose, other_amber, 2024, 14)]
+    rose_het = world.founder("M", 2018, "Normal, het Albino Rose", Paid=180)
+    proving = world.litter(rose, rose_het, 2024, 14)
+    world.keep(proving, "F", "Albino Rose", "Albino Rose")
+    crossed = [
+        world.litter(rose, amber, 2022, 15),
+        world.litter(other_rose, other_amber, 2024, 14),
+        world.litter(rose, amber, 2026, 14),
+    ]
     world.keep(crossed[0], "F", "het Albino Amber, het Albino Rose", "Normal", Notes="from two albinos")
     return Planted(
         "gene record", "Albino Amber, Albino Rose", "Recorded as alleles of one locus; they are two loci.",

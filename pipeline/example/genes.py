@@ -49,7 +49,7 @@ _CORN_TRUTH = {
     "Stripe": {"locus": "Pattern", "rank": 2},
     "Flint": {"linked_locus": "Heather", "recombination": 0.08},
 }
-FROST_SURVIVAL = 0.3
+FROST_SURVIVAL = 0.2
 """Share of two-copy Frost young that live, which the book doesn't know."""
 
 
