@@ -20,7 +20,8 @@ def why(pairs: SpeciesPairs, place: int) -> str:
         said.append(f"inbred by {percent(pairs.f[place])} ({_points(points.kin[place])})")
     if points.lost[place] <= -0.05:
         said.append(f"{percent(pairs.expected.outcomes.lost[place])} die of lethal genes ({_points(points.lost[place])})")
-    return "; ".join(said) + "."
+    text = "; ".join(said)
+    return f"{text[0].upper()}{text[1:]}."
 
 
 def percent(share: float) -> str:

@@ -8,6 +8,7 @@ from pipeline.report.sections.carriers import carriers
 from pipeline.report.sections.growth import growth
 from pipeline.report.sections.kin import kin
 from pipeline.report.sections.part import Section
+from pipeline.report.sections.plan import plan
 from pipeline.report.sections.prices import prices
 from pipeline.report.sections.problems import problems
 from pipeline.report.sections.ratios import ratios
@@ -22,6 +23,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("growth", "Growth", "Who is growing toward breeding size?", growth),
     Section("prices", "Prices", "What do prices do?", prices),
     Section("worth", "Worth", "What are genes and the season's young worth?", worth),
+    Section("plan", "Plan", "What to pair next season?", plan),
     Section("seasons", "Seasons", "How did the seasons go?", seasons),
     Section("calendar", "Calendar", "What is due, and who has rested?", calendar),
     Section("sexes", "Sexes", "Males and females", sexes),

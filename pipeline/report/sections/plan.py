@@ -1,0 +1,202 @@
+"""Next season: whom to pair and why, what else could be, what the young would be, and which young to keep."""
+
+from dataclasses import dataclass
+
+import pandas as pd
+
+from pipeline.findings.pairs.scoring import MEANING
+from pipeline.report.context import Context, Highlight
+from pipeline.report.formats import counts, spans
+from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.sections.part import Part, counted, listed
+
+_MOST_OPTIONS = 60
+_OPENED = 12
+_EMPTY = (
+    "No pair to plan yet: fill Sex and Genes on the sheet Animals, and breeding weights and ages on the sheet Species."
+)
+
+
+@dataclass(frozen=True)
+class PairYoung:
+    """What the young of one pair may be called: who, whether the pair is planned, and the table."""
+
+    pair: str
+    planned: bool
+    young: Grid
+
+
+def plan(context: Context) -> Part:
+    """The plan first, then what it gave up, every other pair, the young of the best, and holdbacks."""
+    planned = _in_order(context.table("season_plan"), ["score"])
+    options = _in_order(context.table("pair_options"), ["score"])
+    notes = context.table("season_plan_notes")
+    young = _young(context, planned)
+    values = {
+        "season": _season(planned),
+        "meaning": MEANING,
+        "notes": list(dict.fromkeys(notes["note"].dropna())),
+        "plan": _plan(context, planned),
+        "alternatives": _alternatives(context),
+        "options": _options(context, options.head(_MOST_OPTIONS)),
+        "left_out": max(0, len(options) - _MOST_OPTIONS),
+        "young": [one for one in young if one.planned],
+        "other_young": [one for one in young if not one.planned],
+        "keep": _holdbacks(context, keep=True),
+        "go": _holdbacks(context, keep=False),
+    }
+    return Part(values, tuple(_highlights(planned, context.table("holdbacks"))))
+
+
+def _in_order(frame: pd.DataFrame, by: list[str]) -> pd.DataFrame:
+    return frame.sort_values(
+        [*by, "species", "dam", "sire", "book"], ascending=[False] * len(by) + [True] * 4, kind="stable"
+    )
+
+
+def _season(planned: pd.DataFrame) -> str:
+    years = planned["season"].dropna()
+    return "" if years.empty else f"{years.iloc[0]:.0f}"
+
+
+_PLAN = """
+    pair    | Dam x sire | brief |
+    score   | Points | counts |
+    reason  | Why | prose |
+    cautions | Mind | prose |
+    species | Species | brief |
+    young   | Young | counts |
+    expected_value | Litter's value | counts |
+    pairing | In the book as | words |
+"""
+
+
+def _plan(context: Context, rows: pd.DataFrame) -> Grid:
+    columns = columns_of("season_plan", _PLAN, book=context.several_books)
+    return grid("season-plan", "The best set of pairs under your limits", _paired(rows), columns, empty=_EMPTY)
+
+
+def _paired(rows: pd.DataFrame) -> pd.DataFrame:
+    """With the two names in one column."""
+    return rows.assign(pair=rows["dam"].astype(str) + " x " + rows["sire"].astype(str))
+
+
+_ALTERNATIVES = """
+    pair  | Dam x sire | brief |
+    kind  | Plan | words |
+    score | Points of the pair | counts |
+    share | Of the best plan | shares |
+    changes | What else changes | prose |
+    why   | Why it was left out | prose |
+    species | Species | brief |
+"""
+
+
+def _alternatives(context: Context) -> Grid:
+    rows = context.table("season_plan_alternatives")
+    rows = _paired(rows).assign(share=rows["share"].astype(float).round(3), kind=rows["kind"] + " it")
+    columns = columns_of("season_plan_alternatives", _ALTERNATIVES, book=context.several_books)
+    return grid("other-plans", "What was given up, and other plans nearly as good", rows, columns, empty="")
+
+
+_OPTIONS = """
+    pair    | Dam x sire | brief |
+    score   | Points | counts |
+    why     | Why | prose |
+    cautions | Mind | prose |
+    limit   | Ruled out by | words |
+    ready   | Both ready from | dates |
+    f_young | Inbreeding of young | shares |
+    common_ancestors | Kin through | prose |
+    goal    | Serves goal | words |
+    goal_probability | Goal in one young | odds |
+    goal_by_litter | In a litter | odds |
+    nearer_probability | Young nearer it | odds |
+    expected_value | Litter's value | counts |
+    value_range | 80 % range | brief |
+    currency | Currency | words |
+    information_bits | Told | tenths | bits
+    information_on | Most on | words |
+    weight_ratio | Heavier over lighter | tenths |
+    species | Species | brief |
+"""
+
+
+def _options(context: Context, rows: pd.DataFrame) -> Grid:
+    rows = _paired(rows).assign(
+        value_range=spans(counts(rows["value_low"]), counts(rows["value_high"])),
+        limit=rows["limit"].where(rows["limit"] != "nothing"),
+    )
+    columns = columns_of("pair_options", _OPTIONS, book=context.several_books)
+    return grid("pair-options", "Every pair that could be, the best first", rows, columns, empty="")
+
+
+_YOUNG = """
+    label | Label | words |
+    sex   | Sex | words |
+    probability | Share of young | bars |
+    price | Price of one | counts |
+    price_range | 8 of 10 between | brief |
+"""
+
+
+def _young(context: Context, planned: pd.DataFrame) -> list[PairYoung]:
+    """The young of the planned pairs, then of the best others."""
+    rows = context.table("pair_outcomes")
+    rows = rows.assign(price_range=spans(counts(rows["price_low"]), counts(rows["price_high"])))
+    columns = columns_of("pair_outcomes", _YOUNG)
+    chosen = list(zip(planned["book"], planned["dam"], planned["sire"], strict=True))
+    groups = dict(iter(rows.groupby(["book", "dam", "sire"], sort=False)))
+    others = [key for key in groups if key not in set(chosen)][:_OPENED]
+    found = []
+    for number, key in enumerate(key for key in (*chosen, *others) if key in groups):
+        book, dam, sire = key
+        name = f"{dam} x {sire}" + (f" ({book})" if context.several_books else "")
+        table = grid(f"young-{number}", f"Young of {name}", groups[key], columns, empty="")
+        found.append(PairYoung(name, key in set(chosen), table))
+    return found
+
+
+_HOLDBACKS = """
+    animal  | Animal | words |
+    pairing | Hatched in | words |
+    species | Species | brief |
+    sex     | Sex | words |
+    count   | Young | counts |
+    label   | May be called | words |
+    goal    | For goal | words |
+    why     | Why | prose |
+    price   | Price of one | counts |
+    price_range | 8 of 10 between | brief |
+    currency | Currency | words |
+"""
+
+
+def _holdbacks(context: Context, *, keep: bool) -> Grid:
+    rows = context.table("holdbacks")
+    rows = rows[rows["keep"].eq("keep") == keep]
+    rows = rows.assign(
+        animal=rows["animal"].fillna("no row of its own"),
+        price_range=spans(counts(rows["price_low"]), counts(rows["price_high"])),
+    )
+    columns = columns_of("holdbacks", _HOLDBACKS, book=context.several_books)
+    caption = "Young worth keeping for the goals" if keep else "Young that may go"
+    return grid("keep" if keep else "may-go", caption, rows, columns, empty="")
+
+
+def _highlights(planned: pd.DataFrame, holdbacks: pd.DataFrame) -> list[Highlight]:
+    found = []
+    if len(planned):
+        best = listed([f"{row.dam} x {row.sire}" for row in planned.itertuples()], 3)
+        found.append(
+            Highlight(f"{counted(len(planned), 'pair')} proposed for {_season(planned)}, by points: {best}.", "plan", urgent=False)
+        )
+    kept = holdbacks[holdbacks["keep"].eq("keep")]
+    if len(kept):
+        names = listed([_young_name(row) for row in kept.itertuples()], 4)
+        found.append(Highlight(f"Young to keep for your goals: {names}.", "plan", urgent=False))
+    return found
+
+
+def _young_name(row: object) -> str:
+    return f"a {row.label} of {row.pairing}" if pd.isna(row.animal) else f"{row.animal} ({row.label})"
