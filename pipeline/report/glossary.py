@@ -6,6 +6,16 @@ GLOSSARY: tuple[tuple[str, str], ...] = (
         "Het",
         "Carries one copy of a gene without showing it. A possible het carries it with some probability.",
     ),
+    (
+        "Odds of carrying",
+        "How likely an animal carries a gene once its label, its ancestors and all its young are weighed together, each "
+        "of which may be wrong. Proved from 99 %, ruled out at 2 % or less, open between.",
+    ),
+    (
+        "Inbreeding",
+        "The chance that an animal's two copies of a gene are copies of one ancestor's (Wright 1922): 25 % for young of "
+        "full sibs. It counts only ancestors on record.",
+    ),
     ("Class", "Young that look alike as far as the listed genes go."),
     (
         "Expected",
