@@ -14,6 +14,7 @@ from pipeline.findings.kin import kin_findings
 from pipeline.findings.pairs import pair_findings
 from pipeline.findings.prices import label_prices, price_findings, season_value
 from pipeline.findings.ratios import ratio_findings
+from pipeline.findings.routes import route_findings
 from pipeline.findings.seasons import season_summary
 from pipeline.findings.sex_ratios import sex_ratios
 from pipeline.report.chart_files import write_charts
@@ -77,6 +78,20 @@ def run_season(
     return SeasonResult(folder, folder / "report.html", tuple(headlines))
 
 
+def run_plan(path: Path, *, as_of: date, seed: int | None = None, say: Say = lambda step: None) -> Findings:
+    """Next season's pairs and the way to the goals of one book, alone: their findings tables by name; nothing is written.
+
+    Raises BookError for a file that can't be read.
+    """
+    say("Reading")
+    book = checked(read_book(path), as_of)
+    if seed is not None:
+        book = _seeded(book, seed)
+    with Store() as store:
+        store.load(book.book.tables)
+        return {name: frame.assign(book=book.book.name) for name, frame in plan_answers(book, store, as_of, say)}
+
+
 def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: None) -> Iterator[tuple[str, pd.DataFrame]]:
     """Every findings table of one loaded book, in the order it is computed."""
     collection, settings = book.collection, book.collection.settings
@@ -84,8 +99,6 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
 
     yield "season_summary", season_summary(store.query("season_summary", **here))
     yield "sex_ratios", sex_ratios(store.query("sex_counts", **here), settings.level)
-    calendar = store.query("calendar", **here)
-    yield "calendar", calendar
 
     say("Testing ratios")
     ratios = ratio_findings(collection, store.query("young_counts", **here, as_of=as_of), seed=settings.seed)
@@ -94,6 +107,18 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
     yield "ratio_resolutions", ratios.resolutions
     yield "ratio_parts", ratios.parts
     yield "heterogeneity", ratios.heterogeneity
+
+    yield from plan_answers(book, store, as_of, say)
+
+
+def plan_answers(
+    book: Checked, store: Store, as_of: date, say: Say = lambda step: None
+) -> Iterator[tuple[str, pd.DataFrame]]:
+    """The tables that next season's plan and the way to the goals rest on, and these themselves."""
+    collection, settings = book.collection, book.collection.settings
+    here = {"book": book.book.name}
+    calendar = store.query("calendar", **here)
+    yield "calendar", calendar
 
     say("Weighing who carries what")
     odds = carrier_findings(collection, book.book.columns.get("animals", {}).get("genes"))
@@ -133,6 +158,12 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
     yield "pair_options", pairs.options
     yield "pair_outcomes", pairs.outcomes
     yield "holdbacks", pairs.holdbacks
+
+    say("Finding the way to the goals")
+    ways = route_findings(collection, odds.carriers, records, growth.growth, as_of=as_of)
+    yield "goal_outlook", ways.outlook
+    yield "goal_routes", ways.routes
+    yield "goal_notes", ways.notes
 
 
 def _seeded(book: Checked, seed: int) -> Checked:

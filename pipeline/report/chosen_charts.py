@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 
-from charts import carrier_curve, gene_premiums, growth, price_trend, ratio_bars, readiness
+from charts import carrier_curve, gene_premiums, growth, price_trend, ratio_bars, readiness, route
 from pipeline.report.context import Context, complete
 from pipeline.report.figures import Picture
 from pipeline.report.head import PageHead
@@ -18,13 +18,13 @@ from pipeline.report.ratio_classes import Classes
 from pipeline.report.season_tests import season_tests
 from pipeline.report.verdicts import STANDS_OUT
 
-LIMITS = {"ratio": 4, "carrier": 4, "readiness": 12, "growth": 12, "price": 12, "premium": 6}
+LIMITS = {"ratio": 4, "carrier": 4, "readiness": 12, "growth": 12, "price": 12, "premium": 6, "route": 12}
 """Charts of each kind at most. The page draws ratios and carriers itself, of every row that has one."""
 
 
 @dataclass(frozen=True)
 class ChosenCharts:
-    """`pictures` by 'kind/subject' (kinds ratio, carrier, readiness, growth, price, premium); `left_out` counts the others by kind."""
+    """`pictures` by 'kind/subject' (kinds ratio, carrier, readiness, growth, price, premium, route); `left_out` counts the others by kind."""
 
     pictures: Mapping[str, Picture] = field(default_factory=dict)
     left_out: Mapping[str, int] = field(default_factory=dict)
@@ -38,6 +38,7 @@ def chosen_charts(
     limits = {**LIMITS, **(limits or {})}
     ratios, growing, trends = _standing_out(context), _growing(context), _moving(context)
     waiting, premiums, hets = _waiting(context), _premiums(context), _open_hets(context)
+    ways = context.table("goal_outlook")
     pictures = {
         **_ratio_pictures(context, ratios.head(limits["ratio"])),
         **_pictures("carrier", carrier_curve, hets.head(limits["carrier"]), context),
@@ -49,9 +50,11 @@ def chosen_charts(
             "price", price_trend, trends.head(limits["price"]), context, "price_points", "price_bands"
         ),
         **dict(list(premiums.items())[: limits["premium"]]),
+        **_route_pictures(context, ways.head(limits["route"])),
     }
     wanted = {
         "ratio": ratios, "carrier": hets, "readiness": waiting, "growth": growing, "price": trends, "premium": premiums,
+        "route": ways,
     }  # fmt: skip
     return ChosenCharts(pictures, {kind: max(0, len(rows) - limits[kind]) for kind, rows in wanted.items()})
 
@@ -89,6 +92,16 @@ def _waiting(context: Context) -> dict[str, Picture]:
         f"readiness/{context.subject(book, species)}": Picture(readiness, (own,))
         for (species, book), own in groups
     }
+
+
+def _route_pictures(context: Context, ways: pd.DataFrame) -> dict[str, Picture]:
+    """The ways to the goals, as the first wish has them first; a second way to a goal is 'GOAL, way 2'."""
+    steps, pictures = context.table("goal_routes"), {}
+    for at in range(len(ways)):
+        keys = ways.iloc[at][["book", "goal", "route"]].to_dict()
+        picture = Picture(route, (_own(steps, keys), ways.iloc[[at]]))
+        pictures[f"route/{context.way(keys['book'], keys['goal'], keys['route'])}"] = picture
+    return pictures
 
 
 def _moving(context: Context) -> pd.DataFrame:

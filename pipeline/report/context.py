@@ -67,6 +67,10 @@ class Context:
         known = [str(name) for name in names if not pd.isna(name)]
         return " ".join([*known, book] if self.several_books else known)
 
+    def way(self, book: str, goal: str, route: int) -> str:
+        """What the chart of a way to a goal is of: the goal, and which way where it is not the first."""
+        return self.subject(book, goal if route == 1 else f"{goal}, way {route}")
+
     def drawn_of(self, kind: str) -> dict[str, int]:
         """The numbers of the charts of one kind, by their subject."""
         return {

@@ -37,19 +37,19 @@ class RouteFindings:
 def route_findings(
     collection: Collection,
     carriers: Carriers,
-    goals: pd.DataFrame,
-    species: pd.DataFrame,
+    records: Mapping[str, pd.DataFrame],
     growth: pd.DataFrame,
     *,
     as_of: date,
 ) -> RouteFindings:
     """The ways to the goals of one book, first wishes first.
 
-    `goals` and `species` are its checked records, `growth` the findings table. The spread is simulated from the book's seed.
+    `records` are the book's own tables `species` and `goals`, `growth` its findings table. The spread is simulated from the
+    book's seed.
     """
-    told = _Told(
-        collection, odds_by_animal(carriers, collection) if len(goals) else {}, species, growth, as_of
-    )
+    goals = records["goals"]
+    odds = odds_by_animal(carriers, collection) if len(goals) else {}
+    told = _Told(collection, odds, records["species"], growth, as_of)
     wanted = {row["goal"]: row for row in goals.to_dict("records")}
     asked = sorted(read_goals(goals, collection.catalogues), key=lambda goal: (-goal.weight, goal.name))
     for goal in asked:

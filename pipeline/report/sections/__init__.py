@@ -13,6 +13,7 @@ from pipeline.report.sections.prices import prices
 from pipeline.report.sections.problems import problems
 from pipeline.report.sections.ratios import ratios
 from pipeline.report.sections.reading import cautions, glossary, verdict_words
+from pipeline.report.sections.routes import routes
 from pipeline.report.sections.seasons import calendar, seasons, sexes
 from pipeline.report.sections.worth import worth
 
@@ -24,6 +25,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("prices", "Prices", "What do prices do?", prices),
     Section("worth", "Worth", "What are genes and the season's young worth?", worth),
     Section("plan", "Plan", "What to pair next season?", plan),
+    Section("routes", "Goals", "The way to the goals", routes),
     Section("seasons", "Seasons", "How did the seasons go?", seasons),
     Section("calendar", "Calendar", "What is due, and who has rested?", calendar),
     Section("sexes", "Sexes", "Males and females", sexes),

@@ -1,0 +1,97 @@
+"""The way to the goals: each goal's routes as a chart and as steps, and what stands in the way of the others."""
+
+import pandas as pd
+
+from pipeline.report.context import Context, Highlight, anchor
+from pipeline.report.formats import tenths
+from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.sections.part import Part, counted, listed
+
+_EMPTY = "No goal to reach yet: fill the sheet Goals with the labels you would like to breed, and Genes and Animals."
+_OUT = "out of reach"
+
+
+def routes(context: Context) -> Part:
+    """One block a goal with a way; goals without one in a list."""
+    outlook, notes = context.table("goal_outlook"), context.table("goal_notes")
+    goals = outlook.drop_duplicates(["book", "goal"])[["book", "goal"]].itertuples(index=False)
+    values = {
+        "summary": _summary(outlook, context),
+        "ways": [_goal(book, goal, context) for book, goal in goals],
+        "notes": notes[notes["kind"].isin(["owned", _OUT])]["note"].tolist(),
+        "granted": list(dict.fromkeys(notes[notes["kind"] == "taken for granted"]["note"])),
+    }
+    return Part(values, tuple(_highlights(outlook, notes)))
+
+
+def _summary(outlook: pd.DataFrame, context: Context) -> Grid:
+    rows = outlook.assign(range=_ranges(outlook))
+    columns = columns_of("goal_outlook", _OUTLOOK, book=context.several_books)
+    return grid("goals", "How long to each goal", rows, columns, empty=_EMPTY)
+
+
+def _ranges(outlook: pd.DataFrame) -> list[str]:
+    """'3.8 to 5.8', or 'perhaps never' at the far end."""
+    low, high = tenths(outlook["years_low"]), tenths(outlook["years_high"])
+    return [f"{a} to {b or 'perhaps never'}" for a, b in zip(low, high, strict=True)]
+
+
+def _goal(book: str, goal: str, context: Context) -> dict[str, object]:
+    """One goal: its heading, the chart and steps of each way, and its cautions."""
+    outlook, steps = (_own(context.table(name), book, goal) for name in ("goal_outlook", "goal_routes"))
+    notes = _own(context.table("goal_notes"), book, goal)
+    ways = []
+    for number, row in enumerate(outlook.itertuples(), start=1):
+        own = steps[steps["route"] == row.route]
+        figure = context.drawn.get(f"route/{context.way(book, goal, row.route)}")
+        caption = f"{goal}, {row.way}: {counted(len(own), 'step')}"
+        name = anchor("route", book, goal, number)
+        columns = columns_of("goal_routes", _STEPS)
+        note = row.note if isinstance(row.note, str) else ""
+        ways.append({"figure": figure, "steps": grid(name, caption, own, columns, empty=""), "note": note})
+    cautions = notes[notes["kind"] == "caution"]["note"].tolist()
+    return {"goal": goal if not context.several_books else f"{goal} ({book})", "ways": ways, "cautions": cautions}
+
+
+def _own(frame: pd.DataFrame, book: str, goal: str) -> pd.DataFrame:
+    return frame[(frame["book"] == book) & (frame["goal"] == goal)]
+
+
+_OUTLOOK = """
+    goal    | Goal | words |
+    species | Species | brief |
+    way     | Way | words |
+    season  | Born in season | years |
+    years   | Years from now | tenths |
+    range   | 8 of 10 within | brief |
+    p_ever  | Gets there at all | percents |
+    wanted_by | Wanted by | years |
+    p_by_wanted | Chance by then | percents |
+    f_most  | Inbreeding at most | percents |
+"""
+_STEPS = """
+    step    | Step | years |
+    season  | Season | years |
+    dam     | Dam | brief |
+    sire    | Sire | brief |
+    keep_label | Keep | words |
+    keep_sex | Sex | words |
+    probability_one | In one young | percents |
+    probability_by_litter | In a litter | percents |
+    young_for_95 | Young for 95 % | counts |
+    right_share | Of these, right | percents |
+    born    | Born in | years |
+    ready   | Grown by | years |
+    f_young | Inbreeding | percents |
+    note    | Note | prose |
+"""
+
+
+def _highlights(outlook: pd.DataFrame, notes: pd.DataFrame) -> list[Highlight]:
+    """When the goals may be reached, and which can't be."""
+    first = outlook[outlook["route"] == 1]
+    found = [f"{row.goal} in about {row.years:.0f} years" for row in first.itertuples() if pd.notna(row.years)]
+    texts = [f"Goals within reach: {listed(found)}."] if found else []
+    out = list(dict.fromkeys(notes.loc[notes["kind"] == _OUT, "goal"].dropna()))
+    texts += [f"No way to {counted(len(out), 'goal')}: {listed(out)}."] if out else []
+    return [Highlight(text, "routes", urgent=False) for text in texts]
