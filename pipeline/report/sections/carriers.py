@@ -45,8 +45,9 @@ def _in_full(rows: pd.DataFrame) -> pd.Series:
 
 
 def _ordered(rows: pd.DataFrame) -> pd.DataFrame:
-    """Labels that claim too much first, then the likeliest carriers."""
-    order = rows.assign(_fair=rows["says"] != "too much", _odds=-rows["carries"].round(2))
+    """Labels that claim too much first, the least likely at the top; then the likeliest carriers."""
+    fair, chance = rows["says"] != "too much", rows["carries"].round(2)
+    order = rows.assign(_fair=fair, _odds=chance.where(~fair, -chance))
     order = order.sort_values(["_fair", "_odds", "species", "animal", "gene", "book"], kind="stable")
     return order.drop(columns=["_fair", "_odds"])
 
