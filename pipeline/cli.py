@@ -128,6 +128,37 @@ def cross(book: Path, dam: str, sire: str, species: str | None, as_json: bool) -
     click.echo(cross_json(expected) if as_json else cross_text(expected))
 
 
+@main.command()
+@click.argument("book", type=_BOOK)
+@click.argument("animal", metavar="ID")
+@click.option("--out", type=_BOOK, metavar="FILE.html", help="The page to write; default: BOOK-ID.html beside the book.")
+@click.option("--as-of", type=_DATE, help="The day the page speaks of; default: today.")
+@click.option("--open", "open_page", is_flag=True, help="Open the page when it is done.")
+def sheet(book: Path, animal: str, out: Path | None, as_of: datetime | None, open_page: bool) -> None:
+    """One animal's page to print: what can honestly be claimed of it, its ancestors, its growth, its young."""
+    from pipeline.one_animal import run_sheet
+
+    with _progress() as say:
+        page = run_sheet(book, animal, out, as_of=_day(as_of), say=say)
+    click.echo(f"Sheet: {page}")
+    if open_page:
+        click.launch(page.resolve().as_uri())
+
+
+@main.command()
+@click.argument("book", type=_BOOK)
+@click.option("--as-of", type=_DATE, help="The day the plan speaks of; default: today.")
+@click.option("--seed", type=click.IntRange(min=0), help="Start of the random numbers; default: the Settings sheet's.")
+def plan(book: Path, as_of: datetime | None, seed: int | None) -> None:
+    """Next season's pairs and the way to the goals, alone. Nothing is written."""
+    from pipeline.report.plan_text import plan_text
+    from pipeline.season import run_plan
+
+    with _progress() as say:
+        findings = run_plan(book, as_of=_day(as_of), seed=seed, say=say)
+    click.echo(plan_text(findings))
+
+
 def _day(as_of: datetime | None) -> date:
     """The one place where the clock is looked at."""
     return as_of.date() if as_of else date.today()

@@ -9,6 +9,8 @@ from pipeline.report.sections.part import Part, counted, listed
 
 _EMPTY = "No goal to reach yet: fill the sheet Goals with the labels you would like to breed, and Genes and Animals."
 _OUT = "out of reach"
+_SURE = 0.945
+"""From here on the trade writes a thing as certain."""
 
 
 def routes(context: Context) -> Part:
@@ -47,8 +49,10 @@ def _goal(book: str, goal: str, context: Context) -> dict[str, object]:
         caption = f"{goal}, {row.way}: {counted(len(own), 'step')}"
         name = anchor("route", book, goal, number)
         columns = columns_of("goal_routes", _STEPS)
-        note = row.note if isinstance(row.note, str) else ""
-        ways.append({"figure": figure, "steps": grid(name, caption, own, columns, empty=""), "note": note})
+        sure = own["right_share"] > _SURE
+        table = grid(name, caption, own.assign(right_share=own["right_share"].mask(sure)), columns, empty="")
+        note = [row.note] if isinstance(row.note, str) and row.note else []
+        ways.append({"figure": figure, "steps": table, "notes": [*note, *_step_notes(own)]})
     cautions = notes[notes["kind"] == "caution"]["note"].tolist()
     return {"goal": goal if not context.several_books else f"{goal} ({book})", "ways": ways, "cautions": cautions}
 
@@ -83,8 +87,12 @@ _STEPS = """
     born    | Born in | years |
     ready   | Grown by | years |
     f_young | Inbreeding | percents |
-    note    | Note | prose |
 """
+
+
+def _step_notes(steps: pd.DataFrame) -> list[str]:
+    """'Step 2: …' for each step that wants a word."""
+    return [f"Step {row.step}: {row.note}" for row in steps.itertuples() if isinstance(row.note, str) and row.note]
 
 
 def _highlights(outlook: pd.DataFrame, notes: pd.DataFrame) -> list[Highlight]:
