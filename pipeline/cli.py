@@ -67,7 +67,7 @@ def new(book: Path, example: bool) -> None:
 @click.argument("book", type=_BOOK)
 @click.option("--mark", type=_BOOK, metavar="COPY.xlsx", help="Also write a copy of the book with the cells marked.")
 @click.option("--json", "as_json", is_flag=True, help="Print the problems as JSON.")
-@click.option("--as-of", type=_DATE, help="The day to check against; default: today.")
+@click.option("--as-of", type=_DATE, metavar="DATE", help="The day to check against; default: today.")
 @click.pass_context
 def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, as_of: datetime | None) -> None:
     """List what can't be read or does not add up, by sheet and cell.
@@ -93,8 +93,8 @@ def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, 
 @click.argument("books", type=_BOOK, nargs=-1, required=True, metavar="BOOK.xlsx [MORE.xlsx ...]")
 @click.option("--out", type=_BOOK, metavar="DIR", help="Folder for the results; default: BOOK-season beside the book.")
 @click.option("--season", "year", type=int, metavar="YEAR", help="The season to report on; default: the latest.")
-@click.option("--as-of", type=_DATE, help="The day the analysis speaks of; default: today.")
-@click.option("--seed", type=click.IntRange(min=0), help="Start of the random numbers; default: the Settings sheet's.")
+@click.option("--as-of", type=_DATE, metavar="DATE", help="The day the analysis speaks of; default: today.")
+@click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Start of the random numbers; default: the Settings sheet's.")
 @click.option("--open", "open_page", is_flag=True, help="Open the report when it is done.")
 def season(
     books: tuple[Path, ...], out: Path | None, year: int | None, as_of: datetime | None, seed: int | None, open_page: bool
@@ -104,7 +104,7 @@ def season(
 
     with _progress() as say:
         result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, say=say)
-    for sentence in result.headlines:
+    for sentence in result.headlines or ("There is nothing to tell yet; the report says which sheets to fill.",):
         click.echo(f"- {sentence}")
     click.echo(f"Report: {result.page}")
     if open_page:
@@ -132,7 +132,7 @@ def cross(book: Path, dam: str, sire: str, species: str | None, as_json: bool) -
 @click.argument("book", type=_BOOK)
 @click.argument("animal", metavar="ID")
 @click.option("--out", type=_BOOK, metavar="FILE.html", help="The page to write; default: BOOK-ID.html beside the book.")
-@click.option("--as-of", type=_DATE, help="The day the page speaks of; default: today.")
+@click.option("--as-of", type=_DATE, metavar="DATE", help="The day the page speaks of; default: today.")
 @click.option("--open", "open_page", is_flag=True, help="Open the page when it is done.")
 def sheet(book: Path, animal: str, out: Path | None, as_of: datetime | None, open_page: bool) -> None:
     """One animal's page to print: what can honestly be claimed of it, its ancestors, its growth, its young."""
@@ -147,8 +147,8 @@ def sheet(book: Path, animal: str, out: Path | None, as_of: datetime | None, ope
 
 @main.command()
 @click.argument("book", type=_BOOK)
-@click.option("--as-of", type=_DATE, help="The day the plan speaks of; default: today.")
-@click.option("--seed", type=click.IntRange(min=0), help="Start of the random numbers; default: the Settings sheet's.")
+@click.option("--as-of", type=_DATE, metavar="DATE", help="The day the plan speaks of; default: today.")
+@click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Start of the random numbers; default: the Settings sheet's.")
 def plan(book: Path, as_of: datetime | None, seed: int | None) -> None:
     """Next season's pairs and the way to the goals, alone. Nothing is written."""
     from pipeline.report.plan_text import plan_text
