@@ -29,8 +29,12 @@ def season_tests(context: Context) -> SeasonTests:
 
 
 def pooled(tests: pd.DataFrame) -> pd.DataFrame:
-    """One row a pairing: its clutches together, all genes jointly."""
-    return tests[(tests["scope"] == "pairing") & tests["gene"].isna()]
+    """One row a pairing, its clutches together: all genes jointly, or the worst gene where they are too many for that."""
+    tests = tests[tests["scope"] == "pairing"]
+    joint = tests["gene"].isna()
+    told = joint.groupby([tests["book"], tests["pairing"]]).transform("any")
+    worst = ~tests[~told].duplicated(["book", "pairing"])
+    return tests[joint | worst.reindex(tests.index, fill_value=False)]
 
 
 def without_echoes(tests: pd.DataFrame) -> pd.DataFrame:

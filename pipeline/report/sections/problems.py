@@ -26,8 +26,7 @@ def problems(context: Context) -> Part:
     warnings = int((rows["severity"] == "warning").sum())
     found = []
     if errors:
-        verb = "was" if errors == 1 else "were"
-        words = f"{counted(errors, 'error')} in the book: what stands there {verb} left out of every answer."
+        words = f"{counted(errors, 'error')} in the book: what stands there was left out of every answer."
         found.append(Highlight(words, "problems"))
     if warnings:
         found.append(

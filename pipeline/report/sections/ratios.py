@@ -15,6 +15,7 @@ from pipeline.report.verdicts import STANDS_OUT, VERDICTS
 _MOST_CARDS = 40
 _MOST_HIGHLIGHTS = 8
 _QUIET = "No clutch and no gene is off its expected ratio beyond chance."
+_VERBS = {"fits": "fit", "departs": "depart"}
 _EMPTY = "No young to test yet: fill the sheets Genes, Animals, Pairings and Hatch results."
 
 
@@ -29,6 +30,7 @@ def ratios(context: Context) -> Part:
         "left_out": max(0, len(cards) - _MOST_CARDS),
         "tally": _tally(now),
         "pairings": _pairings(now, classes, context, shown),
+        "by_gene": int(pooled(now)["gene"].notna().sum()),
         "details": _details(now, classes, context),
         "before": _before(tests.before, context),
         "genes": _genes(tests.genes, classes, context),
@@ -53,6 +55,7 @@ def _tally(now: pd.DataFrame) -> list[tuple[str, int]]:
 
 
 _PAIRING = "pairing | Pairing | words |"
+_GENE = "\n gene | Gene | genes |"
 _COLUMNS = """
     verdict     | Verdict  | verdicts |
     species     | Species  | brief    |
@@ -69,7 +72,8 @@ def _pairings(
     now: pd.DataFrame, classes: Classes, context: Context, shown: dict[tuple[str, str], str]
 ) -> Grid:
     rows = pooled(now)
-    columns = columns_of("ratio_tests", _PAIRING + _COLUMNS, book=context.several_books)
+    gene = _GENE if rows["gene"].notna().any() else ""
+    columns = columns_of("ratio_tests", _PAIRING + gene + _COLUMNS, book=context.several_books)
     keys = zip(rows["book"], rows["pairing"], strict=True)
     ids = ["" if key in shown else anchor("pairing", *key) for key in keys]
     figures = [classes.figure(context.figures, row) for row in rows.itertuples(index=False)]
@@ -135,7 +139,9 @@ def _highlights(cards: list[Card], genes: pd.DataFrame, now: pd.DataFrame) -> tu
             )
     tally = _tally(now)
     if tally:
-        words = ", ".join(f"{count:,} {word}" for word, count in tally)
+        words = ", ".join(
+            f"{count:,} {_VERBS.get(word, word) if count > 1 else word}" for word, count in tally
+        )
         total = sum(count for _, count in tally)
         found.append(
             Highlight(f"{counted(total, 'pairing')} with young counted: {words}.", "ratios", urgent=False)
