@@ -175,3 +175,27 @@ def test_check_labels__het_of_a_sex_linked_gene_is_sound_in_the_sex_with_two_cop
 )
 def test_check_labels__other_rows_fall_with_their_label(complaints, table, row, pattern):
     one(complaints(species=BOA, genes=GENES, **{table: [row | {"genes": "Asj"}]}), pattern)
+
+
+@pytest.mark.parametrize(
+    ("label", "remedy"),
+    [
+        ("Quartz", "Correct the label, or add the name to Genes or Morph names."),
+        ("Ash, not Ash", "Correct the label."),
+        ("Assh", "Did you mean 'Ash'?"),
+    ],
+)
+def test_check_labels__the_remedy_fits_the_fault(book_of, label, remedy):
+    animals = [{"id": "B1", "species": "Boa", "genes": label}]
+    (problem,) = checked(
+        book_of(species=BOA, genes=[gene("Ash")], animals=animals), date(2025, 1, 1)
+    ).problems
+    assert problem.hint == remedy
+
+
+@pytest.mark.parametrize(("inheritance", "copies"), [("dominant", None), ("incomplete dominant", 1)])
+def test_check_labels__super_of_the_sex_with_one_copy_shows_as_it_can(book_of, inheritance, copies):
+    animals = [{"id": "B1", "species": "Boa", "sex": "M", "genes": "super Ash"}]
+    book = book_of(species=BOA, genes=[gene("Ash", inheritance, sex_linked="yes")], animals=animals)
+    (shown,) = checked(book, date(2025, 1, 1)).collection.animals["B1"].label.shows
+    assert shown.copies == copies

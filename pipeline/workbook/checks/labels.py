@@ -75,11 +75,7 @@ def check_labels(inspection: Inspection, labels: Labels, row: Row, species: str,
     then = "the animal counts as unlabelled" if is_animal else "the row is left out"
     for fault in judged.faults:
         message, _, _ = fault.message.partition("; did you mean")
-        remedy = (
-            f"Did you mean '{fault.nearest}'?"
-            if fault.nearest
-            else "Correct the label, or add the name to Genes or Morph names."
-        )
+        remedy = _remedy(fault)
         inspection.error(
             row,
             "genes",
@@ -92,6 +88,13 @@ def check_labels(inspection: Inspection, labels: Labels, row: Row, species: str,
             row, "genes", f"{record}: {doubt}.", "Correct the label, the sex, or the row on the Genes sheet."
         )
     return judged
+
+
+def _remedy(fault: LabelFault) -> str:
+    if fault.nearest:
+        return f"Did you mean '{fault.nearest}'?"
+    unknown = "is no gene or morph name of" in fault.message
+    return f"Correct the label{', or add the name to Genes or Morph names' if unknown else ''}."
 
 
 def check_labels_of_table(inspection: Inspection, labels: Labels, table: str, record: str) -> None:
@@ -160,10 +163,16 @@ def _possible_for_sex(statement: Statement, catalogue: Catalogue, sex: Sex) -> t
         statement,
         carries=tuple(claim for claim in statement.carries if claim.gene not in linked),
         shows=tuple(
-            replace(s, copies=1) if s.gene in linked and s.copies == 2 else s for s in statement.shows
+            replace(s, copies=_single(catalogue, s.gene)) if s.gene in linked and s.copies == 2 else s
+            for s in statement.shows
         ),
     )
     return kept, doubts
+
+
+def _single(catalogue: Catalogue, gene: str) -> int | None:
+    """The copies that a label states of a shown gene in the sex with one: of a dominant gene its look tells none."""
+    return 1 if catalogue.by_name[gene].inheritance is Inheritance.INCOMPLETE else None
 
 
 def _crowded(statement: Statement, catalogue: Catalogue, sex: Sex) -> tuple[LabelFault, ...]:
