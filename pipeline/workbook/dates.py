@@ -66,7 +66,10 @@ def when(value: object, *, epoch_1904: bool = False) -> Day | None:
 
 def year(value: object, *, epoch_1904: bool = False) -> int | None:
     """A year alone; CellFault for a full date, since the season of a date is not always its year."""
-    found = when(value, epoch_1904=epoch_1904)
+    try:
+        found = when(value, epoch_1904=epoch_1904)
+    except CellFault as fault:
+        raise CellFault("is no year", "Write one year alone, such as 2021.") from fault
     if found is not None and found.day is not None:
         raise CellFault("is a date, where a year belongs", f"Write the year alone, such as {found.year}.")
     return None if found is None else found.year

@@ -103,3 +103,9 @@ def test_year__wants_the_year_alone():
     assert year("-") is None
     with pytest.raises(CellFault, match="is a date, where a year belongs"):
         year("2024-03-01")
+
+
+def test_year__asks_for_one_year_where_two_are_typed():
+    with pytest.raises(CellFault, match="is no year") as found:
+        year("2021/22")
+    assert found.value.hint == "Write one year alone, such as 2021."
