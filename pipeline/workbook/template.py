@@ -9,6 +9,7 @@ from openpyxl.cell import Cell
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from pipeline.errors import RequestError
 from pipeline.workbook import styles
 from pipeline.workbook.describing import header_note
 from pipeline.workbook.help_page import write_help
@@ -29,9 +30,11 @@ def write_book(path: Path, rows: Records | None = None, *, title_note: str = "")
     None writes a blank book. The Settings sheet lists every setting with its default, or with the value that
     `rows` gives it. `title_note` is a line below the title of the help page. Same input, same bytes.
 
-    RequestError where `path` exists or its folder does not; ValueError for a sheet or column that the book lacks.
+    RequestError where `path` exists, its folder does not, or it does not end in .xlsx; ValueError for a sheet or column that the book lacks.
     """
     refuse_existing(path, _TAKEN)
+    if path.suffix.lower() != ".xlsx":
+        raise RequestError(f"{path.name} must end in .xlsx, as Excel workbooks do; try {path.stem}.xlsx.")
     rows = rows or {}
     if unknown := set(rows) - {sheet.name for sheet in SHEETS}:
         raise ValueError(f"the workbook has no sheet {', '.join(sorted(unknown))}")

@@ -292,3 +292,9 @@ OFFERED = {
     "Hatch results!D2": ["Amel", "Anery", "Snow"],
     "Hatch results!I2": ["Amel", "Anery"],
 }
+
+
+def test_write_book__wants_the_ending_that_excel_opens(tmp_path):
+    with pytest.raises(RequestError, match=r"book\.xls must end in \.xlsx.*; try book\.xlsx\."):
+        write_book(tmp_path / "book.xls")
+    assert list(tmp_path.iterdir()) == []
