@@ -54,7 +54,9 @@ def breeder(animal: Animal, sex: Sex, collection: Collection) -> Breeder:
     if animal.label is not None and dam is None and sire is None:
         return labelled_breeder(animal.label, sex, catalogue)
     if dam is None and sire is None:
-        raise CrossError("has no label in the book, and neither have its parents: fill its Genes")
+        raise CrossError(
+            "it has no readable label in the book, and neither have its parents; fill or correct its Genes"
+        )
     given = [
         _from_parents(group, from_dam, from_sire, animal.label, sex, catalogue)
         for group, from_dam, from_sire in zip(
@@ -64,7 +66,9 @@ def breeder(animal: Animal, sex: Sex, collection: Collection) -> Breeder:
     against = tuple(group.name for group, own in zip(catalogue.groups, given, strict=True) if not own)
     if animal.label is None:
         if against:
-            raise CrossError(f"has no label, and its parents' labels leave no living young at {against[0]}")
+            raise CrossError(
+                f"it has no label, and its parents' labels leave no living young at {against[0]}"
+            )
         parent = Parent(sex, tuple(given))
         return Breeder(parent, _taken_as(parent, None, catalogue), True)
     alone = parent_from(animal.label, sex, catalogue, background=ONE_COPY)

@@ -131,7 +131,7 @@ def test_cross_pair__says_what_it_had_to_assume_of_chromosomes() -> None:
             "B5",
             "B2",
             None,
-            "The dam B5: has no label in the book, and neither have its parents: fill its Genes",
+            "The dam B5: it has no readable label in the book, and neither have its parents; fill or correct its Genes",
         ),
         (
             "het Veil",

@@ -93,7 +93,8 @@ def test_breeder__stated_odds_move_linked_genes_along() -> None:
 def test_breeder__without_a_label_or_labelled_parents() -> None:
     book = collection(animal("D", None, BOAS), animal("Y", None, BOAS, dam="D"), catalogues=(BOAS,))
     with pytest.raises(
-        CrossError, match="has no label in the book, and neither have its parents: fill its Genes"
+        CrossError,
+        match="it has no readable label in the book, and neither have its parents; fill or correct its Genes",
     ):
         breeder(book.animals["Y"], "F", book)
 
