@@ -1,6 +1,5 @@
 """The results folder is replaced whole or not at all."""
 
-import os
 import signal
 import subprocess
 import sys
@@ -23,7 +22,7 @@ def test_swapped_in__replaces_the_earlier_results(tmp_path):
     fill(target, "first")
     fill(target, "second")
     assert (target / MARK).read_text() == "second"
-    assert os.listdir(tmp_path) == ["out"]
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
 @pytest.mark.parametrize("exchange", [True, False])
@@ -45,7 +44,7 @@ def test_swapped_in__leaves_the_earlier_results_when_the_run_fails(tmp_path):
         (making / MARK).write_text("half")
         raise ZeroDivisionError
     assert (target / MARK).read_text() == "first"
-    assert os.listdir(tmp_path) == ["out"]
+    assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
 def test_swapped_in__leaves_the_earlier_results_when_the_run_is_killed(tmp_path):
