@@ -78,7 +78,7 @@ def _plan(context: Context, rows: pd.DataFrame) -> Grid:
 
 def _paired(rows: pd.DataFrame) -> pd.DataFrame:
     """With the two names in one column."""
-    return rows.assign(pair=rows["dam"].astype(str) + " x " + rows["sire"].astype(str))
+    return rows.assign(pair=rows["dam"].astype(str) + "\u00a0x\u00a0" + rows["sire"].astype(str))
 
 
 _ALTERNATIVES = """
