@@ -17,6 +17,7 @@ from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.routes import route_findings
 from pipeline.findings.seasons import season_summary
 from pipeline.findings.sex_ratios import sex_ratios
+from pipeline.findings.suspicions import suspicion_findings
 from pipeline.report.chart_files import write_charts
 from pipeline.report.chosen_charts import chosen_charts
 from pipeline.report.drawing import Drawing
@@ -138,6 +139,11 @@ def plan_answers(
     yield "growth_curves", growth.curves
     yield "growth_points", growth.points
     yield "growth_alerts", growth.alerts
+
+    say("Asking which record is wrong")
+    doubted = suspicion_findings(collection, growth.growth, as_of=as_of)
+    yield "suspicions", doubted.suspicions
+    yield "suspicion_rivals", doubted.rivals
 
     say("Following prices")
     prices = price_findings(records["prices"], collection.catalogues, settings, as_of)

@@ -116,6 +116,38 @@ CARRIER_ODDS = FindingsTable(
         method | VARCHAR | exact; clutch by clutch (too many possible sires to sum in full); sampled or too tangled (a note says why).
     """),
 )
+SUSPICIONS = FindingsTable(
+    "suspicions",
+    "Which record is likely wrong",
+    "Records that are more likely wrong than right once all others are weighed: causes, not symptoms. No charge against anyone.",
+    columns("""
+        rank | INTEGER | 1 is the likeliest.
+        species | VARCHAR | The species.
+        kind | VARCHAR | label, parentage, gene record, or reading.
+        subject | VARCHAR | The animal, pairing, or gene whose record it is.
+        pairing | VARCHAR | The pairing concerned, where one is.
+        gene | VARCHAR | The gene or genes that tell.
+        recorded | VARCHAR | What the book says.
+        likelier | VARCHAR | What is likelier.
+        probability | DOUBLE | Probability that the record is wrong, all others considered.
+        bayes_factor | DOUBLE | By how much the other records raised the odds against it; a million at most.
+        evidence | VARCHAR | The counts behind it.
+        next_step | VARCHAR | What would settle it, with how many young.
+        folded | VARCHAR | Symptoms it accounts for, which would be suspected themselves if it were right.
+        method | VARCHAR | exact, or clutch by clutch; 'one fault at a time' where not every pair of faults was weighed.
+    """),
+)
+SUSPICION_RIVALS = FindingsTable(
+    "suspicion_rivals",
+    "Rival explanations",
+    "For each suspicion every explanation of the record, the record's own included, with its probability.",
+    columns("""
+        rank | INTEGER | The suspicion's rank.
+        place | INTEGER | 1 is the likeliest explanation.
+        explanation | VARCHAR | The explanation in words.
+        probability | DOUBLE | Its probability.
+    """),
+)
 SEASON_SUMMARY = FindingsTable(
     "season_summary",
     "The seasons",
@@ -203,6 +235,8 @@ FINDINGS: tuple[FindingsTable, ...] = (
     RATIO_RESOLUTIONS,
     RATIO_PARTS,
     HETEROGENEITY,
+    SUSPICIONS,
+    SUSPICION_RIVALS,
     CARRIER_ODDS,
     SEASON_SUMMARY,
     CALENDAR,

@@ -1,7 +1,7 @@
 """Every record of a collection asked how likely it is wrong, averaged over the structures."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import inf
 
@@ -16,6 +16,7 @@ from pipeline.genetics.suspicions.unsired import SHARE
 NOBODY = "\0no sire"
 """Stands for no sire at all among a clutch's possible sires."""
 EXACT = "exact"
+_WRONG = "\0wrong"
 NEGLIGIBLE = 1e-3
 """Structures less likely than this are not averaged over."""
 
@@ -55,6 +56,15 @@ class Suspicion:
     method: str = EXACT
 
     @property
+    def subject(self) -> str:
+        """The animal, pairing or genes whose record it is; of animals without a pairing their IDs."""
+        if self.kind is Suspect.GENE_RECORD:
+            return ", ".join(self.genes)
+        if self.animal:
+            return self.animal
+        return str(self.clutch.key[0]) or ", ".join(self.clutch.children)
+
+    @property
     def bayes_factor(self) -> float:
         """By how much the records changed the odds against this one."""
         return _odds(self.probability) / _odds(self.prior) if 0 < self.prior < 1 else inf
@@ -81,7 +91,7 @@ def suspicions(collection: Collection, at_least: float, *, least: float = PLAUSI
             searched.append(structures(own, catalogue, collection.settings, collection.animals, least=least))
             found += _of_species(searched[-1], collection)
     wrong = [s for s in found if s.probability >= at_least and s.probability > s.prior]
-    wrong.sort(key=lambda s: (-round(s.probability, 9), -s.bayes_factor))
+    wrong.sort(key=lambda s: (-round(s.probability, 4), s.species, s.kind, s.subject))
     return Suspicions(tuple(wrong), tuple(searched))
 
 
@@ -164,7 +174,8 @@ def _parentage(own: Structures, i: int, wrong: float) -> Iterator[Suspicion]:
     chances = _averaged(own, i, _sires)
     for k, clutch in enumerate(own.families[i].clutches):
         rivals = {male: chance for (at, male), chance in chances.items() if at == k}
-        right = sum(rivals.get(male, 0.0) for male in clutch.recorded)
+        rivals |= {male: rivals.get(male, 0.0) for male in clutch.recorded}
+        right = sum(rivals[male] for male in clutch.recorded)
         yield Suspicion(
             Suspect.PARENTAGE,
             own.species,
@@ -189,34 +200,35 @@ def _sires(weighed: Weighed) -> dict[tuple[int, str | None], float]:
 
 
 def _records(own: Structures, i: int) -> Iterator[Suspicion]:
-    """Labels and readings; rivals are those of the best structure."""
+    """Labels and readings of one family."""
     weighed = own.best[i]
     if weighed.solved.posterior is None:
         return
     base = doubts(weighed.family, weighed.solved.posterior, priors=True)
 
-    def chances(there: Weighed) -> dict[Key, float]:
+    def numbers(there: Weighed) -> dict[tuple[Key, str], float]:
         known = base if there is weighed else doubts(there.family, there.solved.posterior, priors=False)
-        return {key: doubt.probability for key, doubt in known.items()}
+        chances = {(key, _WRONG): doubt.probability for key, doubt in known.items()}
+        return chances | {(key, r): p for key, doubt in known.items() for r, p in doubt.rivals.items()}
 
-    for key, chance in _averaged(own, i, chances).items():
-        if key in base:
-            yield _record(own, i, key, base[key], chance)
+    averaged = _averaged(own, i, numbers) if _options(own, i) else numbers(weighed)
+    for key, doubt in base.items():
+        rivals = {rival: averaged[key, rival] for rival in doubt.rivals}
+        yield _record(own, i, key, replace(doubt, probability=averaged[key, _WRONG], rivals=rivals))
 
 
-def _record(own: Structures, i: int, key: Key, doubt: Doubt, chance: float) -> Suspicion:
-    rivals = _ranked(doubt.rivals)
+def _record(own: Structures, i: int, key: Key, doubt: Doubt) -> Suspicion:
+    rivals, method = _ranked(doubt.rivals), _method(own, i)
     if isinstance(key, LabelKey):
         return Suspicion(
-            Suspect.LABEL, own.species, i, chance, doubt.prior, rivals,
-            animal=key.animal, gene=key.gene, method=_method(own, i),
+            Suspect.LABEL, own.species, i, doubt.probability, doubt.prior, rivals,
+            animal=key.animal, gene=key.gene, method=method,
         )  # fmt: skip
-    family = own.families[i]
-    clutch = family.clutches[key.clutch] if key.clutch >= 0 else None
+    clutch = own.families[i].clutches[key.clutch] if key.clutch >= 0 else None
     return Suspicion(
-        Suspect.READING, own.species, i, chance, doubt.prior, rivals,
+        Suspect.READING, own.species, i, doubt.probability, doubt.prior, rivals,
         animal=key.animal, clutch=clutch, tally=key.tally if clutch else None, gene=key.locus,
-        expected=doubt.expected, method=_method(own, i),
+        expected=doubt.expected, method=method,
     )  # fmt: skip
 
 

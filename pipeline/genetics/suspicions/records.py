@@ -43,6 +43,8 @@ class ReadingKey:
 
 
 Key = LabelKey | ReadingKey
+AS_WRITTEN = ", as written"
+"""Ends the words of an explanation under which a label is right."""
 
 
 @dataclass(frozen=True)
@@ -90,8 +92,9 @@ def _labels(scores: Scores, animal: Animal, after: np.ndarray, before: np.ndarra
                 if wrong is not None:
                     prior = float("nan") if before is None else _share(before[g], wrong)
                     rivals = {
-                        f"{n} {gene.name}": float(after[g][copies == c].sum())
-                        for c, n in enumerate(("no copy of", "one copy of", "two copies of"))
+                        _claim(c, gene, copies, wrong): float(after[g][copies == c].sum())
+                        for c in range(3)
+                        if (copies == c).any()
                     }
                     found[LabelKey(animal.id, gene.name)] = Doubt(_share(after[g], wrong), prior, rivals)
     return found
@@ -115,6 +118,12 @@ def _wrong(
     if gene.name in label.lacks or founder:
         return copies > 0
     return None
+
+
+def _claim(number: int, gene: Gene, copies: np.ndarray, wrong: np.ndarray) -> str:
+    """'one copy of Albino', and whether the label means just that."""
+    words = f"{('no copy', 'one copy', 'two copies')[number]} of {gene.name}"
+    return words if wrong[copies == number].all() else f"{words}{AS_WRITTEN}"
 
 
 def _share(states: np.ndarray, mask: np.ndarray) -> float:

@@ -15,9 +15,11 @@ from pipeline.report.sections.ratios import ratios
 from pipeline.report.sections.reading import cautions, glossary, verdict_words
 from pipeline.report.sections.routes import routes
 from pipeline.report.sections.seasons import calendar, seasons, sexes
+from pipeline.report.sections.suspicions import suspicions
 from pipeline.report.sections.worth import worth
 
 SECTIONS: tuple[Section, ...] = (
+    Section("suspicions", "Suspicions", "Which record is likely wrong?", suspicions),
     Section("ratios", "Ratios", "Do the young fit the labels?", ratios),
     Section("carriers", "Carriers", "Who carries what?", carriers),
     Section("kin", "Kin", "Who is kin to whom?", kin),

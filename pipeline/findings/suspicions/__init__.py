@@ -1,0 +1,13 @@
+"""Which record is likely wrong: suspicions by cause, with evidence and what to do next.
+
+counts      what the young of a clutch look like, in numbers and words
+explain     subject, record, likelier truth, rival explanations
+evidence    the counts behind a suspicion
+next_steps  the test cross that would settle it
+run         the tables
+The inference itself is pipeline/genetics/suspicions.
+"""
+
+from pipeline.findings.suspicions.run import SuspicionFindings, suspicion_findings
+
+__all__ = ["SuspicionFindings", "suspicion_findings"]

@@ -1,0 +1,93 @@
+"""The evidence for a suspicion: one or two plain sentences with the counts."""
+
+from pipeline.findings.suspicions.counts import counted_looks, looks_text, named, names_all, shown, times
+from pipeline.findings.suspicions.explain import Case
+from pipeline.genetics.carriers.families import Clutch, Family
+from pipeline.genetics.suspicions.alternatives import Alternative, Fault
+from pipeline.genetics.suspicions.answer import NOBODY, Suspect
+
+
+def evidence(case: Case) -> str:
+    """One or two plain sentences with the counts."""
+    says = {
+        Suspect.PARENTAGE: _of_parentage,
+        Suspect.LABEL: _of_label,
+        Suspect.READING: _of_reading,
+        Suspect.GENE_RECORD: _of_gene,
+    }
+    return says[case.suspicion.kind](case)
+
+
+def _of_parentage(case: Case) -> str:
+    own, clutch = case.suspicion, case.suspicion.clutch
+    counts = counted_looks([(case.family, clutch)], case.genes, case.catalogue)
+    animals = [case.family.animals[name] for name in (clutch.dam, *clutch.recorded[:1])]
+    parents = " and ".join(named(a, case.catalogue, case.genes) for a in animals)
+    sexes = ""
+    if own.rivals[0][0] == NOBODY:
+        females = sum(y.count for y in clutch.tallies if y.sex == "F") + sum(
+            case.family.animals[c].sex == "F" for c in clutch.children
+        )
+        sexes = f", {females} sexed and all of them female" if females else ""
+    return (
+        f"{sum(counts.values())} young of {parents}: {looks_text(counts)}{sexes}. "
+        f"All records together are {times(own.bayes_factor)} likelier if they were not sired as recorded."
+    )
+
+
+def _of_label(case: Case) -> str:
+    own = case.suspicion
+    animal = case.family.animals[own.animal]
+    genes = case.genes
+    crosses = [(case.family, c) for c in case.family.clutches if own.animal in (c.dam, *c.recorded)]
+    counts = counted_looks(crosses, genes, case.catalogue)
+    mates = sorted({m for _, c in crosses for m in (c.dam, *c.recorded) if m != own.animal})
+    others = " and ".join(named(case.family.animals[m], case.catalogue, genes) for m in mates[:3])
+    start = f"{named(animal, case.catalogue, genes)} has {sum(counts.values())} young by {others}: {looks_text(counts)}."
+    if not counts:
+        start = f"{named(animal, case.catalogue, genes)} does not fit its relatives."
+    return f"{start} All records together are {times(own.bayes_factor)} likelier if the label is wrong."
+
+
+def _of_reading(case: Case) -> str:
+    own, family = case.suspicion, case.family
+    hatched = family.clutch_of.get(own.animal) if own.animal else None
+    clutch = own.clutch if hatched is None else family.clutches[hatched]
+    if clutch is None:
+        return f"{own.animal} does not fit its relatives at {own.gene}."
+    counts = counted_looks([(family, clutch)], case.genes, case.catalogue)
+    pair = (clutch.dam, clutch.recorded)
+    others = [(family, c) for c in family.clutches if (c.dam, c.recorded) == pair and c is not clutch]
+    before = counted_looks(others, case.genes, case.catalogue)
+    more = f" The pair's other clutches: {looks_text(before)}." if before else ""
+    if own.tally is None:
+        return f"{own.animal} is one of {sum(counts.values())} young: {looks_text(counts)}.{more}"
+    young = own.clutch.tallies[own.tally]
+    verb = "is" if young.count == 1 else "are"
+    look = shown(young.label, case.genes, case.catalogue)
+    return f"{young.count} of {sum(counts.values())} young {verb} written {look}: {looks_text(counts)}.{more}"
+
+
+def _of_gene(case: Case) -> str:
+    own = case.suspicion
+    best = next(key for key, _ in own.rivals if isinstance(key, Alternative))
+    crosses = informative(case, best)
+    counts = counted_looks(crosses, own.genes, case.catalogue)
+    pairings = sorted({str(c.key[0]) for _, c in crosses if c.key[0]})
+    return (
+        f"{sum(counts.values())} young of {len(pairings)} pairings ({', '.join(pairings[:6])}{' …' if len(pairings) > 6 else ''}): "
+        f"{looks_text(counts)}. All records together are {times(own.bayes_factor)} likelier if this record is wrong."
+    )
+
+
+def informative(case: Case, best: Alternative) -> list[tuple[Family, Clutch]]:
+    """The clutches that speak of a gene fault: parents that name every gene of it, both of them where two copies matter."""
+    both = best.fault in (Fault.LETHAL, Fault.VIABLE, Fault.SURVIVAL)
+    found = []
+    for family in case.structures.families:
+        for clutch in family.clutches:
+            parents = [family.animals[name] for name in (clutch.dam, *clutch.recorded[:1])]
+            fits = names_all(parents, best.genes) and bool(clutch.tallies or clutch.children)
+            if fits and (not both or all(names_all([p], best.genes) for p in parents)):
+                found.append((family, clutch))
+    return found

@@ -1,0 +1,161 @@
+"""Each suspicion in plain words: its subject, what was recorded, what is likelier, and its rivals."""
+
+from dataclasses import dataclass, field
+
+from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.collection import Collection
+from pipeline.genetics.genes import Catalogue, Locus
+from pipeline.genetics.labels import write_label
+from pipeline.genetics.suspicions.alternatives import Alternative, Fault
+from pipeline.genetics.suspicions.answer import NOBODY, Suspect, Suspicion
+from pipeline.genetics.suspicions.records import AS_WRITTEN
+from pipeline.genetics.suspicions.search import Structures
+from pipeline.genetics.suspicions.telling import telling_loci
+
+TELLS = 1.0
+"""A locus is told of where it makes the other sire at least e times likelier."""
+MOST_LOCI = 3
+LEAST = 0.01
+"""Explanations less likely than this are pooled."""
+
+
+@dataclass(frozen=True)
+class Case:
+    """One suspicion with what its words need."""
+
+    suspicion: Suspicion
+    structures: Structures
+    collection: Collection
+    loci: tuple[Locus, ...] = field(default=())
+
+    @property
+    def catalogue(self) -> Catalogue:
+        return self.structures.catalogue
+
+    @property
+    def family(self) -> Family:
+        return self.structures.families[self.suspicion.family]
+
+    @property
+    def genes(self) -> tuple[str, ...]:
+        """The genes that tell."""
+        return tuple(gene.name for locus in self.loci for gene in locus.genes)
+
+
+def case_of(suspicion: Suspicion, own: Structures, collection: Collection) -> Case:
+    """A suspicion made ready; finds the loci that tell."""
+    catalogue = own.catalogue
+    if suspicion.kind is Suspect.PARENTAGE:
+        told = telling_loci(suspicion, own, collection.settings, collection.animals)
+        loci = tuple(locus for locus, gain in told if gain > TELLS)[:MOST_LOCI] or (told[0][0],)
+    elif suspicion.kind is Suspect.GENE_RECORD:
+        loci = tuple(dict.fromkeys(catalogue.locus_of[gene] for gene in suspicion.genes))
+    elif suspicion.kind is Suspect.LABEL:
+        loci = (catalogue.locus_of[suspicion.gene],)
+    else:
+        loci = tuple(locus for locus in catalogue.loci if locus.name == suspicion.gene)
+    return Case(suspicion, own, collection, loci)
+
+
+def pairing(case: Case) -> str | None:
+    """The pairing concerned, if one is."""
+    own = case.suspicion
+    if own.clutch is not None:
+        return str(own.clutch.key[0]) or None
+    look = case.family.looks.get(own.animal) if own.kind is Suspect.READING else None
+    return look.pairing if look else None
+
+
+def gene(case: Case) -> str | None:
+    """The gene or genes concerned."""
+    own = case.suspicion
+    if own.kind is Suspect.LABEL:
+        return own.gene
+    return ", ".join(own.genes or case.genes) or None
+
+
+def recorded(case: Case) -> str:
+    """What the book says."""
+    own = case.suspicion
+    if own.kind is Suspect.GENE_RECORD:
+        return "; ".join(_record_words(case, name) for name in own.genes)
+    if own.kind is Suspect.PARENTAGE:
+        return f"sired by {' or '.join(own.clutch.recorded) or 'a male not recorded'}"
+    if own.tally is not None:
+        young = own.clutch.tallies[own.tally]
+        return f"{young.count} {write_label(young.label, case.catalogue)}"
+    label = case.family.animals[own.animal].label or case.family.looks[own.animal].label
+    return write_label(label, case.catalogue)
+
+
+def likelier(case: Case) -> str:
+    """What is likelier than the record, in words."""
+    return next((words for words, _, as_recorded in explanations(case) if not as_recorded), "something else")
+
+
+def rivals(case: Case) -> list[tuple[str, float]]:
+    """Every explanation with its probability, likeliest first: the record's own always, others below 1 % pooled."""
+    found = explanations(case)
+    record = next((words for words, _, as_recorded in found if as_recorded), None)
+    told = [(words, chance) for words, chance, _ in found if chance >= LEAST or words == record]
+    told.sort(key=lambda pair: -pair[1])
+    rest = 1 - sum(chance for _, chance in told)
+    return [*told, ("anything else", rest)] if rest >= LEAST / 2 else told
+
+
+def explanations(case: Case) -> list[tuple[str, float, bool]]:
+    """Words, probability, and whether the record would be right; likeliest first within each of the two."""
+    own = case.suspicion
+    if own.kind is Suspect.GENE_RECORD:
+        return [(_alternative_words(case, key), chance, key is None) for key, chance in own.rivals]
+    if own.kind is Suspect.PARENTAGE:
+        return [(_sire_words(case, key), chance, key in own.clutch.recorded) for key, chance in own.rivals]
+    if own.kind is Suspect.LABEL:
+        return [(str(key), chance, str(key).endswith(AS_WRITTEN)) for key, chance in own.rivals]
+    if own.tally is not None and own.clutch.tallies[own.tally].count > 1:
+        told = [(f"about {own.expected:.0f} of them: {own.rivals[0][0]}", own.probability, False)]
+        return [*told, ("all as read", 1 - own.probability, True)]
+    return [
+        *((str(key), chance, False) for key, chance in own.rivals),
+        ("as read", 1 - own.probability, True),
+    ]
+
+
+def _record_words(case: Case, name: str) -> str:
+    record, locus = case.catalogue.by_name[name], case.catalogue.locus_of[name]
+    words = f"{name} {record.inheritance.value}"
+    if len(locus.genes) > 1:
+        words += f", an allele of {' and '.join(g.name for g in locus.genes if g.name != name)}"
+    return f"{words}, two copies lethal" if record.lethal else words
+
+
+def _alternative_words(case: Case, own: Alternative | None) -> str:
+    if own is None:
+        return "as recorded"
+    value, first = case.suspicion.value, next(key for key, _ in case.suspicion.rivals if key)
+    if value is None or own is not first:
+        return own.says
+    if own.fault is Fault.LINKED:
+        return f"{own.says} (they part in about {value:.0%} of gametes)"
+    return f"{own.says} (about {value:.0%})"
+
+
+def _sire_words(case: Case, male: object) -> str:
+    if male is None:
+        return "a male not in the book"
+    if male == NOBODY:
+        return "no sire at all (young of an unmated female)"
+    mate = _earlier_mate(case, str(male))
+    return f"{male}, {mate}" if mate else str(male)
+
+
+def _earlier_mate(case: Case, male: str) -> str:
+    """'her mate of 2025' where the dam was paired with the male before."""
+    own = case.suspicion.clutch
+    this = case.collection.pairings.get(str(own.key[0]))
+    seasons = [
+        p.season
+        for p in case.collection.pairings.values()
+        if p.dam == own.dam and male in (p.sire, *p.other_sires) and (this is None or p.season < this.season)
+    ]
+    return f"her mate of {max(seasons)}" if seasons and male not in own.recorded else ""

@@ -1,0 +1,12 @@
+"""Which record is wrong: every label, reading, parentage and gene record, all else considered.
+
+alternatives  what else each row of the Genes sheet could be
+rewording     what was written, said again under another Genes sheet
+unsired       clutches without a sire
+bench         the families of a species under one Genes sheet
+screening     a quick look at a fault
+search        the structures: the record, single faults, the best found and what is near it
+records       labels and readings within one structure
+answer        all of them, averaged over the structures
+telling       which loci speak for another sire
+"""
