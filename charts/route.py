@@ -91,9 +91,7 @@ def _keep(row) -> str:
 
 def _season(field: str) -> alt.X:
     axis = alt.Axis(format="d", tickMinStep=1, grid=True)
-    return alt.X(
-        f"{field}:Q", title="season", axis=axis, scale=alt.Scale(zero=False, nice=False, padding=10)
-    )
+    return alt.X(f"{field}:Q", title="season", axis=axis, scale=alt.Scale(zero=False, nice=False, padding=10))
 
 
 def _tooltip() -> list[alt.Tooltip]:

@@ -16,6 +16,7 @@ from pipeline.findings.routes.timing import Seasons
 from pipeline.genetics.carriers.odds import STEPS
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Gene
+from pipeline.genetics.label_claims import percentage
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.routes.outlook import Odds, Played, StepOdds, played, step_odds
 from pipeline.genetics.routes.search import Source
@@ -144,7 +145,7 @@ class Told:
                 continue
             there, gone = (self._right(position, animal, gene, carried) for carried in (True, False))
             if gone < there / 2:
-                unsure.append(f"{gene.name} with {chance:.0%}")
+                unsure.append(f"{gene.name} with {percentage(Fraction(chance).limit_denominator(100))}")
         if unsure:
             yield f"A gamble: {name} carries {' and '.join(unsure)}."
 

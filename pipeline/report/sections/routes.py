@@ -54,7 +54,11 @@ def _goal(book: str, goal: str, context: Context) -> dict[str, object]:
         note = [row.note] if isinstance(row.note, str) and row.note else []
         ways.append({"figure": figure, "steps": table, "notes": [*note, *_step_notes(own)]})
     cautions = notes[notes["kind"] == "caution"]["note"].tolist()
-    return {"goal": goal if not context.several_books else f"{goal} ({book})", "ways": ways, "cautions": cautions}
+    return {
+        "goal": goal if not context.several_books else f"{goal} ({book})",
+        "ways": ways,
+        "cautions": cautions,
+    }
 
 
 def _own(frame: pd.DataFrame, book: str, goal: str) -> pd.DataFrame:
@@ -92,13 +96,17 @@ _STEPS = """
 
 def _step_notes(steps: pd.DataFrame) -> list[str]:
     """'Step 2: …' for each step that wants a word."""
-    return [f"Step {row.step}: {row.note}" for row in steps.itertuples() if isinstance(row.note, str) and row.note]
+    return [
+        f"Step {row.step}: {row.note}" for row in steps.itertuples() if isinstance(row.note, str) and row.note
+    ]
 
 
 def _highlights(outlook: pd.DataFrame, notes: pd.DataFrame) -> list[Highlight]:
     """When the goals may be reached, and which can't be."""
     first = outlook[outlook["route"] == 1]
-    found = [f"{row.goal} in about {row.years:.0f} years" for row in first.itertuples() if pd.notna(row.years)]
+    found = [
+        f"{row.goal} in about {row.years:.0f} years" for row in first.itertuples() if pd.notna(row.years)
+    ]
     texts = [f"Goals within reach: {listed(found)}."] if found else []
     out = list(dict.fromkeys(notes.loc[notes["kind"] == _OUT, "goal"].dropna()))
     texts += [f"No way to {counted(len(out), 'goal')}: {listed(out)}."] if out else []

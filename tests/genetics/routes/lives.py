@@ -72,7 +72,9 @@ class Lives:
         return self._named(one.parts[at][0], one.sex)
 
     def _named(self, state, sex):
-        return tuple(space.states[space.kind(sex)][i] for space, i in zip(self.space.spaces, state, strict=True))
+        return tuple(
+            space.states[space.kind(sex)][i] for space, i in zip(self.space.spaces, state, strict=True)
+        )
 
     def _looks_right(self, sex, own, step) -> bool:
         if step.sex:

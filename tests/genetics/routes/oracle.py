@@ -118,7 +118,13 @@ class Exhaustive:
             alone = len(group.loci) == 1 and len(group.loci[0].genes) == 1 and len(own) == 2
             any_copies = all(shown.copies is None for shown in self.goal.shows if shown.gene == gene.name)
             asked = gene.name in {shown.gene for shown in self.goal.shows}
-            if alone and gene.inheritance is Inheritance.DOMINANT and any_copies and asked and own == ((1,), (1,)):
+            if (
+                alone
+                and gene.inheritance is Inheritance.DOMINANT
+                and any_copies
+                and asked
+                and own == ((1,), (1,))
+            ):
                 own = ((0,), (1,))
             folded.append(own)
         return tuple(folded)

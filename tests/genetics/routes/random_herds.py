@@ -45,7 +45,12 @@ def random_goal(rng: Random, catalogue: Catalogue) -> str:
         draw = rng.random()
         if gene.inheritance is Inheritance.RECESSIVE and draw < 0.2 and not gene.sex_linked:
             words.append(f"het {gene.name}")
-        elif gene.inheritance is not Inheritance.RECESSIVE and draw < 0.2 and not gene.lethal and not gene.sex_linked:
+        elif (
+            gene.inheritance is not Inheritance.RECESSIVE
+            and draw < 0.2
+            and not gene.lethal
+            and not gene.sex_linked
+        ):
             words.append(f"super {gene.name}")
         else:
             words.append(gene.name)
@@ -62,4 +67,8 @@ def random_herd(rng: Random, catalogue: Catalogue, animals: int) -> list[Beast]:
 
 
 def random_timing(rng: Random) -> Timing:
-    return Timing(rng.choice((1, 4, 9, 15)), rng.choice((1, 2)), {"F": rng.choice((2, 3, 4)), "M": rng.choice((1, 2, 3))})
+    return Timing(
+        rng.choice((1, 4, 9, 15)),
+        rng.choice((1, 2)),
+        {"F": rng.choice((2, 3, 4)), "M": rng.choice((1, 2, 3))},
+    )

@@ -39,7 +39,11 @@ def seasons(case, runs=4000, seed=3):
 
 
 def test_step_odds__two_of_three_normals_of_two_hets_are_het():
-    pair = [Beast("X", "F", "het Albino", 2027), Beast("Y", "M", "het Albino", 2027), Beast("Z", "M", "Anery", 2027)]
+    pair = [
+        Beast("X", "F", "het Albino", 2027),
+        Beast("Y", "M", "het Albino", 2027),
+        Beast("Z", "M", "Anery", 2027),
+    ]
     space, _, route, odds = a_route(GENES, "Albino Anery", pair, BOAS)
     found = step_odds(space, route, len(route) - 1, odds, 15)
     assert found.right == 1

@@ -65,10 +65,16 @@ def test_quickest_route__within_four_generations_nothing_is_quicker(seed):
 
 def test_quickest_route__two_visuals_by_way_of_double_hets():
     """Breeding theory: F1 all double hets, 1/16 of F2 the double visual (9:3:3:1; Mendel 1866)."""
-    route = found(GENES, "Albino Anery", [Beast("X", "F", "Albino", 2027), Beast("Y", "M", "Anery", 2027)], BOAS)
+    route = found(
+        GENES, "Albino Anery", [Beast("X", "F", "Albino", 2027), Beast("Y", "M", "Anery", 2027)], BOAS
+    )
     first = 1 / (1 - 0.5**15) - 1
     begins = 2027 + 2 * first + 4
-    assert [(step.dam, step.sire, step.sex) for step in route] == [("X", "Y", "F"), ("X", "Y", "M"), (0, 1, None)]
+    assert [(step.dam, step.sire, step.sex) for step in route] == [
+        ("X", "Y", "F"),
+        ("X", "Y", "M"),
+        (0, 1, None),
+    ]
     assert route[2].begins == pytest.approx(begins)
     assert route[2].expected == pytest.approx(begins + 2 * (1 / LITTER_OF_F2 - 1))
 
