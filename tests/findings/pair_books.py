@@ -79,11 +79,26 @@ def records(collection, *, goals=(), litter=8, ages=(None, None), prices=()):
     }
 
 
-def pairs_of(collection, **asked) -> PairFindings:
-    """What the pairs' question answers on a collection without weights; `asked` as for `records`."""
+def growth_of(collection, **p_ready):
+    """A growth table in which every animal is ready since 2022, or with the probability stated (None: nobody knows)."""
+    day = pd.Timestamp(2022, 6, 1)
+    rows = [
+        {
+            "animal": a.id, "ready_on": None if p_ready.get(a.id, 1) is None else day, "ready_early": None, "ready_late": None,
+            "p_ready": p_ready.get(a.id, 1.0), "latest_g": 2000.0 if a.sex == "F" else 900.0, "blocked_by": "nothing",
+        }
+        for a in collection.animals.values()
+    ]  # fmt: skip
+    frame = pd.DataFrame(rows)
+    frame["p_ready"] = frame["p_ready"].astype(float)
+    return frame.assign(**{name: pd.to_datetime(frame[name]) for name in ("ready_on", "ready_early", "ready_late")})
+
+
+def pairs_of(collection, growth=None, **asked) -> PairFindings:
+    """What the pairs' question answers on a collection; `asked` as for `records`. Without `growth` all are ready."""
     tables = records(collection, **asked)
     priced = price_findings(tables["prices"], collection.catalogues, collection.settings, AS_OF)
-    growth = pd.DataFrame(columns=["animal", "ready_on", "ready_early", "ready_late", "p_ready", "latest_g", "blocked_by"])
+    growth = growth_of(collection) if growth is None else growth
     return pair_findings(collection, carriers(collection), tables, growth, priced, as_of=AS_OF)
 
 
