@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pipeline.genetics.labels import LabelError, find_gene, percentage, read_label, write_label
+from pipeline.genetics.labels import LabelError, find_gene, miscounted, percentage, read_label, write_label
 from pipeline.genetics.statements import Carried, Shown, Statement
 from tests.genetics.catalogues import BOAS, catalogue, catalogues, gene, statements
 
@@ -262,3 +262,30 @@ def test_read_label__two_names_written_alike_belong_to_the_gene() -> None:
     double = catalogue(gene("Snow"), gene("Ice", aliases=("Snow",)), Snow="Ice")
     assert read_label("Snow", double).shows == (Shown("Snow"),)
     assert read_label("Ice", double).shows == (Shown("Ice"),)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "double het Albino Anery",
+        "DH: Albino / Anery, Motley",
+        "double het for Snow",
+        "het Albino, Anery",
+        "66% double het Snow",
+    ],
+)
+def test_miscounted__trusts_a_count_that_is_met(text: str) -> None:
+    assert miscounted(text, BOAS) == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("double het Albino, Anery", "'double' counts 2 genes, yet those up to the comma or the end are 1"),
+        ("triple het Snow", "'triple' counts 3 genes, yet those up to the comma or the end are 2"),
+        ("dh Albino 66% het Anery", "'dh' counts 2 genes, yet those up to the comma or the end are 1"),
+    ],
+)
+def test_miscounted__doubts_a_count_that_the_comma_cuts(text: str, said: str) -> None:
+    (doubt,) = miscounted(text, BOAS)
+    assert doubt.startswith(said)

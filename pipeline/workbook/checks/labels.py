@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from pipeline.genetics.genes import Catalogue, Inheritance, Sex
-from pipeline.genetics.labels import LabelError, LabelFault, find_gene, read_label
+from pipeline.genetics.labels import LabelError, LabelFault, find_gene, miscounted, read_label
 from pipeline.genetics.statements import Statement, genotypes_at, shown_at
 from pipeline.workbook.checks.inspection import Inspection, Row, selected
 from pipeline.workbook.checks.wording import left_out_rows
@@ -139,7 +139,7 @@ def _judge(text: str, catalogue: Catalogue, sex: Sex | None) -> Judged:
         statement = read_label(text, catalogue)
     except LabelError as error:
         return Judged(faults=error.faults)
-    doubts = _lethal(statement, catalogue)
+    doubts = [*_lethal(statement, catalogue), *miscounted(text, catalogue)]
     if sex is None:
         return Judged(statement, (), tuple(doubts))
     statement, sex_doubts = _possible_for_sex(statement, catalogue, sex)
