@@ -240,8 +240,9 @@ def _unit(words: str, unit: str) -> str:
     spelled = words.strip().rstrip(".").lower()
     found = _UNIT_OF.get(spelled)
     if found not in known:
-        several = f"Use {', '.join(known)}." if known else "Type the number alone."
-        raise CellFault(f"has '{words.strip()}', which is no unit of this column", several)
+        if not known:
+            raise CellFault(f"has '{words.strip()}' beside the number", "Type the number alone.")
+        raise CellFault(f"has '{words.strip()}', which is no unit of this column", f"Use {', '.join(known)}.")
     return found
 
 

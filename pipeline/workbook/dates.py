@@ -69,7 +69,8 @@ def year(value: object, *, epoch_1904: bool = False) -> int | None:
     try:
         found = when(value, epoch_1904=epoch_1904)
     except CellFault as fault:
-        raise CellFault("is no year", "Write one year alone, such as 2021.") from fault
+        message = fault.message if fault.message.startswith("lies outside") else "is no year"
+        raise CellFault(message, "Write one year alone, such as 2021.") from fault
     if found is not None and found.day is not None:
         raise CellFault("is a date, where a year belongs", f"Write the year alone, such as {found.year}.")
     return None if found is None else found.year

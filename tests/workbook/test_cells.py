@@ -173,3 +173,10 @@ def test_unit_of_header__knows_the_columns_units():
     assert unit_of_header("EUR", "") == ""
     with pytest.raises(CellFault, match="'stone', which is no unit"):
         unit_of_header("stone", "g")
+
+
+@pytest.mark.parametrize(("typed", "word"), [("3 young", "young"), ("2nd", "nd")])
+def test_whole__names_the_word_beside_a_number(typed, word):
+    with pytest.raises(CellFault, match=f"has '{word}' beside the number") as found:
+        whole(typed)
+    assert found.value.hint == "Type the number alone."

@@ -105,7 +105,8 @@ def test_year__wants_the_year_alone():
         year("2024-03-01")
 
 
-def test_year__asks_for_one_year_where_two_are_typed():
-    with pytest.raises(CellFault, match="is no year") as found:
-        year("2021/22")
+@pytest.mark.parametrize(("typed", "why"), [("2021/22", "is no year"), ("1850", "lies outside 1900 to 2100")])
+def test_year__asks_for_one_year(typed, why):
+    with pytest.raises(CellFault, match=why) as found:
+        year(typed)
     assert found.value.hint == "Write one year alone, such as 2021."
