@@ -126,7 +126,7 @@ def test_growth_findings__a_vet_decides_on_an_ill_animal():
 def test_growth_findings__too_few_weighings_are_told(n):
     row = _row(_animal(born="2024-06-14"), [_weighings(start="2025-01-01", n=n)])
     assert (row.curve, row.blocked_by) == ("none", "weight") and pd.isna(row.ready_on)
-    assert f"weighed on {n} day(s); a curve of its own takes 4" in row.note
+    assert f"days weighed {n}; a curve of its own takes 4" in row.note
 
 
 def test_growth_findings__one_weighing_at_breeding_weight_is_enough():
@@ -174,7 +174,7 @@ def test_growth_findings__later_and_undated_weighings_stay_out():
     undated = _weighings(n=1).assign(date=pd.NaT)
     found = _answer(_animal(), [_weighings(), later, undated])
     assert found.growth.n[0] == 10 and len(found.points) == 10
-    assert "1 weighing(s) dated by a bare year" in found.growth.note[0]
+    assert "Weighings dated by a bare year, left out: 1." in found.growth.note[0]
 
 
 def test_growth_findings__row_order_does_not_matter():
@@ -230,5 +230,5 @@ def test_growth_findings__two_weighings_give_a_date_with_a_wide_interval():
 def test_growth_findings__lengths_stand_in_for_weights():
     measured = _weighings("B9", start="2024-09-01", n=2).assign(weight=np.nan, length=[60.0, 75.0])
     found, row = _among_sisters(measured)
-    assert "2 weight(s) were reckoned from lengths" in row.note and "by its length alone" in row.note
+    assert "Weights reckoned from lengths: 2." in row.note and "by its length alone" in row.note
     assert list(found.points.query("animal == 'B9'")["state"]) == ["by length"] * 2

@@ -99,7 +99,7 @@ def test_asked_to_sold__a_trend_is_no_discount():
 def test_price_findings__too_few_prices():
     row = _answer(_prices(n=4)).trends.iloc[0]
     assert row.direction == "too few" and np.isnan(row.change_per_year)
-    assert "4 price(s) within 6.4 years; it takes 5 over a year" in row.note
+    assert "prices 4, within 6.4 years; it takes 5 over a year" in row.note
 
 
 def test_price_findings__too_short_a_time():
@@ -118,7 +118,7 @@ def test_price_findings__too_wide_to_call_flat():
 def test_price_findings__nothing_typical_without_prices_of_the_last_year():
     row = _answer(_prices(end=2024.0, change=-0.2)).trends.iloc[0]
     assert row.direction == "falling" and row.n_last_year == 0 and np.isnan(row.typical)
-    assert "0 price(s) in the last year, the latest on 2024-01-01" in row.note
+    assert "prices in the last year 0, the latest on 2024-01-01" in row.note
 
 
 def test_price_findings__bare_years_stand_at_their_middle_and_later_prices_stay_out():

@@ -122,19 +122,19 @@ def _basis(fit: Fit | PooledFit | None) -> str | None:
 def _fit_notes(series: Series, fit: Fit | PooledFit | None) -> list[str]:
     notes = []
     if series.undated:
-        notes.append(f"{series.undated} weighing(s) dated by a bare year were left out.")
+        notes.append(f"Weighings dated by a bare year, left out: {series.undated}.")
     if series.doubted:
-        notes.append(f"{series.doubted} weighing(s) that look slipped were left out; see the alerts.")
+        notes.append(f"Weighings that look slipped, left out (see the alerts): {series.doubted}.")
     reckoned = int((series.fit_rough > 0).sum())
     if reckoned:
-        notes.append(f"{reckoned} weight(s) were reckoned from lengths.")
+        notes.append(f"Weights reckoned from lengths: {reckoned}.")
     if isinstance(fit, PooledFit) and 0 < fit.n < FEW:
         notes.append("Few weighings: mostly the curve of its species and sex.")
     elif fit and len(series.days) and np.isnan(fit.grown()[0]):
         notes.append("Its grown weight can't be told from these weighings yet.")
     if not fit and len(series.days):
         notes.append(
-            f"Too few to tell its growth: weighed on {len(np.unique(series.days))} day(s); a curve of its own takes "
+            f"Too few to tell its growth: days weighed {len(np.unique(series.days))}; a curve of its own takes "
             f"{FEWEST_DAYS}, one of its species {FEWEST_ANIMALS} animals weighed three times."
         )
     if series.latest_state == "ill":

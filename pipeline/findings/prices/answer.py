@@ -111,4 +111,4 @@ def _typical_note(typical: Typical, days: Floats) -> str:
     if typical.n >= FEWEST:
         return ""
     latest = date.fromordinal(int(days.max())).isoformat()
-    return f"Too few to tell what is typical: {typical.n} price(s) in the last year, the latest on {latest}."
+    return f"Too few to tell what is typical: prices in the last year {typical.n}, the latest on {latest}."

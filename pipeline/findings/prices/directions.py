@@ -42,7 +42,7 @@ def direction_of(days: Floats, prices: Floats) -> Direction:
     span = days.max() - days.min()
     if len(days) < FEWEST_FOR_TREND or span < SHORTEST_FOR_TREND:
         note = (
-            f"Too few to tell a trend: {len(days)} price(s) within {span / DAYS_A_YEAR:.1f} years; "
+            f"Too few to tell a trend: prices {len(days)}, within {span / DAYS_A_YEAR:.1f} years; "
             f"it takes {FEWEST_FOR_TREND} over a year."
         )
         return Direction(row | {"direction": "too few", "note": note})
