@@ -8,7 +8,7 @@ from scipy.special import bdtr, bdtrik
 
 from pipeline.findings.frames import findings_frame
 from pipeline.findings.ratios.answers import Answer, Outlook
-from pipeline.findings.ratios.distributions import Distribution, Distributions, YoungKind
+from pipeline.findings.ratios.distributions import Distribution, Distributions, Readable, YoungKind
 from pipeline.findings.ratios.heterogeneity import Heterogeneity
 from pipeline.findings.ratios.meanings import meaning
 from pipeline.findings.ratios.multinomial import Floats
@@ -101,9 +101,10 @@ class Frames:
         question, best = answer.question, answer.best
         if question.scope is Scope.GENE:
             return "; ".join(sorted({self._ratio(part.distribution) for part in best.parts}))
-        full = tuple(tuple(range(len(loci))) for _, _, loci in question.groups)
         by_sex = any(tally.by_sex for tally in question.tallies)
-        return self._ratio(self.distributions.of(best.resolution.expectations, full, by_sex=by_sex))
+        return self._ratio(
+            self.distributions.of(best.resolution.expectations, _read(question), by_sex=by_sex)
+        )
 
     def _ratio(self, distribution: Distribution) -> str:
         if distribution not in self._ratios:
@@ -184,6 +185,12 @@ class Frames:
             "df_heterogeneity": one.df,
             "p_heterogeneity": one.p,
         }
+
+
+def _read(question: Question) -> Readable:
+    """The loci that at least one of the young could be read at: a ratio over others would tell of classes nobody saw."""
+    seen = zip(*(tally.readable for tally in question.tallies), strict=True)
+    return tuple(tuple(sorted({locus for own in group for locus in own})) for group in seen)
 
 
 def _shown(part: Split) -> Iterator[tuple[YoungKind | None, float, float]]:
