@@ -38,7 +38,14 @@ FLOORS = {  # each floor, and the floors below that it may import
     "charts": set(),
     "pipeline.report": {"charts", "pipeline.findings", "pipeline.genetics", "pipeline.store"},
 }
-ROOF = {"pipeline.season", "pipeline.cli", "pipeline.__main__", "pipeline.first_run", "pipeline.reference"}
+ROOF = {
+    "pipeline.season",
+    "pipeline.one_animal",
+    "pipeline.cli",
+    "pipeline.__main__",
+    "pipeline.first_run",
+    "pipeline.reference",
+}
 STANDARD = set(sys.stdlib_module_names)
 
 

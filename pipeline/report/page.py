@@ -7,12 +7,10 @@ in the page itself forbids requests and any script but the ones written here.
 import base64
 import hashlib
 from collections.abc import Mapping
-from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
 import pandas as pd
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from pipeline.report.bundle import chart_bundle
@@ -20,11 +18,10 @@ from pipeline.report.chart_files import FILES_OF_A_KIND
 from pipeline.report.chosen_charts import ChosenCharts, chosen_charts
 from pipeline.report.context import Context, Highlight, complete
 from pipeline.report.figures import Figures
-from pipeline.report.formats import day
 from pipeline.report.head import PageHead
 from pipeline.report.sections import SECTIONS
 from pipeline.report.sections.part import Part, Section
-from pipeline.report.verdicts import verdict_mark
+from pipeline.report.templating import environment
 
 
 def write_page(
@@ -66,21 +63,6 @@ def _page(context: Context, parts: list[tuple[Section, Part]], highlights: list[
         scripts=[Markup(script) for script in scripts],
         hashes=[_hash(script) for script in scripts],
     )
-
-
-@cache
-def environment() -> Environment:
-    """Templates that escape every value and refuse an undefined one."""
-    made = Environment(
-        loader=PackageLoader("pipeline.report"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    made.filters["day"] = day
-    made.globals["verdict_mark"] = verdict_mark
-    return made
 
 
 def _static(name: str) -> str:

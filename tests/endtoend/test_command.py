@@ -108,9 +108,10 @@ def test_check__mark_writes_a_copy(faulty, tmp_path):
     assert "Marked 1 cells" in result.stdout or "Marked 1 cell" in result.stdout
 
 
-@pytest.mark.parametrize("command", ["check", "season", "cross"])
-def test_commands__a_file_that_is_not_there(tmp_path, command):
-    result = run(command, tmp_path / "gone.xlsx", *(("B1", "B2") if command == "cross" else ()))
+@pytest.mark.parametrize("words", [("check",), ("season",), ("cross", "B1", "B2"), ("sheet", "B1")])
+def test_commands__a_file_that_is_not_there(tmp_path, words):
+    command, *rest = words
+    result = run(command, tmp_path / "gone.xlsx", *rest)
     assert result.exit_code == 2
     assert "There is no file" in one_sentence(result)
 
@@ -153,11 +154,32 @@ def test_cross__an_unknown_animal_with_the_nearest_id(book):
     assert "B1x" in said and "B1" in said.replace("B1x", "")
 
 
+def test_sheet__writes_a_page_beside_the_book_and_replaces_only_its_own(book, tmp_path):
+    page = tmp_path / "kept-B3.html"
+    for _ in range(2):
+        result = run("sheet", book, "b3", *AS_OF)
+        assert (result.exit_code, result.stdout) == (0, f"Sheet: {page}\n")
+    assert "What may honestly be claimed" in page.read_text(encoding="utf-8")
+    page.write_text("mine")
+    result = run("sheet", book, "B3", *AS_OF)
+    assert result.exit_code == 1
+    assert "is no animal sheet and is not written over" in one_sentence(result)
+    assert page.read_text() == "mine"
+
+
+def test_sheet__an_unknown_animal_with_the_nearest_id(book, tmp_path):
+    result = run("sheet", book, "B33", "--out", tmp_path / "page.html")
+    assert result.exit_code == 1
+    assert one_sentence(result) == "proveout: The book has no animal B33; the nearest ID is B3.\n"
+    assert not (tmp_path / "page.html").exists()
+
+
 COMMANDS = {
     "check": ("check", "BOOK", *AS_OF),
     "check --mark": ("check", "BOOK", "--mark", "FOLDER/marked.xlsx", *AS_OF),
     "season": ("season", "BOOK", "--out", "FOLDER/season", *AS_OF),
     "cross": ("cross", "BOOK", "B1", "B2"),
+    "sheet": ("sheet", "BOOK", "B3", "--out", "FOLDER/B3.html", *AS_OF),
     "new": ("new", "BOOK"),
 }
 
@@ -175,6 +197,7 @@ HELP = {
     ("check",): ("cell", "--mark", "--json", "Exits with 0"),
     ("season",): ("whole analysis", "--out", "--season", "--as-of", "--seed", "--open"),
     ("cross",): ("Expected young", "label", "--species", "--json"),
+    ("sheet",): ("One animal's page", "ancestors", "--out", "--as-of", "--open"),
 }
 
 
