@@ -39,7 +39,10 @@ class SexChromosomes(StrEnum):
     @property
     def single_copy_sex(self) -> Sex | None:
         """The sex with one copy of a sex-linked locus; None where the system is unknown."""
-        return {SexChromosomes.XY: "M", SexChromosomes.ZW: "F"}.get(self)
+        return _SINGLE_COPY_SEX.get(self)
+
+
+_SINGLE_COPY_SEX: Mapping[SexChromosomes, Sex] = {SexChromosomes.XY: "M", SexChromosomes.ZW: "F"}
 
 
 @dataclass(frozen=True)
@@ -136,7 +139,7 @@ class Locus:
         if one == other:
             return (one.super_name if one.inheritance is Inheritance.INCOMPLETE else one.name,)
         if one.rank is not None and other.rank is not None and one.rank != other.rank:
-            return (min(variants, key=lambda gene: gene.rank).name,)
+            return (one.name if one.rank < other.rank else other.name,)
         return (one.name, other.name)
 
     def appearances(self, *, single_copy: bool | None = None) -> tuple[Appearance, ...]:

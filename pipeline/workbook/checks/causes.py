@@ -43,7 +43,7 @@ def doubt_births(inspection: Inspection, parents: Mapping[str, Parents]) -> None
     agreeing: set[str] = set()
     for animal in animals.values():
         own = parents[animal.id]
-        for parent in dict.fromkeys((own.dam, own.sire)):
+        for parent in filter(None, dict.fromkeys((own.dam, own.sire))):
             young, old = born(animal), born(animals[parent]) if parent in animals else None
             if young is None or old is None:
                 continue

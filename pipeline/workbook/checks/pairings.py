@@ -107,7 +107,8 @@ def _check_pair(inspection: Inspection, row: Row, dam: Row, sire: Row) -> bool:
 
 
 def _check_other_sires(inspection: Inspection, row: Row, animals: dict[str, Row], known: Directory) -> None:
-    typed, kept = other_sires(row), []
+    typed = other_sires(row)
+    kept: list[str] = []
     for text in typed:
         male = animals.get(known.find(text) or "")
         fault = _no_other_sire(row, text, male, kept, animals[row.dam].species)
