@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -16,7 +17,22 @@ CAUTION = (
     "vet and licensed practice come first."
 )
 _BOOK = click.Path(path_type=Path)
-_DATE = click.DateTime(formats=["%Y-%m-%d"])
+
+
+class _Date(click.DateTime):
+    """A day, and in words what one looks like."""
+
+    def __init__(self) -> None:
+        super().__init__(formats=["%Y-%m-%d"])
+
+    def convert(self, value: Any, param: click.Parameter | None, context: click.Context | None) -> Any:
+        try:
+            return super().convert(value, param, context)
+        except click.BadParameter:
+            self.fail(f"{value} is no date; write year-month-day, such as 2026-11-01.", param, context)
+
+
+_DATE = _Date()
 
 
 class _Sentences(click.Group):
@@ -27,6 +43,12 @@ class _Sentences(click.Group):
             return super().invoke(context)
         except ProveoutError as error:
             click.echo(f"proveout: {error}", err=True)
+            context.exit(error.exit_code)
+        except click.UsageError as error:
+            asked = error.ctx.command_path if error.ctx else context.command_path
+            said = " ".join(error.format_message().split())
+            stop = "" if said.endswith((".", "?")) else "."
+            click.echo(f"proveout: {said}{stop} See `{asked} --help`.", err=True)
             context.exit(error.exit_code)
         except KeyboardInterrupt:
             click.echo("proveout: stopped; earlier results are as they were.", err=True)
