@@ -114,7 +114,7 @@ HOLDBACKS = FindingsTable(
         keep | VARCHAR | keep, or may go.
         goal | VARCHAR | The goal it brings nearest.
         nearness | DOUBLE | How near it is to that goal: half the share of its genes, half the share of the copies needed, as expected (0..1).
-        best_here | DOUBLE | The nearest grown animal of its sex, by the same measure.
+        best_here | DOUBLE | The nearest grown animal of its sex that is kept, at its likeliest genes.
         label | VARCHAR | What may honestly be claimed of it.
         price | DOUBLE | Today's price of one such animal; empty where none is known.
         price_low | DOUBLE | Lower end of the range that four in five such prices keep to.

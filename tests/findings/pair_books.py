@@ -84,7 +84,7 @@ def growth_of(collection, **p_ready):
     day = pd.Timestamp(2022, 6, 1)
     rows = [
         {
-            "animal": a.id, "ready_on": None if p_ready.get(a.id, 1) is None else day, "ready_early": None, "ready_late": None,
+            "animal": a.id, "ready_on": day if p_ready.get(a.id, 1) == 1 else None, "ready_early": None, "ready_late": None,
             "p_ready": p_ready.get(a.id, 1.0), "latest_g": 2000.0 if a.sex == "F" else 900.0, "blocked_by": "nothing",
         }
         for a in collection.animals.values()

@@ -1,14 +1,15 @@
 """The Goals sheet as genotypes to aim at, and how near an animal is to them."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 import pandas as pd
 
+from pipeline.findings.pairs.spaces import Groups, Odds
 from pipeline.genetics.carriers.spaces import Kind, Space
-from pipeline.genetics.genes import Catalogue, Genotype, Locus
+from pipeline.genetics.genes import Catalogue, Genotype, Locus, Sex
 from pipeline.genetics.haplotypes import genotype
 from pipeline.genetics.labels import read_label
 from pipeline.genetics.statements import Statement, genotypes_at
@@ -74,6 +75,16 @@ def nearness(wanted: Mapping[str, int], space: Space, kind: Kind) -> np.ndarray:
             if gene.name in wanted:
                 have = [_have(genotype(s, position), allele, wanted[gene.name]) for s in space.states[kind]]
                 near += np.sign(have) / len(wanted) / 2 + np.array(have) / sum(wanted.values()) / 2
+    return near
+
+
+def nearness_of(goal: Goal, groups: Groups, odds: Sequence[Odds], sex: Sex | None) -> np.ndarray:
+    """How near animals of one sex are to the goal (0..1), each in its likeliest state at every linkage group."""
+    wanted = wanted_copies(goal, groups.catalogue.loci)
+    near = np.zeros(len(odds))
+    for g, space in enumerate(groups.spaces):
+        likeliest = np.array([own[g].argmax() for own in odds], dtype=np.intp)
+        near += nearness(wanted, space, space.kind(sex))[likeliest]
     return near
 
 

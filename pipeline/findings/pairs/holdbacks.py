@@ -1,14 +1,15 @@
 """Which young to keep for the goals, and what the rest may be called and fetch."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 from typing import Any
 
 import pandas as pd
 
 from pipeline.findings.frames import findings_frame
 from pipeline.findings.pairs.expected import Species
-from pipeline.findings.pairs.goals import Goal, nearness, wanted_copies
+from pipeline.findings.pairs.goals import Goal, nearness, nearness_of, wanted_copies
 from pipeline.findings.pairs.spaces import Groups, Odds
 from pipeline.findings.pairs.words import percent
 from pipeline.findings.pairs.young import Youngster
@@ -18,8 +19,10 @@ from pipeline.store.tables import HOLDBACKS
 
 PER_SEX = 2
 """Young kept for a goal, of each sex: one, and one in case it fails."""
-NEARER = 0.02
-"""A young must be so much nearer a goal than any grown animal of its sex."""
+LIKELY = 0.5
+"""A young is kept where it is nearer a goal than every grown animal of its sex at least as likely as not."""
+LITTLE = 0.02
+"""Below this an animal carries nothing of a goal to speak of."""
 _WORDS: Mapping[Sex, str] = {"F": "female", "M": "male"}
 
 
@@ -35,20 +38,22 @@ class Grown:
 
 @dataclass(frozen=True)
 class _Standing:
-    """How a young stands toward one goal: its nearness, the nearest grown animal of its sex, and whether it is kept for it."""
+    """How a young stands toward one goal: its nearness as expected, the nearest grown animal of its sex, the chance to be nearer
+    than that, and whether it is kept for the goal."""
 
     goal: Goal
     near: float
     best: Grown | None
     best_near: float
+    chance: float
     kept: bool
 
 
 def holdbacks(kinds: Mapping[str, Species], young: Sequence[Youngster], grown: Sequence[Grown]) -> pd.DataFrame:
     """Findings table holdbacks without `book`: those to keep first, then the rest, each by species, goal and nearness.
 
-    A young is kept for a goal where it is nearer it than every grown animal of its sex that is kept, and among the two
-    nearest young of that sex; one of unknown sex stands for either.
+    A young is kept for a goal where it is likely nearer it than every grown animal of its sex that is kept (each of those taken
+    at its likeliest), and among the two nearest young of that sex; one of unknown sex stands for either.
     """
     standings: dict[int, list[_Standing]] = {i: [] for i in range(len(young))}
     for species in kinds.values():
@@ -60,41 +65,56 @@ def holdbacks(kinds: Mapping[str, Species], young: Sequence[Youngster], grown: S
     return findings_frame(HOLDBACKS, rows)
 
 
-def expected_nearness(goal: Goal, groups: Groups, odds: Odds, sex: Sex | None) -> float:
-    """How near an animal is to a goal as its odds have it (0..1)."""
+def nearness_odds(goal: Goal, groups: Groups, odds: Odds, sex: Sex | None) -> dict[float, float]:
+    """How near an animal is to a goal (0..1), with the probability of each value."""
     wanted = wanted_copies(goal, groups.catalogue.loci)
-    pairs = zip(groups.spaces, odds, strict=True)
-    return float(sum(own @ nearness(wanted, space, space.kind(sex)) for space, own in pairs))
+    found = {0.0: 1.0}
+    for space, own in zip(groups.spaces, odds, strict=True):
+        parts: dict[float, float] = {}
+        for near, chance in zip(nearness(wanted, space, space.kind(sex)).tolist(), own.tolist(), strict=True):
+            parts[near] = parts.get(near, 0.0) + chance
+        joined: dict[float, float] = {}
+        for (one, p), (other, q) in product(found.items(), parts.items()):
+            if p * q > 0:
+                near = round(one + other, 9)
+                joined[near] = joined.get(near, 0.0) + p * q
+        found = joined
+    return found
 
 
 def _standings(
     goal: Goal, groups: Groups, young: Sequence[Youngster], grown: Sequence[Grown]
 ) -> list[tuple[int, _Standing]]:
-    near = {
-        i: expected_nearness(goal, groups, y.odds, y.sex) for i, y in enumerate(young) if y.species == goal.species
-    }
-    best: dict[Sex, tuple[float, Grown | None]] = {}
-    kept: set[int] = set()
+    """Every young of the goal's species, by its place."""
+    best = {sex: _nearest(goal, groups, [a for a in grown if (a.species, a.sex) == (goal.species, sex)]) for sex in SEXES}
+    found: dict[int, _Standing] = {}
+    for i, one in enumerate(young):
+        if one.species == goal.species:
+            odds = nearness_odds(goal, groups, one.odds, one.sex)
+            bar, adult = min((best[sex] for sex in ((one.sex,) if one.sex else SEXES)), key=lambda known: known[0])
+            chance = sum(p for near, p in odds.items() if near > bar + 1e-6)
+            found[i] = _Standing(goal, sum(near * p for near, p in odds.items()), adult, bar, chance, False)
     for sex in SEXES:
-        adults = [(expected_nearness(goal, groups, a.odds, sex), a) for a in grown if (a.species, a.sex) == (goal.species, sex)]
-        best[sex] = max(adults, key=lambda one: (one[0], one[1].id), default=(0.0, None))
-        nearer = sorted((i for i in near if young[i].sex in (sex, None) and near[i] > best[sex][0] + NEARER), key=lambda i: (-round(near[i], 2), i))
         left = PER_SEX
-        for i in nearer:
+        likely = (i for i, own in found.items() if young[i].sex in (sex, None) and own.chance >= LIKELY - 1e-9)
+        for i in sorted(likely, key=lambda i: (-round(found[i].near, 2), i)):
             if left > 0:
-                kept.add(i)
+                found[i] = replace(found[i], kept=True)
                 left -= young[i].count
-    found = []
-    for i, own in near.items():
-        sexes = (young[i].sex,) if young[i].sex else SEXES
-        best_near, adult = min((best[sex] for sex in sexes), key=lambda one: one[0])
-        found.append((i, _Standing(goal, own, adult, best_near, i in kept)))
-    return found
+    return list(found.items())
+
+
+def _nearest(goal: Goal, groups: Groups, grown: Sequence[Grown]) -> tuple[float, Grown | None]:
+    """The nearest grown animal, each at its likeliest at every linkage group."""
+    if not grown:
+        return 0.0, None
+    near = nearness_of(goal, groups, [a.odds for a in grown], grown[0].sex)
+    return max(zip(near.tolist(), grown, strict=True), key=lambda known: (known[0], known[1].id))
 
 
 def _row(species: Species, one: Youngster, standings: Sequence[_Standing]) -> dict[str, Any]:
     served = max(standings, key=lambda s: (s.kept, s.near * s.goal.weight, s.near), default=None)
-    near = served if served and served.near > NEARER else None
+    near = served if served and served.near > LITTLE else None
     worth = species.prices.worth(one.label)
     return {
         "species": one.species, "animal": one.animal or None, "pairing": one.pairing, "sex": one.sex, "count": one.count,
@@ -116,10 +136,12 @@ def _why(species: Species, one: Youngster, near: _Standing | None) -> str:
     word = _WORDS[one.sex] if one.sex else "animal"
     if near.kept:
         several = f" One or two of the {one.count} will do." if one.count > PER_SEX else ""
-        rival = f"nearer than any grown {word} here" if near.best else f"no grown {word} is here"
+        odds = f" with {percent(near.chance)}" if near.chance < 0.99 else ""
+        rival = f"nearer than any grown {word} here{odds}" if near.best else f"no grown {word} is here"
         return f"{start}; {rival}.{several}"
-    if near.best and near.near <= near.best_near + NEARER:
-        return f"{start}; {near.best.id}, grown, is as near or nearer."
+    if near.chance < LIKELY - 1e-9:
+        rival = f"{near.best.id}, grown, is likely as near or nearer" if near.best else "likely it carries none of it"
+        return f"{start}; {rival}."
     return f"{start}; two young {word}s are nearer or as near."
 
 

@@ -147,7 +147,7 @@ def _full(plan: Plan, choice: Choice) -> str:
 
 def alternatives(plan: Plan, pairs: Sequence[SpeciesPairs]) -> pd.DataFrame:
     """Findings table season_plan_alternatives without `book`: the best first; last those that a limit rules out."""
-    rows = list({(row["total"], row["species"]): row for row in (*_with(plan), *_without(plan))}.values())
+    rows = list({(row["total"], row["species"]): row for row in (*_without(plan), *_with(plan))}.values())
     rows.sort(key=lambda row: (-row["total"], row["dam"], row["sire"]))
     return findings_frame(SEASON_PLAN_ALTERNATIVES, rows + list(_ruled_out(plan, pairs)))
 

@@ -25,12 +25,14 @@ def why(pairs: SpeciesPairs, place: int) -> str:
 
 
 def percent(share: float) -> str:
-    """A share as a keeper reads it: '6 %', '0.4 %', 'under 0.1 %', 'over 99.9 %'."""
-    if share < 0.001:
+    """A share as a keeper reads it: '6 %', '0.4 %', '99.6 %', never 0 % or 100 % of what is not certain."""
+    if 0 < share < 0.001:
         return "under 0.1 %"
-    if 0.9995 < share < 1:
+    if 0.9995 < share < 1 - 1e-9:
         return "over 99.9 %"
-    return f"{100 * share:.0f} %" if share >= 0.1 or abs(100 * share - round(100 * share)) < 0.05 else f"{100 * share:.1f} %"
+    fine = share < 0.1 or 0.99 < share < 1 - 1e-9
+    text = f"{100 * share:.1f}" if fine else f"{100 * share:.0f}"
+    return f"{text.removesuffix('.0')} %"
 
 
 def _points(worth: float) -> str:

@@ -18,6 +18,8 @@ from pipeline.genetics.label_claims import canonical
 from pipeline.genetics.statements import Statement
 
 HERE = frozenset({"keeping", "for sale", "on loan"})
+FIRST_YEAR = 12
+"""Months; the age below which an animal is young where no breeding age is known."""
 _SIDES: Mapping[Sex, str] = {"F": "female_breeding_age", "M": "male_breeding_age"}
 
 
@@ -42,8 +44,8 @@ def youngsters(
     species: pd.DataFrame,
     as_of: date,
 ) -> list[Youngster]:
-    """Animals here below the breeding age of their species (`species`: its records), or born in its latest season with
-    young; and the live young of that season's hatch rows. In the order of species, ID and pairing."""
+    """Young animals here (`species` are its records, for the breeding age), and the live young of the latest season's hatch
+    rows. In the order of species, ID and pairing."""
     latest = _latest_seasons(collection)
     ages = {row["species"]: row for row in species.to_dict("records")}
     hatched = {young.animal: young.pairing for young in collection.young if young.animal}
@@ -69,12 +71,12 @@ def _alike(found: Iterable[Youngster]) -> list[Youngster]:
 
 
 def is_young(animal: Animal, rules: Mapping, latest: int | None, as_of: date) -> bool:
-    """Below breeding age on the day; where that or the birth date is not known, born in the latest season or after."""
+    """Below breeding age on the day, in its first year, or born in the latest season or after."""
     months = [rules.get(_SIDES[sex]) for sex in ((animal.sex,) if animal.sex else ("F", "M"))]
-    months = [m for m in months if m is not None and not pd.isna(m)]
+    known = [float(m) for m in months if m is not None and not pd.isna(m)]
+    if animal.born and as_of < add_months(animal.born, max(known, default=FIRST_YEAR)):
+        return True
     year = animal.born.year if animal.born else animal.born_year
-    if animal.born and months:
-        return as_of < add_months(animal.born, max(months)) or (latest is not None and year >= latest)
     return latest is not None and year is not None and year >= latest
 
 
