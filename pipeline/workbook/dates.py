@@ -4,8 +4,9 @@ import re
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from math import isfinite
+from typing import Literal
 
-from pipeline.workbook.cells import BLANKS, CellFault, text
+from pipeline.workbook.cells import BLANKS, CellFault, text, tidy
 
 FIRST_YEAR, LAST_YEAR = 1900, 2100
 _EPOCH_1900, _EPOCH_1904 = date(1899, 12, 30), date(1904, 1, 1)
@@ -74,6 +75,30 @@ def year(value: object, *, epoch_1904: bool = False) -> int | None:
     if found is not None and found.day is not None:
         raise CellFault("is a date, where a year belongs", f"Write the year alone, such as {found.year}.")
     return None if found is None else found.year
+
+
+def spelled_order(words: str) -> Literal["day first", "month first"] | None:
+    """Where the day stands in '25/06/2021' or '06/25/2021'; None where both readings will do, or it is no such date."""
+    match = _YEAR_LAST.fullmatch(tidy(words))
+    if match is None or match[2] == ".":
+        return None
+    first, second = int(match[1]), int(match[3])
+    if first > 12 >= second:
+        return "day first"
+    return "month first" if second > 12 >= first else None
+
+
+def day_with_order(words: str, day_first: bool) -> date | None:
+    """The day that '05/06/2021' means where the order of its numbers is known; None for other texts."""
+    match = _YEAR_LAST.fullmatch(tidy(words))
+    if match is None:
+        return None
+    first, second = int(match[1]), int(match[3])
+    day, month = (first, second) if day_first else (second, first)
+    try:
+        return _day(int(match[4]), month, day).day
+    except CellFault:
+        return None
 
 
 def _from_number(value: float, epoch: date) -> Day:

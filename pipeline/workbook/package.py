@@ -134,7 +134,7 @@ def open_package(path: Path) -> Package:
         raise BookError(
             f"{name} is only the marker of a book that is open in Excel or LibreOffice; give the book itself."
         )
-    package = Package(name, _content(path))
+    package = Package(name, content_of(path))
     if package.data.startswith(_COMPOUND):
         _refuse_compound(package)
     if not package.data.startswith(b"PK"):
@@ -153,7 +153,8 @@ def open_package(path: Path) -> Package:
     return package
 
 
-def _content(path: Path) -> bytes:
+def content_of(path: Path) -> bytes:
+    """The bytes of the file at `path`; BookError, in one sentence, where there is none to be had."""
     try:
         if path.is_dir():
             raise BookError(f"{path.name} is a folder; give the workbook (.xlsx) inside it.")

@@ -266,8 +266,10 @@ SETTINGS_SHEET = Sheet(
     key=("setting",),
 )
 
-OWN_SHEETS = ("Start here", "Lists")
-"""Sheets of the blank book that hold no records: the help page, and what feeds the drop-downs. Reading passes over them."""
+TOTALS, BROUGHT_IN, LEFT_OVER = "Totals", "Brought in", "Left over"
+OWN_SHEETS = ("Start here", "Lists", TOTALS, BROUGHT_IN, LEFT_OVER)
+"""Sheets of ours that hold no records: the help page, what feeds the drop-downs, what Excel counts, and, in a book made
+from an old list, what came from where and what found no place. Reading passes over them."""
 
 OWN_COLUMNS = {SETTINGS_SHEET.name: ("Meaning",)}
 """Columns of the blank book, by sheet, that only explain. Reading passes over them."""

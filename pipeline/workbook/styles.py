@@ -33,7 +33,7 @@ CENTRED = Alignment(vertical="top", horizontal="center")
 _RIGHT = Alignment(vertical="top", horizontal="right", indent=1)
 
 TAB_COLOURS = {
-    "Start here": GREY, "Lists": GREY, "Settings": GREY,
+    "Start here": GREY, "Lists": GREY, "Settings": GREY, "Totals": GREY, "Brought in": GREY, "Left over": GREY,
     "Species": ORANGE, "Genes": ORANGE, "Morph names": ORANGE,
     "Animals": BLUE, "Pairings": BLUE, "Hatch results": BLUE,
     "Weights": GREEN, "Prices": GREEN, "Goals": GREEN,
@@ -50,6 +50,7 @@ MARKS = {
 DATE_FORMAT = "[>=2300]yyyy\\-mm\\-dd;0"
 """Dates as 2024-05-31, and a bare year as typed: a plain yyyy-mm-dd would show 2024 as a day of July 1905."""
 
+ISO_FORMAT = "yyyy\\-mm\\-dd"
 TEXT_FORMAT, YEAR_FORMAT, MONEY_FORMAT, GENERAL = "@", "0", "#,##0.00", "General"
 _MONEY_FIELDS = {"price", "paid"}
 

@@ -15,6 +15,7 @@ from pipeline.workbook.describing import header_note
 from pipeline.workbook.help_page import write_help
 from pipeline.workbook.lists_page import write_lists
 from pipeline.workbook.notes import note
+from pipeline.workbook.own_pages import OwnPage, write_page
 from pipeline.workbook.saving import STAMP, refuse_existing, save_book
 from pipeline.workbook.sheets import OWN_COLUMNS, SETTINGS, SETTINGS_SHEET, SHEETS, Column, Kind, Sheet
 from pipeline.workbook.validation import LAST_ROW, column_validation, setting_validation
@@ -23,12 +24,14 @@ Records = Mapping[str, Sequence[Mapping[str, object]]]
 _TAKEN = "give the new book another name, or move the old one away"
 
 
-def write_book(path: Path, rows: Records | None = None, *, title_note: str = "") -> None:
+def write_book(
+    path: Path, rows: Records | None = None, *, title_note: str = "", pages: Sequence[OwnPage] = ()
+) -> None:
     """Write a new workbook to `path`, whole or not at all.
 
     `rows` maps a sheet's name ("Animals") to its records, each keyed by column name without unit ("ID", "Born");
     None writes a blank book. The Settings sheet lists every setting with its default, or with the value that
-    `rows` gives it. `title_note` is a line below the title of the help page. Same input, same bytes.
+    `rows` gives it. `title_note` is a line below the title of the help page; `pages` come last. Same input, same bytes.
 
     RequestError where `path` exists, its folder does not, or it does not end in .xlsx; ValueError for a sheet or column that the book lacks.
     """
@@ -50,6 +53,8 @@ def write_book(path: Path, rows: Records | None = None, *, title_note: str = "")
     _finish_settings(book[SETTINGS_SHEET.name])
     write_help(book, title_note)
     write_lists(book)
+    for own in pages:
+        write_page(book, own)
     for page in book:
         page.sheet_properties.tabColor = styles.TAB_COLOURS[page.title]
         page.sheet_view.tabSelected = page is book.worksheets[0]

@@ -1,0 +1,79 @@
+"""The tables of an old list: where the header stands, what the columns hold."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from openpyxl.utils import get_column_letter
+
+from pipeline.workbook.bringing.grids import Grid
+from pipeline.workbook.bringing.targets import TOPICS, candidates
+from pipeline.workbook.bringing.wording import plain, title
+from pipeline.workbook.headers import HEADER_WITHIN
+
+
+@dataclass(frozen=True)
+class OldTab:
+    """A table with its header told apart. `rows` are the records below it, `numbers` their rows in the file.
+
+    `above` are rows over the header (titles, dates of printing), `remarks` the notes that hang on cells.
+    """
+
+    name: str
+    header_row: int
+    headers: tuple
+    rows: tuple[tuple, ...]
+    numbers: tuple[int, ...]
+    above: tuple[tuple[int, tuple], ...] = ()
+    remarks: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def positions(self) -> list[int]:
+        """Columns with a header or any value, from 0."""
+        return [p for p, header in enumerate(self.headers) if header is not None or any(self.filled(p))]
+
+    def title(self, position: int) -> str:
+        """What the column is called."""
+        return title(self.headers[position], get_column_letter(position + 1))
+
+    def values(self, position: int) -> list:
+        """The column's cells, a blank one as None."""
+        return [row[position] for row in self.rows]
+
+    def filled(self, position: int) -> Iterator:
+        """The column's cells that hold something."""
+        return (row[position] for row in self.rows if row[position] is not None)
+
+
+def tab_of(grid: Grid) -> OldTab:
+    """The table of a grid: its header is the row, among the first, with most of the words that headers have."""
+    width = max(map(len, grid.rows), default=0)
+    rows = [row + (None,) * (width - len(row)) for row in grid.rows]
+    head = _header_index(rows)
+    filled = [(n, row) for n, row in enumerate(rows, start=1) if any(cell is not None for cell in row)]
+    below = [(number, row) for number, row in filled if number > head + 1]
+    return OldTab(
+        grid.name,
+        head + 1,
+        rows[head] if rows else (),
+        tuple(row for _, row in below),
+        tuple(number for number, _ in below),
+        tuple((number, row) for number, row in filled if number <= head),
+        grid.remarks,
+    )
+
+
+def _header_index(rows: Sequence[Sequence]) -> int:
+    """Counted from 0; the first filled row where none holds a word that we know."""
+    hits = [
+        sum(isinstance(cell, str) and plain(cell) in _header_words() for cell in row)
+        for row in rows[:HEADER_WITHIN]
+    ]
+    if max(hits, default=0) > 0:
+        return hits.index(max(hits))
+    return next((n for n, row in enumerate(rows) if any(cell is not None for cell in row)), 0)
+
+
+@cache
+def _header_words() -> frozenset[str]:
+    return frozenset(word for topic in TOPICS for candidate in candidates(topic) for word in candidate.words)
