@@ -80,6 +80,21 @@ def test_sheet__tells_who_what_and_on_what_grounds(page):
     assert "An Invented Keeper as of 1 November 2025" in text
 
 
+def test_sheet__draws_the_weights_for_light_and_dark_paper(page):
+    charts = re.findall(
+        r'class="plot (light|dark)" role="img" aria-label="K1: growth toward 2,000 g; 11 weighings.*?</svg>',
+        page,
+        re.S,
+    )
+    assert charts == ["light", "dark"]
+    assert len(set(re.findall(r">[A-Z][a-z]{2} 20\d\d</text>", page))) >= 3
+
+
+def test_sheet__without_weighings_there_is_no_chart(analysed):
+    text = sheet_of(analysed, "M2")
+    assert "g by day" not in text and "Breeding weight 700 g" in text
+
+
 def test_sheet__claims_agree_with_the_carrier_odds(analysed):
     """What is claimed of Y1, young of an Anery male: het Anery for sure, by Mendel's rule."""
     collection, findings, species = analysed
@@ -155,9 +170,7 @@ def test_sheet__tells_suspicions_of_the_animal_and_its_pairings_only(analysed):
         {**row, "kind": "label", "subject": "M1", "pairing": "25-1", "recorded": "Anery"},
     ]
     text = sheet_of(analysed, "K1", suspicions=pd.DataFrame(told))
-    assert (
-        "25-1, parentage: recorded M1; likelier M2 (97 % that the record is wrong). Next: Pair" in text
-    )
+    assert "25-1, parentage: recorded M1; likelier M2 (97 % that the record is wrong). Next: Pair" in text
     assert "M1, label" not in text
     assert "Records to look at" not in sheet_of(analysed, "K1", suspicions=pd.DataFrame(told[1:]))
 

@@ -34,10 +34,15 @@ def growth_picture(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame
 
 
 def _specification(picture: Picture) -> dict[str, Any]:
-    """Without title, which the page writes, and tooltips, which a drawing has no use for."""
+    """Without the title, which the page writes; on so narrow a chart every label of the days names its year."""
+    drawn = picture.specification()
+    for layer in drawn["layer"]:
+        axis = layer.get("encoding", {}).get("x", {}).get("axis")
+        if axis is not None:
+            axis["format"] = "%b %Y"
     return {
         "$schema": alt.SCHEMA_URL,
-        **picture.specification(),
+        **drawn,
         "width": _WIDTH,
         "height": _HEIGHT,
         "datasets": {name: records(frame) for name, frame in picture.data.items()},
