@@ -55,10 +55,11 @@ def run_season(
     """Analyse the books and leave report.html, findings.xlsx, season.duckdb and charts/ in `out`.
 
     `out` defaults to BOOK-season beside the first book, `season` to the latest, `seed` to each book's setting.
-    Raises BookError for a file that can't be read, RequestError for a season without pairings or a folder that is not
-    ours to replace; in either case, and when killed, the last complete folder stays as it was.
+    Raises BookError for a file that can't be read, RequestError for a season without pairings, a folder that is not
+    ours to replace, or two books of one name; in either case, and when killed, the last complete folder stays as it was.
     """
     folder = out or paths[0].with_name(f"{paths[0].stem}-season")
+    _refuse_twins(paths)
     say("Reading")
     books = [checked(read_book(path), as_of) for path in paths]
     if seed is not None:
@@ -170,6 +171,16 @@ def plan_answers(
     yield "goal_outlook", ways.outlook
     yield "goal_routes", ways.routes
     yield "goal_notes", ways.notes
+
+
+def _refuse_twins(paths: Sequence[Path]) -> None:
+    """Answers are kept by the book's file name, and a book given twice would count its young twice."""
+    for path in paths:
+        same = [other for other in paths if other.name == path.name]
+        if len({other.resolve() for other in same}) < len(same):
+            raise RequestError(f"{path} is given twice; name every book once.")
+        if len(same) > 1:
+            raise RequestError(f"{same[0]} and {same[1]} have the same name; rename one of them, to tell them apart.")
 
 
 def _seeded(book: Checked, seed: int) -> Checked:
