@@ -78,7 +78,7 @@ def _plan(context: Context, rows: pd.DataFrame) -> Grid:
 
 def _paired(rows: pd.DataFrame) -> pd.DataFrame:
     """With the two names in one column."""
-    return rows.assign(pair=rows["dam"].astype(str) + "\u00a0x\u00a0" + rows["sire"].astype(str))
+    return rows.assign(pair=[f"{dam}\u00a0x\u00a0{sire}" for dam, sire in zip(rows["dam"], rows["sire"], strict=True)])
 
 
 _ALTERNATIVES = """
@@ -94,7 +94,7 @@ _ALTERNATIVES = """
 
 def _alternatives(context: Context) -> Grid:
     rows = context.table("season_plan_alternatives")
-    rows = _paired(rows).assign(share=rows["share"].astype(float).round(3), kind=rows["kind"] + " it")
+    rows = _paired(rows).assign(share=rows["share"].astype(float).round(3), kind=[f"{kind} it" for kind in rows["kind"]])
     columns = columns_of("season_plan_alternatives", _ALTERNATIVES, book=context.several_books)
     return grid("other-plans", "What was given up, and other plans nearly as good", rows, columns, empty="")
 
@@ -193,7 +193,7 @@ def _highlights(planned: pd.DataFrame, holdbacks: pd.DataFrame) -> list[Highligh
         )
     kept = holdbacks[holdbacks["keep"].eq("keep")]
     if len(kept):
-        names = listed([_young_name(row) for row in kept.itertuples()], 4)
+        names = listed(list(dict.fromkeys(_young_name(row) for row in kept.itertuples())), 4)
         found.append(Highlight(f"Young to keep for your goals: {names}.", "plan", urgent=False))
     return found
 
