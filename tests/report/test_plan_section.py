@@ -7,11 +7,12 @@ import pytest
 from pipeline.report.context import Context, complete
 from pipeline.report.head import PageHead
 from pipeline.report.sections.plan import plan
-from tests.findings.pair_books import animal, book, pairing, pairs_of
+from tests.findings.pair_books import animal, book, growth_of, pairing, pairs_of
 
 HEAD = PageHead(("book",), date(2026, 11, 1), 2026, "", 0.05, 1)
 YOUNG = animal("Y", "F", "Ash", sire="S1", dam="D2", born=date(2026, 7, 1))
 HERD = (animal("D1", "F", "Ash"), animal("D2", "F", "het Ash"), animal("S1", "M", "Ash"), animal("S2", "M", "normal"), YOUNG)
+COLLECTION = book(*HERD, pairings=[pairing("27-1", "D2", "S1")], inbreeding_at_most=0.3)
 
 
 def section(found=None):
@@ -26,7 +27,7 @@ def section(found=None):
 @pytest.fixture(scope="module")
 def told():
     return section(
-        pairs_of(book(*HERD, pairings=[pairing("27-1", "D2", "S1")], inbreeding_at_most=0.3), goals=[("Grey", "Ash", 1)])
+        pairs_of(COLLECTION, growth_of(COLLECTION, Y=0.0), goals=[("Grey", "Ash", 1)])
     )
 
 

@@ -42,7 +42,9 @@ def joint_odds(
         family = home[dam].family
         solved = solve_family(_with_litter(family, dam, sire), shapes[family.species], settings, guests)
         if solved.posterior is not None and solved.posterior.couples:
-            found[dam, sire] = _couple(solved, groups[family.species])
+            tables = _couple(solved, groups[family.species])
+            if all(np.isfinite(table).all() for table in tables):
+                found[dam, sire] = tables
     return found
 
 

@@ -117,6 +117,8 @@ def _in_tallies(
                 known = young.label is not None and young.outcome is Outcome.LIVE and not young.animal
                 if known and young.count:
                     odds = _tally_odds(solved, place, young, groups[species])
+                    if not all(np.isfinite(own).all() for own in odds):
+                        continue
                     label = label_of(groups[species], odds, young.sex, young.label.lines)
                     yield Youngster(species, "", pairing.id, young.sex, young.count, odds, label)
 
