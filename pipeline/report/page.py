@@ -13,10 +13,11 @@ from pathlib import Path
 import pandas as pd
 from markupsafe import Markup
 
+from pipeline.report.answer import Point, points
 from pipeline.report.bundle import chart_bundle
 from pipeline.report.chart_files import FILES_OF_A_KIND
 from pipeline.report.chosen_charts import ChosenCharts, chosen_charts
-from pipeline.report.context import Context, Highlight, complete
+from pipeline.report.context import Context, complete
 from pipeline.report.figures import Figures
 from pipeline.report.head import PageHead
 from pipeline.report.sections import SECTIONS
@@ -30,13 +31,13 @@ def write_page(
     """Write the page of these findings (frames by findings table name; absent tables count as empty).
 
     `chosen` are the charts of growth and prices (None: chosen here); ratio charts are drawn from the findings. Returns
-    the sentences of the page's first answer, urgent ones first.
+    the sentences of the page's first answer, sections with urgent ones first.
     """
     context = _context(findings, head, chosen or chosen_charts(findings, head))
     parts = [(section, section.fill(context)) for section in SECTIONS]
-    highlights = sorted((one for _, part in parts for one in part.highlights), key=lambda one: not one.urgent)
-    path.write_text(_page(context, parts, highlights), encoding="utf-8", newline="\n")
-    return [one.text for one in highlights]
+    found = points(parts)
+    path.write_text(_page(context, parts, found), encoding="utf-8", newline="\n")
+    return [one.text for point in found for one in point.sentences]
 
 
 def _context(findings: Mapping[str, pd.DataFrame], head: PageHead, chosen: ChosenCharts) -> Context:
@@ -47,7 +48,7 @@ def _context(findings: Mapping[str, pd.DataFrame], head: PageHead, chosen: Chose
     return Context(complete(findings), head, drawn, chosen.left_out, figures)
 
 
-def _page(context: Context, parts: list[tuple[Section, Part]], highlights: list[Highlight]) -> str:
+def _page(context: Context, parts: list[tuple[Section, Part]], found: list[Point]) -> str:
     """The page as text."""
     scripts = [chart_bundle(), _static("page.js")] if context.figures.headings else [_static("page.js")]
     template = environment().get_template("page.html")
@@ -55,7 +56,7 @@ def _page(context: Context, parts: list[tuple[Section, Part]], highlights: list[
         head=context.head,
         files_of_a_kind=FILES_OF_A_KIND,
         parts=parts,
-        highlights=highlights,
+        points=found,
         quiet=[part.quiet for _, part in parts if part.quiet],
         headings=context.figures.headings,
         payload=Markup(context.figures.payload()),

@@ -13,7 +13,7 @@ from pipeline.report.sections.ratio_cards import Card, card
 from pipeline.report.verdicts import STANDS_OUT, VERDICTS
 
 _MOST_CARDS = 40
-_MOST_HIGHLIGHTS = 8
+_MOST_HIGHLIGHTS = 3
 _QUIET = "No clutch and no gene is off its expected ratio beyond chance."
 _VERBS = {"fits": "fit", "departs": "depart"}
 _EMPTY = "No young to test yet: fill the sheets Genes, Animals, Pairings and Hatch results."
@@ -128,7 +128,8 @@ def _highlights(cards: list[Card], genes: pd.DataFrame, now: pd.DataFrame) -> tu
     loud = [one for one in cards if one.verdict.word in STANDS_OUT]
     found = [Highlight(one.sentence, one.id) for one in loud[:_MOST_HIGHLIGHTS]]
     if len(loud) > _MOST_HIGHLIGHTS:
-        found.append(Highlight(f"{len(loud) - _MOST_HIGHLIGHTS:,} more pairings stand out.", "ratios"))
+        more = counted(len(loud) - _MOST_HIGHLIGHTS, "more pairing")
+        found.append(Highlight(f"{more} of the season to look at.", "ratios"))
     for word in STANDS_OUT:
         names = listed(
             [f"{row.gene} ({row.species})" for row in genes[genes["verdict"] == word].itertuples()]

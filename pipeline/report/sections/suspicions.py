@@ -9,7 +9,7 @@ from pipeline.report.formats import odds_text
 from pipeline.report.sections.part import Part
 
 _MOST_CARDS = 40
-_MOST_HIGHLIGHTS = 8
+_MOST_HIGHLIGHTS = 4
 _QUIET = "No record of the book is likely to be wrong once all of them are weighed together."
 _EMPTY = "Nothing to weigh yet: fill the sheets Genes, Animals, Pairings and Hatch results."
 _QUESTIONS = {
