@@ -42,3 +42,16 @@ def test_ratios__the_tally_agrees_in_number(tmp_path):
     headlines = write_page(findings(12), HEAD, tmp_path / "report.html")
     (counted,) = [line for line in headlines if "with young counted" in line]
     assert "1 departs, 1 strained" in counted and counted.endswith(" 3 fit.")
+
+
+def test_ratios__genes_that_stand_out_are_told_in_a_sentence(tmp_path):
+    frames = findings()
+    gene = (
+        frames["ratio_tests"]
+        .iloc[[0, 1]]
+        .assign(scope="gene", pairing=None, gene=["Albino", "Motley"], verdict=["impossible", "departs"])
+    )
+    tests = pd.concat([frames["ratio_tests"], gene], ignore_index=True)
+    headlines = write_page(frames | {"ratio_tests": tests}, HEAD, tmp_path / "report.html")
+    assert "Genes of which some young cannot occur, all crosses together: Albino (Corn snake)." in headlines
+    assert "Genes off their expected ratio, all crosses together: Motley (Corn snake)." in headlines

@@ -15,6 +15,7 @@ from pipeline.report.verdicts import STANDS_OUT, VERDICTS
 _MOST_CARDS = 40
 _MOST_HIGHLIGHTS = 3
 _QUIET = "No clutch and no gene is off its expected ratio beyond chance."
+_GENES = {"impossible": "Genes of which some young cannot occur", "departs": "Genes off their expected ratio"}
 _VERBS = {"fits": "fit", "departs": "depart"}
 _EMPTY = "No young to test yet: fill the sheets Genes, Animals, Pairings and Hatch results."
 
@@ -135,9 +136,7 @@ def _highlights(cards: list[Card], genes: pd.DataFrame, now: pd.DataFrame) -> tu
             [f"{row.gene} ({row.species})" for row in genes[genes["verdict"] == word].itertuples()]
         )
         if names:
-            found.append(
-                Highlight(f"All crosses of a gene together, {word}: {names}.", "genes", urgent=False)
-            )
+            found.append(Highlight(f"{_GENES[word]}, all crosses together: {names}.", "genes", urgent=False))
     tally = _tally(now)
     if tally:
         words = ", ".join(
