@@ -9,7 +9,9 @@ from tests.findings.pair_books import herd, pairs_of
 pytestmark = pytest.mark.benchmark
 AT_MOST = 10.0
 """Seconds, prices and carrier odds included."""
-PRICES = [("Ash", 200 + i) for i in range(6)] + [("normal", 50)] * 5 + [("Fog", 150)] * 5 + [("Ember", 300)] * 4
+PRICES = (
+    [("Ash", 200 + i) for i in range(6)] + [("normal", 50)] * 5 + [("Fog", 150)] * 5 + [("Ember", 300)] * 4
+)
 GOALS = [("Three", "Ash Fog Moss", 1), ("Two", "Bark Ember", 2)]
 
 

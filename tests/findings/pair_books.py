@@ -38,7 +38,12 @@ def book(*animals, known=BOA, pairings=(), young=(), **settings):
     """A collection of these animals; settings by field."""
     by_id = {a.id: a for a in animals}
     order = parents_first({a.id: (a.sire, a.dam) for a in animals})
-    defaults = {"background_carrier": 0.0, "wrong_label_seller": 0.0, "wrong_label_bred_here": 0.0, "wrong_sire": 0.0}
+    defaults = {
+        "background_carrier": 0.0,
+        "wrong_label_seller": 0.0,
+        "wrong_label_bred_here": 0.0,
+        "wrong_sire": 0.0,
+    }
     return Collection(
         "book", {known.species: known}, {i: by_id[i] for i in order}, {p.id: p for p in pairings}, tuple(young),
         Settings(**{**defaults, "misread": 0.0, **settings}),
@@ -71,7 +76,18 @@ def records(collection, *, goals=(), litter=8, ages=(None, None), prices=()):
         }
         for i, (label, price) in enumerate(prices)
     ]  # fmt: skip
-    columns = ["row", "date", "date_year", "species", "genes", "sex", "age_class", "price", "currency", "kind"]
+    columns = [
+        "row",
+        "date",
+        "date_year",
+        "species",
+        "genes",
+        "sex",
+        "age_class",
+        "price",
+        "currency",
+        "kind",
+    ]
     return {
         "species": pd.DataFrame(species),
         "goals": pd.DataFrame(aims, columns=["goal", "species", "genes", "priority"]),
@@ -89,9 +105,12 @@ def growth_of(collection, **p_ready):
         }
         for a in collection.animals.values()
     ]  # fmt: skip
-    frame = pd.DataFrame(rows)
+    names = ["animal", "ready_on", "ready_early", "ready_late", "p_ready", "latest_g", "blocked_by"]
+    frame = pd.DataFrame(rows, columns=names)
     frame["p_ready"] = frame["p_ready"].astype(float)
-    return frame.assign(**{name: pd.to_datetime(frame[name]) for name in ("ready_on", "ready_early", "ready_late")})
+    return frame.assign(
+        **{name: pd.to_datetime(frame[name]) for name in ("ready_on", "ready_early", "ready_late")}
+    )
 
 
 def pairs_of(collection, growth=None, **asked) -> PairFindings:
@@ -112,6 +131,7 @@ def herd(males, females, seed=1, generations=2, **settings):
         names = [g.name for g in GENES if g.inheritance is RECESSIVE]
         label = ", ".join(filter(None, (rng.choice(words).format(name) for name in names)))
         label = ", ".join(filter(None, [label, *(g.name for g in GENES[3:] if rng.random() < 0.2)]))
-        made.append(animal(f"{sex}{number:03d}", sex, label or "normal", born=date(2016 + rng.randrange(6), 6, 1)))
+        made.append(
+            animal(f"{sex}{number:03d}", sex, label or "normal", born=date(2016 + rng.randrange(6), 6, 1))
+        )
     return book(*made, background_carrier=0.01, misread=0.01, wrong_label_seller=0.05, **settings)
-

@@ -26,7 +26,9 @@ def goal(label, known=BOA):
 def test_goal_chances__double_hets_give_a_double_visual_in_one_of_sixteen():
     """Mendel 1866: the doubly recessive class of a dihybrid F2 is 1/16."""
     found = pairs_of(
-        book(boa("D", "F", "het Ash Fog"), boa("S", "M", "het Ash Fog")), goals=[("Both", "Ash Fog", 1)], litter=8
+        book(boa("D", "F", "het Ash Fog"), boa("S", "M", "het Ash Fog")),
+        goals=[("Both", "Ash Fog", 1)],
+        litter=8,
     )
     (option,) = found.options.to_dict("records")
     assert option["goal_probability"] == pytest.approx(1 / 16)
@@ -35,7 +37,9 @@ def test_goal_chances__double_hets_give_a_double_visual_in_one_of_sixteen():
 
 def test_goal_chances__littermates_share_a_possible_het():
     """A 50 % het on a visual: a litter has the visual with half of 1 - (1/2)^n, far from 1 - (3/4)^n."""
-    found = pairs_of(book(boa("D", "F", "50% het Ash"), boa("S", "M", "Ash")), goals=[("Ash", "Ash", 1)], litter=4)
+    found = pairs_of(
+        book(boa("D", "F", "50% het Ash"), boa("S", "M", "Ash")), goals=[("Ash", "Ash", 1)], litter=4
+    )
     (option,) = found.options.to_dict("records")
     assert option["goal_probability"] == pytest.approx(1 / 4)
     assert option["goal_by_litter"] == pytest.approx(0.5 * (1 - 0.5**4))
@@ -48,9 +52,13 @@ def test_nearness__a_triple_het_is_nearer_a_triple_visual_than_two_of_three():
 
     def near(*copies):
         states = [((0,), (0,)), ((0,), (1,)), ((1,), (1,))]
-        places = [space.states[space.kind("F")].index(states[n]) for space, n in zip(groups.spaces, copies, strict=False)]
+        places = [
+            space.states[space.kind("F")].index(states[n])
+            for space, n in zip(groups.spaces, copies, strict=False)
+        ]
         return sum(
-            nearness(wanted, space, space.kind("F"))[i] for space, i in zip(groups.spaces, places, strict=False)
+            nearness(wanted, space, space.kind("F"))[i]
+            for space, i in zip(groups.spaces, places, strict=False)
         )
 
     assert [near(1, 1, 1), near(2, 2, 0), near(2, 2, 2)] == pytest.approx([0.75, 2 / 3, 1])
@@ -72,7 +80,9 @@ def test_goal_chances__equal_the_enumeration_of_litters(data):
     tables = []
     for space in groups.spaces:
         size = len(space.states[space.kind("F")])
-        weights = np.array([[data.draw(st.integers(0, 3)) for _ in range(size)] for _ in range(size)], dtype=float)
+        weights = np.array(
+            [[data.draw(st.integers(0, 3)) for _ in range(size)] for _ in range(size)], dtype=float
+        )
         weights[0, -1] += 1
         tables.append(weights / weights.sum())
     young = data.draw(st.integers(1, 3))

@@ -39,7 +39,11 @@ def test_holdbacks__claims_what_the_records_bear_out():
 
 
 def test_holdbacks__young_without_a_row_of_their_own_are_there_with_their_count():
-    rows = [hatched("26-1", "Ash", 3, sex="F"), hatched("26-1", "normal", 5), hatched("26-1", "Ash", 1, sex="F")]
+    rows = [
+        hatched("26-1", "Ash", 3, sex="F"),
+        hatched("26-1", "normal", 5),
+        hatched("26-1", "Ash", 1, sex="F"),
+    ]
     found = pairs_of(book(*PARENTS, pairings=LITTER, young=rows), goals=GOAL)
     table = found.holdbacks.set_index("label")
     assert table["count"].to_dict() == {"Ash, 66% het Fog": 4, "Normal, 66% het Ash Fog": 5}
@@ -56,13 +60,17 @@ def test_holdbacks__grown_sold_and_dead_animals_are_no_young():
 
 def test_holdbacks__below_breeding_age_counts_where_the_species_sheet_tells_it():
     half_grown = animal("Y", "F", "Ash", sire="S", dam="D", born=date(2024, 7, 1))
-    assert pairs_of(book(*PARENTS, half_grown), goals=GOAL, ages=(36, 24)).holdbacks["animal"].tolist() == ["Y"]
+    assert pairs_of(book(*PARENTS, half_grown), goals=GOAL, ages=(36, 24)).holdbacks["animal"].tolist() == [
+        "Y"
+    ]
     assert pairs_of(book(*PARENTS, half_grown), goals=GOAL, ages=(24, 24)).holdbacks.empty
 
 
 def test_holdbacks__without_a_goal_nothing_is_kept_and_the_price_is_told():
     young = animal("Y", "F", "Ash", **YOUNG)
-    found = pairs_of(book(*PARENTS, young), prices=[("Ash, 66% het Fog", price) for price in (90, 100, 110)], ages=(36, 24))
+    found = pairs_of(
+        book(*PARENTS, young), prices=[("Ash, 66% het Fog", price) for price in (90, 100, 110)], ages=(36, 24)
+    )
     (row,) = found.holdbacks.to_dict("records")
     assert (row["keep"], row["why"]) == ("may go", "No goal of Boa on the sheet Goals.")
     assert row["price"] == pytest.approx(100, rel=0.02)

@@ -56,13 +56,19 @@ def counted(groups, dam, sire):
         (mother,), (father,) = own, theirs
         for sex, before in young.items():
             here = Counter()
-            for (egg, p), (sperm, q) in product(gametes(mother, group).items(), gametes(father, group).items()):
+            for (egg, p), (sperm, q) in product(
+                gametes(mother, group).items(), gametes(father, group).items()
+            ):
                 single = catalogue.single_copy(group, sex)
                 zygote = ((egg,) if sex == "M" else (sperm,)) if single else tuple(sorted((egg, sperm)))
                 here[zygote] += p * q * viable(zygote, group)
-            young[sex] = Counter({(*old, new): w * v for (old, w), (new, v) in product(before.items(), here.items())})
+            young[sex] = Counter(
+                {(*old, new): w * v for (old, w), (new, v) in product(before.items(), here.items())}
+            )
     whole = sum(sum(shares.values()) for shares in young.values())
-    return {(sex, key): w / whole for sex, shares in young.items() for key, w in shares.items()} if whole else {}
+    return (
+        {(sex, key): w / whole for sex, shares in young.items() for key, w in shares.items()} if whole else {}
+    )
 
 
 def probabilities(groups, found):
@@ -110,7 +116,9 @@ def test_outcomes__of_parents_known_in_odds_are_those_of_the_exact_cross(data):
     odds = {}
     for sex in ("F", "M"):
         states = [space.states[space.kind(sex)] for space in groups.spaces]
-        picked = [data.draw(st.lists(st.sampled_from(own), min_size=1, max_size=3, unique=True)) for own in states]
+        picked = [
+            data.draw(st.lists(st.sampled_from(own), min_size=1, max_size=3, unique=True)) for own in states
+        ]
         odds[sex] = tuple({state: Fraction(1, len(own)) for state in own} for own in picked)
     exact = cross(Parent("F", odds["F"]), Parent("M", odds["M"]), groups.catalogue)
     expected = Counter()
@@ -119,7 +127,9 @@ def test_outcomes__of_parents_known_in_odds_are_those_of_the_exact_cross(data):
             if entry.sex in (sex, None) or sex is None:
                 half = Fraction(1, 2) if entry.sex is None and sex else Fraction(1)
                 expected[sex, claimed(entry.statement, groups.catalogue)] += entry.probability * half
-    found = probabilities(groups, outcomes(groups, Grid(side(groups, "F", odds["F"]), side(groups, "M", odds["M"]))))
+    found = probabilities(
+        groups, outcomes(groups, Grid(side(groups, "F", odds["F"]), side(groups, "M", odds["M"])))
+    )
     assert sum(found.values()) == pytest.approx(1, abs=0.2)
     several = {key: float(p) for key, p in expected.items() if p >= 4 * LEAST}
     assert {key: found.get(key) for key in several} == pytest.approx(several, abs=4 * LEAST)
@@ -145,9 +155,13 @@ def test_outcomes__a_possible_het_is_a_mixture():
 def test_outcomes__sexes_stand_apart_where_a_gene_is_sex_linked():
     """XY: a recessive father gives it to no son, and to every daughter unseen; the mother's sons show hers."""
     known = Catalogue("Boa", (gene("Fog", sex_linked=True),), SexChromosomes.XY)
-    found = pairs_of(book(boa("D", "F", "het Fog", known=known), boa("S", "M", "normal", known=known), known=known))
+    found = pairs_of(
+        book(boa("D", "F", "het Fog", known=known), boa("S", "M", "normal", known=known), known=known)
+    )
     rows = found.outcomes.set_index(["sex", "label"])["probability"].to_dict()
-    assert rows == pytest.approx({("F", "Normal, 50% het Fog"): 0.5, ("M", "Normal"): 0.25, ("M", "Fog"): 0.25})
+    assert rows == pytest.approx(
+        {("F", "Normal, 50% het Fog"): 0.5, ("M", "Normal"): 0.25, ("M", "Fog"): 0.25}
+    )
 
 
 def test_outcomes__probabilities_of_a_pair_add_up_to_one():
@@ -158,12 +172,14 @@ def test_outcomes__probabilities_of_a_pair_add_up_to_one():
 
 
 def test_cross__agrees_on_a_pair_none_of_whose_young_live():
-    known = Catalogue("Boa", (gene("Ember", INCOMPLETE, lethal=True, sex_linked=True), gene("Bark", DOMINANT)), SexChromosomes.XY)
+    known = Catalogue(
+        "Boa",
+        (gene("Ember", INCOMPLETE, lethal=True, sex_linked=True), gene("Bark", DOMINANT)),
+        SexChromosomes.XY,
+    )
     groups = Groups.of(known)
     ember, bark = ({((0,), (1,)): 1}, {((0,), (0,)): 1})
     found = outcomes(groups, Grid(side(groups, "F", (ember, bark)), side(groups, "M", ({((0,),): 1}, bark))))
     exact = cross(Parent("F", (ember, bark)), Parent("M", ({((0,),): 1}, bark)), known)
     assert found.lost[0] == pytest.approx(float(exact.lost))
     assert found.probability.sum() == pytest.approx(1)
-
-

@@ -28,8 +28,14 @@ def test_season_plan__pairs_each_female_once_with_the_male_that_serves_best():
     found = pairs_of(book(*HERD), goals=GOAL)
     assert planned(found) == [("D1", "S1"), ("D2", "S1")]
     reason = found.plan.set_index("dam")["reason"]
-    assert reason["D1"] == "Grey: 100 % of young, 100 % of litters have one (+60). Her next best is S2, 60 points."
-    assert reason["D2"] == "Grey: 50 % of young, 99.6 % of litters have one (+60). Her next best is S2, 54 points."
+    assert (
+        reason["D1"]
+        == "Grey: 100 % of young, 100 % of litters have one (+60). Her next best is S2, 60 points."
+    )
+    assert (
+        reason["D2"]
+        == "Grey: 50 % of young, 99.6 % of litters have one (+60). Her next best is S2, 54 points."
+    )
 
 
 def test_season_plan__a_full_male_gives_way_where_it_costs_least():
@@ -86,7 +92,10 @@ def test_season_plan__says_which_words_of_never_pair_it_could_not_use():
 def test_season_plan__names_a_fixed_pair_it_can_not_reckon_with():
     rows = (*HERD[1:], animal("D1", "F", "Ash", status="sold"))
     found = pairs_of(book(*rows, pairings=[pairing("27-1", "D1", "S1")]), goals=GOAL)
-    assert "Pairing 27-1 (D1 x S1) is in the book for the coming season, but is not reckoned with" in notes(found)[0]
+    assert (
+        "Pairing 27-1 (D1 x S1) is in the book for the coming season, but is not reckoned with"
+        in notes(found)[0]
+    )
 
 
 @pytest.mark.parametrize(
@@ -136,7 +145,9 @@ def test_season_plan__says_who_is_ready_first():
 
 
 def test_season_plan__names_a_goal_that_no_pair_brings_nearer():
-    found = pairs_of(book(animal("D", "F", "Fog"), animal("S", "M", "Fog")), goals=[("Fog", "Fog", 2), ("Grey", "Ash", 1)])
+    found = pairs_of(
+        book(animal("D", "F", "Fog"), animal("S", "M", "Fog")), goals=[("Fog", "Fog", 2), ("Grey", "Ash", 1)]
+    )
     assert notes(found) == ["Goal Grey: no pair of Boa that may be planned brings it nearer next season."]
 
 

@@ -63,7 +63,12 @@ def test_without_and_including__equal_trying_every_set(programme, data):
         banned = Programme(**{**vars(programme), "banned": (place,)})
         assert programme.total(programme.without(place)) == pytest.approx(exhaustive(banned), abs=1e-3)
         changed = programme.including(place)
-        sets = [s for n in range(10) for s in combinations(range(len(programme.dam)), n) if place in s and allowed(programme, s)]
+        sets = [
+            s
+            for n in range(10)
+            for s in combinations(range(len(programme.dam)), n)
+            if place in s and allowed(programme, s)
+        ]
         if changed is None:
             assert not sets
         else:

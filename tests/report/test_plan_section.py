@@ -11,7 +11,13 @@ from tests.findings.pair_books import animal, book, growth_of, pairing, pairs_of
 
 HEAD = PageHead(("book",), date(2026, 11, 1), 2026, "", 0.05, 1)
 YOUNG = animal("Y", "F", "Ash", sire="S1", dam="D2", born=date(2026, 7, 1))
-HERD = (animal("D1", "F", "Ash"), animal("D2", "F", "het Ash"), animal("S1", "M", "Ash"), animal("S2", "M", "normal"), YOUNG)
+HERD = (
+    animal("D1", "F", "Ash"),
+    animal("D2", "F", "het Ash"),
+    animal("S1", "M", "Ash"),
+    animal("S2", "M", "normal"),
+    YOUNG,
+)
 COLLECTION = book(*HERD, pairings=[pairing("27-1", "D2", "S1")], inbreeding_at_most=0.3)
 
 
@@ -20,15 +26,15 @@ def section(found=None):
         "season_plan": "plan", "season_plan_alternatives": "alternatives", "season_plan_notes": "notes",
         "pair_options": "options", "pair_outcomes": "outcomes", "holdbacks": "holdbacks",
     }  # fmt: skip
-    frames = {name: getattr(found, field).assign(book="book") for name, field in tables.items()} if found else {}
+    frames = (
+        {name: getattr(found, field).assign(book="book") for name, field in tables.items()} if found else {}
+    )
     return plan(Context(complete(frames), HEAD))
 
 
 @pytest.fixture(scope="module")
 def told():
-    return section(
-        pairs_of(COLLECTION, growth_of(COLLECTION, Y=0.0), goals=[("Grey", "Ash", 1)])
-    )
+    return section(pairs_of(COLLECTION, growth_of(COLLECTION, Y=0.0), goals=[("Grey", "Ash", 1)]))
 
 
 def cells(grid):

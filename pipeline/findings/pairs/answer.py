@@ -64,8 +64,12 @@ def pair_findings(
     planned = {own.species.name: [c.place for c in plan.pairs if c.pairs is own] for own in pairs}
     return PairFindings(
         pair_options(pairs, kinship, books),
-        pair_outcomes(pairs, {own.species.name: told_places(own, planned[own.species.name]) for own in pairs}),
-        plan_rows(plan, {c.ids: cautions_of(c.pairs, c.place, books[c.pairs.species.name]) for c in plan.pairs}),
+        pair_outcomes(
+            pairs, {own.species.name: told_places(own, planned[own.species.name]) for own in pairs}
+        ),
+        plan_rows(
+            plan, {c.ids: cautions_of(c.pairs, c.place, books[c.pairs.species.name]) for c in plan.pairs}
+        ),
         alternatives(plan, pairs),
         _notes(collection, kinds, found, plan, pairs, asked, when),
         _holdbacks(collection, kinds, carriers, odds, records["species"], as_of),
@@ -110,7 +114,14 @@ def _pairs(
         if dams and sires:
             made.append(
                 species_pairs(
-                    species, dams, sires, odds=odds, kinship=kinship, wishes=asked, carriers=carriers, collection=collection
+                    species,
+                    dams,
+                    sires,
+                    odds=odds,
+                    kinship=kinship,
+                    wishes=asked,
+                    carriers=carriers,
+                    collection=collection,
                 )
             )
     return made

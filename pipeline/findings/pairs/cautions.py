@@ -25,11 +25,15 @@ def weight_ratio(dam: Candidate, sire: Candidate) -> float:
     return high / low if low > 0 else np.nan
 
 
-def pair_cautions(dam: Candidate, sire: Candidate, *, f: float, limit: float, lost: float, harm: str) -> list[str]:
+def pair_cautions(
+    dam: Candidate, sire: Candidate, *, f: float, limit: float, lost: float, harm: str
+) -> list[str]:
     """Sentences about one pair. `harm` are the welfare notes of what its young may carry."""
     found = []
     if f > limit:
-        found.append(f"The young would be inbred by {100 * f:.3g} %, more than the {100 * limit:.3g} % set as the most.")
+        found.append(
+            f"The young would be inbred by {100 * f:.3g} %, more than the {100 * limit:.3g} % set as the most."
+        )
     if lost > 1e-9:
         share = "under 1 %" if lost < 0.01 else f"{100 * lost:.0f} %"
         found.append(f"Two lethal copies can meet: {share} of what is conceived dies.")

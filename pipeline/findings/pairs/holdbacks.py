@@ -49,7 +49,9 @@ class _Standing:
     kept: bool
 
 
-def holdbacks(kinds: Mapping[str, Species], young: Sequence[Youngster], grown: Sequence[Grown]) -> pd.DataFrame:
+def holdbacks(
+    kinds: Mapping[str, Species], young: Sequence[Youngster], grown: Sequence[Grown]
+) -> pd.DataFrame:
     """Findings table holdbacks without `book`: those to keep first, then the rest, each by species, goal and nearness.
 
     A young is kept for a goal where it is likely nearer it than every grown animal of its sex that is kept (each of those taken
@@ -61,7 +63,16 @@ def holdbacks(kinds: Mapping[str, Species], young: Sequence[Youngster], grown: S
             for place, standing in _standings(goal, species.groups, young, grown):
                 standings[place].append(standing)
     rows = [_row(kinds[one.species], one, standings[i]) for i, one in enumerate(young)]
-    rows.sort(key=lambda r: (r["keep"] != "keep", r["species"], r["goal"] or "", -(r["nearness"] or 0), r["animal"] or "~", r["pairing"] or ""))
+    rows.sort(
+        key=lambda r: (
+            r["keep"] != "keep",
+            r["species"],
+            r["goal"] or "",
+            -(r["nearness"] or 0),
+            r["animal"] or "~",
+            r["pairing"] or "",
+        )
+    )
     return findings_frame(HOLDBACKS, rows)
 
 
@@ -86,17 +97,24 @@ def _standings(
     goal: Goal, groups: Groups, young: Sequence[Youngster], grown: Sequence[Grown]
 ) -> list[tuple[int, _Standing]]:
     """Every young of the goal's species, by its place."""
-    best = {sex: _nearest(goal, groups, [a for a in grown if (a.species, a.sex) == (goal.species, sex)]) for sex in SEXES}
+    best = {
+        sex: _nearest(goal, groups, [a for a in grown if (a.species, a.sex) == (goal.species, sex)])
+        for sex in SEXES
+    }
     found: dict[int, _Standing] = {}
     for i, one in enumerate(young):
         if one.species == goal.species:
             odds = nearness_odds(goal, groups, one.odds, one.sex)
-            bar, adult = min((best[sex] for sex in ((one.sex,) if one.sex else SEXES)), key=lambda known: known[0])
+            bar, adult = min(
+                (best[sex] for sex in ((one.sex,) if one.sex else SEXES)), key=lambda known: known[0]
+            )
             chance = sum(p for near, p in odds.items() if near > bar + 1e-6)
             found[i] = _Standing(goal, sum(near * p for near, p in odds.items()), adult, bar, chance, False)
     for sex in SEXES:
         left = PER_SEX
-        likely = (i for i, own in found.items() if young[i].sex in (sex, None) and own.chance >= LIKELY - 1e-9)
+        likely = (
+            i for i, own in found.items() if young[i].sex in (sex, None) and own.chance >= LIKELY - 1e-9
+        )
         for i in sorted(likely, key=lambda i: (-round(found[i].near, 2), i)):
             if left > 0:
                 found[i] = replace(found[i], kept=True)
@@ -140,7 +158,11 @@ def _why(species: Species, one: Youngster, near: _Standing | None) -> str:
         rival = f"nearer than any grown {word} here{odds}" if near.best else f"no grown {word} is here"
         return f"{start}; {rival}.{several}"
     if near.chance < LIKELY - 1e-9:
-        rival = f"{near.best.id}, grown, is likely as near or nearer" if near.best else "likely it carries none of it"
+        rival = (
+            f"{near.best.id}, grown, is likely as near or nearer"
+            if near.best
+            else "likely it carries none of it"
+        )
         return f"{start}; {rival}."
     return f"{start}; two young {word}s are nearer or as near."
 

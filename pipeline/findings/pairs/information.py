@@ -51,7 +51,10 @@ def look_chances(space: Space, groups: Groups, settings: Settings) -> np.ndarray
 def _looks(space: Space, kind: Kind, settings: Settings) -> np.ndarray:
     readable = [(i, locus) for i, locus in enumerate(space.group.loci) if not locus.later]
     single = kind is Kind.ONE
-    seen = [list(dict.fromkeys(map(locus.appearance, viable_genotypes(locus, single=single)))) for _, locus in readable]
+    seen = [
+        list(dict.fromkeys(map(locus.appearance, viable_genotypes(locus, single=single))))
+        for _, locus in readable
+    ]
     looks = list(product(*seen))
     said = np.ones((len(space.states[kind]), len(looks)))
     for (row, state), (column, look) in product(enumerate(space.states[kind]), enumerate(looks)):

@@ -65,5 +65,7 @@ def _couple(solved: Solved, groups: Groups) -> tuple[np.ndarray, ...]:
     by_group = {}
     for scores, couples in zip(solved.posterior.scores, solved.posterior.couples, strict=True):
         last = np.broadcast_to(couples, (len(scores.stack.spaces), *couples.shape[1:]))[:, -1]
-        by_group |= {space.group: own / own.sum() for space, own in zip(scores.stack.spaces, last, strict=True)}
+        by_group |= {
+            space.group: own / own.sum() for space, own in zip(scores.stack.spaces, last, strict=True)
+        }
     return tuple(by_group[space.group] for space in groups.spaces)

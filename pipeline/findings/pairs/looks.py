@@ -40,7 +40,8 @@ class GroupLooks:
         self.looks: list[_Look] = []
         states = space.states[kind]
         keys = [
-            tuple(locus.appearance(genotype(state, i)) for i, locus in enumerate(space.group.loci)) for state in states
+            tuple(locus.appearance(genotype(state, i)) for i, locus in enumerate(space.group.loci))
+            for state in states
         ]
         distinct = list(dict.fromkeys(keys))
         columns = [np.array([key == look for key in keys], dtype=float) for look in distinct]

@@ -11,14 +11,18 @@ from pipeline.genetics.genes import SEXES, Sex
 _WORDS: Mapping[Sex, str] = {"F": "female", "M": "male"}
 
 
-def species_notes(collection: Collection, species: str, found: Mapping[str, Candidate], when: Coming) -> Iterator[str]:
+def species_notes(
+    collection: Collection, species: str, found: Mapping[str, Candidate], when: Coming
+) -> Iterator[str]:
     """Why a species has no pairs at all: one sentence for each sex of which nobody is there or ready."""
     for sex in SEXES:
         if not able(found, species, sex):
             yield _nobody(collection, species, sex, found, when)
 
 
-def _nobody(collection: Collection, species: str, sex: Sex, found: Mapping[str, Candidate], when: Coming) -> str:
+def _nobody(
+    collection: Collection, species: str, sex: Sex, found: Mapping[str, Candidate], when: Coming
+) -> str:
     word = _WORDS[sex]
     own = [c for c in found.values() if c.animal.species == species and c.animal.sex == sex]
     if own:
@@ -53,7 +57,10 @@ def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
         why = {
             (INBREEDING,): f"is closer kin than the {most} of inbreeding that the Settings allow",
             (RULED_OUT,): "is ruled out by the line 'Never pair' on the sheet Settings",
-        }.get(tuple(sorted(limits)), f"is ruled out, not ready, or closer kin than the {most} of inbreeding that the Settings allow")
+        }.get(
+            tuple(sorted(limits)),
+            f"is ruled out, not ready, or closer kin than the {most} of inbreeding that the Settings allow",
+        )
         return f"Every pair of {name} {why}: none is planned."
     if not settings.pairs_per_male:
         return f"Pairs per male is 0 on the sheet Settings: no pair of {name} is planned."
@@ -61,13 +68,19 @@ def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
         return f"How many young a litter of {name} has is not known, so the {places} hatchling places can't be shared out: fill Typical litter on the sheet Species."
     best = max(pairs.score.total[i] for i in range(pairs.size) if pairs.limit[i] == FREE)
     if best < LEAST:
-        return f"No pair of {name} is worth planning: the best earns {best:.1f} points, and it takes {LEAST:g}."
+        return (
+            f"No pair of {name} is worth planning: the best earns {best:.1f} points, and it takes {LEAST:g}."
+        )
     if places is not None and places < pairs.species.young:
         return f"The {places} hatchling places hold no litter of {name} ({pairs.species.young} young): none is planned."
-    return f"No pair of {name} is planned: the limits on the sheet Settings are used up by pairs of more points."
+    return (
+        f"No pair of {name} is planned: the limits on the sheet Settings are used up by pairs of more points."
+    )
 
 
-def wish_notes(unread: Sequence[str], fixed: Mapping[tuple[str, str], str], planned: set[tuple[str, str]]) -> Iterator[str]:
+def wish_notes(
+    unread: Sequence[str], fixed: Mapping[tuple[str, str], str], planned: set[tuple[str, str]]
+) -> Iterator[str]:
     """Wishes that could not be followed."""
     yield from unread
     for (dam, sire), pairing in fixed.items():

@@ -27,7 +27,9 @@ from pipeline.store.tables import PAIR_OPTIONS, PAIR_OUTCOMES
 RARER = "rarer labels"
 
 
-def pair_options(pairs: Sequence[SpeciesPairs], kinship: Kinship, books: Mapping[str, "Cautions"]) -> pd.DataFrame:
+def pair_options(
+    pairs: Sequence[SpeciesPairs], kinship: Kinship, books: Mapping[str, "Cautions"]
+) -> pd.DataFrame:
     """Findings table pair_options without `book`: species by name, pairs by rank. `books` by species."""
     rows = [row for own in pairs for row in _options(own, kinship, books[own.species.name])]
     return findings_frame(PAIR_OPTIONS, rows)
@@ -70,7 +72,8 @@ class Cautions:
             c.animal.id: harmful(groups.catalogue, groups.spaces, odds[c.animal.id], c.animal) for c in both
         }
         self.said = {
-            c.animal.id: " ".join(filter(None, (readiness_caution(c, when), loan_caution(c.animal)))) for c in both
+            c.animal.id: " ".join(filter(None, (readiness_caution(c, when), loan_caution(c.animal))))
+            for c in both
         }
         self._welfare: dict[frozenset[str], str] = {}
 

@@ -42,12 +42,18 @@ def outcomes(groups: Groups, couples: Couples) -> Outcomes:
     whole = np.maximum(alive.sum(axis=1, keepdims=True), 1e-300)
     book = _Labels(groups)
     parts = [
-        _expanded(groups, couples, place, alive[:, place] / whole[:, 0], book) for place in range(len(groups.sexes))
+        _expanded(groups, couples, place, alive[:, place] / whole[:, 0], book)
+        for place in range(len(groups.sexes))
     ]
     pair, sex, label, probability = (np.concatenate(column) for column in zip(*parts, strict=True))
     order = np.lexsort((label, sex, -probability, pair))
     return Outcomes(
-        tuple(book.statements), pair[order], sex[order], label[order], probability[order], 1 - alive.mean(axis=1)
+        tuple(book.statements),
+        pair[order],
+        sex[order],
+        label[order],
+        probability[order],
+        1 - alive.mean(axis=1),
     )
 
 
@@ -90,11 +96,15 @@ def _expanded(
         for look in range(len(looks.looks)):
             kept = np.flatnonzero(probability * shares[pair, look] >= LEAST * (1 - 1e-9))
             own = shares[pair[kept]]
-            parts.append((kept, np.full(len(kept), look), looks.claims(look, own), probability[kept] * own[:, look]))
+            parts.append(
+                (kept, np.full(len(kept), look), looks.claims(look, own), probability[kept] * own[:, look])
+            )
         wide = max(claims.shape[1] for _, _, claims, _ in parts)
         padded = [np.pad(claims, ((0, 0), (0, wide - claims.shape[1]))) for _, _, claims, _ in parts]
         kept = np.concatenate([part[0] for part in parts])
-        keys = np.column_stack([label[kept], np.concatenate([part[1] for part in parts]), np.concatenate(padded)])
+        keys = np.column_stack(
+            [label[kept], np.concatenate([part[1] for part in parts]), np.concatenate(padded)]
+        )
         distinct, label = np.unique(keys, axis=0, return_inverse=True)
         label = label.ravel()
         statements = [_added(statements[key[0]], looks, key[1], key[2:]) for key in distinct.tolist()]

@@ -77,7 +77,8 @@ def season_plan(pairs: Sequence[SpeciesPairs], settings: Settings, when: Coming)
         Choice(own, place)
         for own in pairs
         for place in range(own.size)
-        if own.fixed[place] or (_plannable(own, place) and (settings.hatchling_places is None or own.species.size_known))
+        if own.fixed[place]
+        or (_plannable(own, place) and (settings.hatchling_places is None or own.species.size_known))
     )
     dams, sires = (list(dict.fromkeys(c.ids[side] for c in choices)) for side in (0, 1))
     at = [{name: i for i, name in enumerate(names)} for names in (dams, sires)]
@@ -168,10 +169,18 @@ def _with(plan: Plan) -> Iterator[dict[str, Any]]:
 
 
 def _row(plan: Plan, kind: str, place: int, changed: Sequence[int], reason: str | None) -> dict[str, Any]:
-    choice, best, total = plan.choices[place], plan.programme.total(plan.chosen), plan.programme.total(changed)
+    choice, best, total = (
+        plan.choices[place],
+        plan.programme.total(plan.chosen),
+        plan.programme.total(changed),
+    )
     out = [i for i in plan.chosen if i not in set(changed) and i != place]
     put = [i for i in changed if i not in set(plan.chosen) and i != place]
-    said = [f"{word} {', '.join(' x '.join(plan.choices[i].ids) for i in own)}" for word, own in (("out:", out), ("in:", put)) if own]
+    said = [
+        f"{word} {', '.join(' x '.join(plan.choices[i].ids) for i in own)}"
+        for word, own in (("out:", out), ("in:", put))
+        if own
+    ]
     return {
         "season": plan.when.year, "species": choice.pairs.species.name, "kind": kind, "dam": choice.ids[0],
         "sire": choice.ids[1], "score": choice.points, "total": total, "share": total / best if best > 0 else None,

@@ -61,7 +61,7 @@ def score(
     points = GOALS * np.minimum(served.sum(axis=0), 1.0) * ready
     money = VALUE * np.nan_to_num(value / best_value if best_value > 0 else value * 0) * ready
     known = INFORMATION * np.minimum(bits, 1.0) * ready
-    kin, dying = -100 * f, -100 * lost
+    kin, dying = 0 - 100 * f, 0 - 100 * lost
     best = served.argmax(axis=0) if len(goals) else np.zeros(len(f), dtype=int)
     best = np.where(served.max(axis=0, initial=0.0) > 1e-3, best, -1)
     return Score(points + money + known + kin + dying, points, money, known, kin, dying, best)

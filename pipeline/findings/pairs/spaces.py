@@ -74,10 +74,17 @@ def odds_by_animal(carriers: Carriers, collection: Collection) -> dict[str, Odds
     for solved in carriers.solved:
         own = groups[solved.family.species]
         for animal in solved.family.animals.values():
-            odds = _by_label(animal, own, collection) if solved.posterior is None else posterior_odds(solved, animal.id, own)
+            told = _told(solved, animal.id)
+            odds = posterior_odds(solved, animal.id, own) if told else _by_label(animal, own, collection)
             if odds is not None:
                 found[animal.id] = odds
     return found
+
+
+def _told(solved: Solved, animal: str) -> bool:
+    """Whether the animal's genotypes could be weighed, at every gene."""
+    known = solved.posterior
+    return known is not None and all(known.told(animal, i).all() for i in range(len(known.scores)))
 
 
 def posterior_odds(solved: Solved, animal: str, groups: Groups) -> Odds:

@@ -112,7 +112,9 @@ def _score(species: Species, found: Expected, f: np.ndarray, ready: np.ndarray) 
 
 def _kin_together(found: SpeciesPairs, carriers: Carriers, collection: Collection) -> SpeciesPairs:
     """The best kin pairs with their parents' genes weighed together, and the score with them."""
-    best = [place for place in found.order[:TOLD].tolist() if found.f[place] > 0 and found.limit[place] == FREE]
+    best = [
+        place for place in found.order[:TOLD].tolist() if found.f[place] > 0 and found.limit[place] == FREE
+    ]
     joint = joint_odds(carriers, collection, [found.ids(place) for place in best[:TOGETHER]])
     places = [place for place in best if found.ids(place) in joint]
     if not places:
@@ -121,4 +123,6 @@ def _kin_together(found: SpeciesPairs, carriers: Carriers, collection: Collectio
     whole = with_part(found.expected, part, places)
     weighed = found.joint.copy()
     weighed[places] = True
-    return replace(found, joint=weighed, expected=whole, score=_score(found.species, whole, found.f, found.ready))
+    return replace(
+        found, joint=weighed, expected=whole, score=_score(found.species, whole, found.f, found.ready)
+    )

@@ -54,7 +54,9 @@ def _ruled_out(collection: Collection) -> tuple[list[frozenset[str]], list[str]]
         if not part.strip():
             continue
         if len(names) != 2:
-            unread.append(f"Never pair: '{part.strip()}' is no pair. Write two IDs with an x between: B1 x B2; B3 x B4.")
+            unread.append(
+                f"Never pair: '{part.strip()}' is no pair. Write two IDs with an x between: B1 x B2; B3 x B4."
+            )
         elif strange:
             unread.append(
                 f"Never pair: {' and '.join(strange)} of '{part.strip()}' is not on the Animals sheet, so that pair is not ruled out."

@@ -11,7 +11,11 @@ def why(pairs: SpeciesPairs, place: int) -> str:
         (points.value[place], _value(pairs, place)),
         (points.information[place], _information(pairs, place)),
     ]
-    said = [f"{words} ({_points(worth)})" for worth, words in sorted(parts, key=lambda p: -p[0]) if words and worth >= 0.5]
+    said = [
+        f"{words} ({_points(worth)})"
+        for worth, words in sorted(parts, key=lambda p: -p[0])
+        if words and worth >= 0.5
+    ]
     if not said:
         said = ["Serves no goal, fetches little and would tell little"]
     if pairs.ready[place] < 0.995:
@@ -19,7 +23,9 @@ def why(pairs: SpeciesPairs, place: int) -> str:
     if points.kin[place] < 0:
         said.append(f"inbred by {percent(pairs.f[place])} ({_points(points.kin[place])})")
     if points.lost[place] <= -0.05:
-        said.append(f"{percent(pairs.expected.outcomes.lost[place])} die of lethal genes ({_points(points.lost[place])})")
+        said.append(
+            f"{percent(pairs.expected.outcomes.lost[place])} die of lethal genes ({_points(points.lost[place])})"
+        )
     text = "; ".join(said)
     return f"{text[0].upper()}{text[1:]}."
 

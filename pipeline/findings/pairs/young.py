@@ -58,7 +58,10 @@ def youngsters(
         if a.status in HERE and a.id in odds and is_young(a, ages.get(a.species, {}), latest.get(a.species), as_of)
     ]  # fmt: skip
     found += _in_tallies(collection, carriers, groups, latest)
-    return sorted(_alike(found), key=lambda y: (y.species, not y.animal, y.animal, y.pairing or "", -y.count, y.sex or ""))
+    return sorted(
+        _alike(found),
+        key=lambda y: (y.species, not y.animal, y.animal, y.pairing or "", -y.count, y.sex or ""),
+    )
 
 
 def _alike(found: Iterable[Youngster]) -> list[Youngster]:

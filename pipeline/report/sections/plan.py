@@ -12,9 +12,7 @@ from pipeline.report.sections.part import Part, counted, listed
 
 _MOST_OPTIONS = 60
 _OPENED = 12
-_EMPTY = (
-    "No pair to plan yet: fill Sex and Genes on the sheet Animals, and breeding weights and ages on the sheet Species."
-)
+_EMPTY = "No pair to plan yet: fill Sex and Genes on the sheet Animals, and breeding weights and ages on the sheet Species."
 
 
 @dataclass(frozen=True)
@@ -73,12 +71,16 @@ _PLAN = """
 
 def _plan(context: Context, rows: pd.DataFrame) -> Grid:
     columns = columns_of("season_plan", _PLAN, book=context.several_books)
-    return grid("season-plan", "The best set of pairs under your limits", _paired(rows), columns, empty=_EMPTY)
+    return grid(
+        "season-plan", "The best set of pairs under your limits", _paired(rows), columns, empty=_EMPTY
+    )
 
 
 def _paired(rows: pd.DataFrame) -> pd.DataFrame:
     """With the two names in one column."""
-    return rows.assign(pair=[f"{dam}\u00a0x\u00a0{sire}" for dam, sire in zip(rows["dam"], rows["sire"], strict=True)])
+    return rows.assign(
+        pair=[f"{dam}\u00a0x\u00a0{sire}" for dam, sire in zip(rows["dam"], rows["sire"], strict=True)]
+    )
 
 
 _ALTERNATIVES = """
@@ -94,7 +96,9 @@ _ALTERNATIVES = """
 
 def _alternatives(context: Context) -> Grid:
     rows = context.table("season_plan_alternatives")
-    rows = _paired(rows).assign(share=rows["share"].astype(float).round(3), kind=[f"{kind} it" for kind in rows["kind"]])
+    rows = _paired(rows).assign(
+        share=rows["share"].astype(float).round(3), kind=[f"{kind} it" for kind in rows["kind"]]
+    )
     columns = columns_of("season_plan_alternatives", _ALTERNATIVES, book=context.several_books)
     return grid("other-plans", "What was given up, and other plans nearly as good", rows, columns, empty="")
 
@@ -189,7 +193,11 @@ def _highlights(planned: pd.DataFrame, holdbacks: pd.DataFrame) -> list[Highligh
     if len(planned):
         best = listed([f"{row.dam} x {row.sire}" for row in planned.itertuples()], 3)
         found.append(
-            Highlight(f"{counted(len(planned), 'pair')} proposed for {_season(planned)}, by points: {best}.", "plan", urgent=False)
+            Highlight(
+                f"{counted(len(planned), 'pair')} proposed for {_season(planned)}, by points: {best}.",
+                "plan",
+                urgent=False,
+            )
         )
     kept = holdbacks[holdbacks["keep"].eq("keep")]
     if len(kept):
