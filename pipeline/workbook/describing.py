@@ -1,6 +1,6 @@
 """What a column asks of a cell, in words: for the notes in the blank book and for the reference."""
 
-from pipeline.workbook.sheets import Column, Kind, Setting
+from pipeline.workbook.sheets import Column, Kind, Setting, Sheet
 
 _HOW_TO_WRITE = {
     Kind.IDS: "Several IDs are separated by semicolons.",
@@ -49,3 +49,9 @@ def header_note(column: Column) -> str:
     if column.example:
         lines.append(f"Example: {column.example}")
     return "\n".join(lines)
+
+
+def example_row(sheet: Sheet) -> str:
+    """A whole row as it might stand, below a line that says so; '' where the registry has no example for the sheet."""
+    cells = [f"{column.name}: {column.example}" for column in sheet.columns if column.example]
+    return "\n".join(["", "", "An example row (invented)", *cells]) if len(cells) > 1 else ""

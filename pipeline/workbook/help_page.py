@@ -8,7 +8,7 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
 from pipeline.workbook import styles
-from pipeline.workbook.sheets import OWN_SHEETS, SHEETS
+from pipeline.workbook.sheets import OWN_SHEETS, SHEETS, TOTALS
 
 _TERM_WIDTH, _TEXT_WIDTH, _LINE_POINTS = 36, 112, 15.5
 
@@ -54,6 +54,13 @@ _CELLS = (
         "Rates of exchange",
         "On Settings, a row 'Rate EUR' with the worth of one EUR in your own currency; one row a currency.",
     ),
+)
+_COLOURS = (
+    (
+        "Orange, bold, underlined",
+        "Can't be so: an ID or species that its sheet lacks, an ID that is there twice, a sire that is female, a dam that is male, a day to come.",
+    ),
+    ("Blue cell", "The row is begun, and this cell must be filled."),
 )
 _LABELS = (
     (
@@ -158,6 +165,8 @@ def _write_sections(pen: _Pen) -> None:
     pen.pairs(_FIRST)
     pen.heading("How cells are filled")
     pen.pairs(_CELLS)
+    pen.heading("What colours say while you type")
+    pen.pairs(_COLOURS)
     pen.heading("How to write a label (the Genes columns)")
     pen.pairs(_LABELS)
     pen.heading("What to run")
@@ -167,16 +176,19 @@ def _write_sections(pen: _Pen) -> None:
     pen.heading("The sheets")
     for sheet in SHEETS:
         pen.link(sheet.name, sheet.meaning)
+    pen.link(TOTALS, "What the program counts for you: animals by species, pairings and young by season.")
     pen.paragraph(
         f"A hidden sheet, {OWN_SHEETS[1]}, feeds the drop-downs and fills itself from Genes and Morph names."
     )
 
 
 def _show_headers(page: Worksheet) -> None:
-    """Give the two lines that speak of dark and light headers the look they speak of."""
+    """Give the lines that speak of headers and colours the look they speak of."""
     looks = {
         "Dark header": (styles.REQUIRED_FONT, styles.REQUIRED_FILL),
         "Light header": (styles.OPTIONAL_FONT, styles.OPTIONAL_FILL),
+        "Orange, bold, underlined": (styles.WRONG_FONT, styles.WRONG_FILL),
+        "Blue cell": (styles.TERM, styles.WAITING_FILL),
     }
     for row in page.iter_rows(min_col=2, max_col=2):
         font, fill = looks.get(row[0].value, (None, PatternFill()))

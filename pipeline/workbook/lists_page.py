@@ -29,10 +29,10 @@ from pipeline.workbook.styles import QUIET, TERM
 
 LISTS = OWN_SHEETS[1]
 _SPECIES_COLUMNS, _NAMES_A_SPECIES = 12, 150
-_SOURCE_ROWS, _PAIRING_ROWS, ID_ROWS = 600, 2_000, 20_000
+_SOURCE_ROWS, _PAIRING_ROWS, HATCH_ROWS, ID_ROWS = 600, 2_000, 5_000, 20_000
 _TOP = 4
-_GENE_KEYS, _MORPH_KEYS, _NUMBERS, _OF_PAIRING = "A", "B", "C", "D"
-_FIRST_SPECIES = 5
+_GENE_KEYS, _MORPH_KEYS, _NUMBERS, _OF_PAIRING, _OF_YOUNG = "A", "B", "C", "D", "E"
+_FIRST_SPECIES = 6
 
 
 def letters(sheet: Sheet, field: str) -> str:
@@ -97,8 +97,8 @@ def _filled_part(sheet: Sheet, column: str) -> str:
 
 
 def _write_species_lists(book: Workbook, lists: Worksheet) -> None:
-    titles = ("Gene rows", "Morph name rows", "Species, numbered", "List of pairing")
-    for column, title in zip("ABCD", titles, strict=True):
+    titles = ("Gene rows", "Morph name rows", "Species, numbered", "List of pairing", "Season of young")
+    for column, title in zip("ABCDE", titles, strict=True):
         lists[f"{column}1"].value, lists[f"{column}1"].font = title, TERM
     for row in range(2, _SOURCE_ROWS + 1):
         lists[f"{_GENE_KEYS}{row}"] = _key(GENES)
@@ -107,12 +107,15 @@ def _write_species_lists(book: Workbook, lists: Worksheet) -> None:
         lists[f"{_NUMBERS}{row}"] = f'=IF(RIGHT({_GENE_KEYS}{row},2)="|1",{above},"")'
     for row in range(2, _PAIRING_ROWS + 1):
         lists[f"{_OF_PAIRING}{row}"] = _pairing_list()
+    for row in range(2, HATCH_ROWS + 1):
+        lists[f"{_OF_YOUNG}{row}"] = _season_of_young()
     for number in range(1, _SPECIES_COLUMNS + 1):
         _write_species_column(lists, number)
     first, last = (get_column_letter(_FIRST_SPECIES + n) for n in (0, _SPECIES_COLUMNS - 1))
     for row, name in enumerate(("List_species", "List_genes", "List_labels"), start=1):
         _define(book, name, _range(LISTS, first, row, row, last))
     _define(book, "List_of_pairing", _range(LISTS, _OF_PAIRING, 2, _PAIRING_ROWS))
+    _define(book, "Young_season", _range(LISTS, _OF_YOUNG, 2, HATCH_ROWS))
     _define(book, "List_top", f"{LISTS}!${first}${_TOP}")
 
 
@@ -128,6 +131,14 @@ def _pairing_list() -> str:
     )
     mother = f"INDEX({dam},ROW())"
     return f'=IF({mother}="","",IFERROR(MATCH(INDEX({species},MATCH({mother},{ids},0)),List_species,0),1))'
+
+
+def _season_of_young() -> str:
+    """The season of the young in the same row of their sheet: their pairing's."""
+    own = f"'{HATCH_RESULTS.name}'!${letters(HATCH_RESULTS, 'pairing')}:${letters(HATCH_RESULTS, 'pairing')}"
+    names, seasons = (f"{PAIRINGS.name}!${p}:${p}" for p in (letters(PAIRINGS, "pairing"), letters(PAIRINGS, "season")))
+    here = f"INDEX({own},ROW())"
+    return f'=IF({here}="","",IFERROR(INDEX({seasons},MATCH({here},{names},0)),""))'
 
 
 def _key(sheet: Sheet) -> str:

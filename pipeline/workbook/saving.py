@@ -2,10 +2,12 @@
 
 import re
 import zipfile
+from collections.abc import Mapping
 from datetime import datetime
 from io import BytesIO
 from pathlib import Path
 from uuid import uuid4
+from xml.sax.saxutils import escape
 
 from openpyxl import Workbook
 
@@ -14,6 +16,7 @@ from pipeline.errors import RequestError
 STAMP = datetime(2000, 1, 1)
 """The date that books of ours carry inside, whenever they are written."""
 
+_FORMULA = re.compile(rb'<c r="([A-Z]+[0-9]+)"([^>]*)>(<f>[^<]*</f>)<v ?/?>(?:</v>)?</c>')
 _MODIFIED = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*(</dcterms:modified>)")
 
 
@@ -25,25 +28,37 @@ def refuse_existing(path: Path, remedy: str) -> None:
         raise RequestError(f"The folder {path.parent} does not exist; make it first, or name another.")
 
 
-def save_book(workbook: Workbook, path: Path, remedy: str = "choose another name") -> None:
+def save_book(
+    workbook: Workbook,
+    path: Path,
+    remedy: str = "choose another name",
+    *,
+    stored: Mapping[str, Mapping[str, object]] | None = None,
+) -> None:
     """Write `workbook` to the new file `path`, whole or not at all.
+
+    `stored` are values of formulas, by sheet and cell: they are kept beside the formulas, as Excel keeps them.
 
     The time of saving is left out, so that the same content gives the same bytes. RequestError where `path` exists.
     """
     refuse_existing(path, remedy)
     buffer = BytesIO()
     workbook.save(buffer)
+    parts = {
+        f"xl/worksheets/sheet{number}.xml": (stored or {}).get(page.title, {})
+        for number, page in enumerate(workbook.worksheets, start=1)
+    }
     temporary = path.with_name(f".{path.name}.{uuid4().hex}")
     try:
-        temporary.write_bytes(_without_clock(buffer.getvalue()))
+        temporary.write_bytes(_finished(buffer.getvalue(), parts))
         refuse_existing(path, remedy)
         temporary.replace(path)
     finally:
         temporary.unlink(missing_ok=True)
 
 
-def _without_clock(book: bytes) -> bytes:
-    """The same archive with the time of saving struck from the entries' headers and the document's properties."""
+def _finished(book: bytes, stored: Mapping[str, Mapping[str, object]]) -> bytes:
+    """The same archive with the time of saving struck from its headers and properties, and values beside formulas."""
     out = BytesIO()
     with zipfile.ZipFile(BytesIO(book)) as old, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as new:
         for entry in old.infolist():
@@ -51,7 +66,23 @@ def _without_clock(book: bytes) -> bytes:
             if entry.filename == "docProps/core.xml":
                 stamp = STAMP.isoformat().encode() + b"Z"
                 content = _MODIFIED.sub(rb"\g<1>" + stamp + rb"\g<2>", content)
+            if values := stored.get(entry.filename):
+                content = _with_values(content, values)
             new.writestr(
                 zipfile.ZipInfo(entry.filename, STAMP.timetuple()[:6]), content, zipfile.ZIP_DEFLATED
             )
     return out.getvalue()
+
+
+def _with_values(sheet: bytes, values: Mapping[str, object]) -> bytes:
+    """The XML of a sheet with a value beside each formula that has one in `values`, by cell."""
+
+    def filled(match: re.Match[bytes]) -> bytes:
+        value = values.get(match[1].decode())
+        if value is None:
+            return match[0]
+        kind = b' t="str"' if isinstance(value, str) else b""
+        text = escape(str(value)).encode()
+        return b'<c r="%b"%b%b>%b<v>%b</v></c>' % (match[1], match[2], kind, match[3], text)
+
+    return _FORMULA.sub(filled, sheet)

@@ -47,6 +47,11 @@ MARKS = {
 }
 """Marked cells: half-way tints of vermilion, yellow and sky blue, dark enough to see and light enough to read on."""
 
+WRONG_FONT = Font(bold=True, underline="single", color="7A2E00")
+WRONG_FILL = PatternFill("solid", fgColor="F6CDB0", bgColor="F6CDB0")
+WAITING_FILL = PatternFill("solid", fgColor="CFE8F7", bgColor="CFE8F7")
+"""While typing: what can't be so (a tint of vermilion), and what a begun row still lacks (a tint of sky blue)."""
+
 DATE_FORMAT = "[>=2300]yyyy\\-mm\\-dd;0"
 """Dates as 2024-05-31, and a bare year as typed: a plain yyyy-mm-dd would show 2024 as a day of July 1905."""
 

@@ -11,13 +11,24 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from pipeline.errors import RequestError
 from pipeline.workbook import styles
-from pipeline.workbook.describing import header_note
+from pipeline.workbook.conditions import add_conditions, define_known
+from pipeline.workbook.describing import example_row, header_note
 from pipeline.workbook.help_page import write_help
 from pipeline.workbook.lists_page import write_lists
 from pipeline.workbook.notes import note
 from pipeline.workbook.own_pages import OwnPage, write_page
 from pipeline.workbook.saving import STAMP, refuse_existing, save_book
-from pipeline.workbook.sheets import OWN_COLUMNS, SETTINGS, SETTINGS_SHEET, SHEETS, Column, Kind, Sheet
+from pipeline.workbook.sheets import (
+    OWN_COLUMNS,
+    SETTINGS,
+    SETTINGS_SHEET,
+    SHEETS,
+    TOTALS,
+    Column,
+    Kind,
+    Sheet,
+)
+from pipeline.workbook.totals_page import write_totals
 from pipeline.workbook.validation import LAST_ROW, column_validation, setting_validation
 
 Records = Mapping[str, Sequence[Mapping[str, object]]]
@@ -50,9 +61,12 @@ def write_book(
         _set_view(page, sheet)
         records = rows.get(sheet.name, ())
         _write_records(page, sheet, _settings(records) if sheet is SETTINGS_SHEET else records)
+        add_conditions(page, sheet)
     _finish_settings(book[SETTINGS_SHEET.name])
     write_help(book, title_note)
+    stored = write_totals(book, rows)
     write_lists(book)
+    define_known(book)
     for own in pages:
         write_page(book, own)
     for page in book:
@@ -60,7 +74,7 @@ def write_book(
         page.sheet_view.tabSelected = page is book.worksheets[0]
         _set_print(page)
     book.active = 0
-    save_book(book, path, _TAKEN)
+    save_book(book, path, _TAKEN, stored={TOTALS: stored})
 
 
 def _set_properties(book: Workbook) -> None:
@@ -73,7 +87,7 @@ def _write_headers(page: Worksheet, sheet: Sheet) -> None:
     for number, column in enumerate(sheet.columns, start=1):
         cell = page.cell(1, number, column.header)
         _dress_header(cell, column.required)
-        cell.comment = note(header_note(column))
+        cell.comment = note(header_note(column) + (example_row(sheet) if number == 1 else ""))
         dimension = page.column_dimensions[get_column_letter(number)]
         dimension.width = styles.column_width(column)
         dimension.number_format = styles.number_format(column)

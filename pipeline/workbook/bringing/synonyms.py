@@ -8,7 +8,7 @@ COLUMN_WORDS: dict[str, tuple[str, ...]] = {
     for name, words in {
         "Animals.ID": "id, animal id, snake id, gecko id, animal no, animal number, id no, id number, tag, code, #, no, nr, number, reptile id, ref, reference, tub, animal, snake, gecko, reptile",
         "Animals.Name": "name, animal name, called, pet name, nickname, snake, animal, gecko, reptile",
-        "Animals.Species": "species, kind of snake, type of snake, kind, type, breed, common name, scientific name, latin name",
+        "Animals.Species": "species, kind of snake, type of snake, kind, type, what, breed, common name, scientific name, latin name",
         "Animals.Sex": "sex, gender, m f, male female, sexed, sexed as",
         "Animals.Born": "dob, date of birth, birth date, birthdate, birthday, born, born on, hatched, hatch date, hatched on, date hatched, date born, date of hatch, birth year, year, year born, year of birth, hatch year, birth",
         "Animals.Genes": "genes, genetics, morph, morphs, gene, label, traits, trait, mutation, mutations, genetic makeup, colour, color, phenotype, description",
