@@ -18,7 +18,7 @@ from pipeline.genetics.carriers.odds import (
     least_for,
     trade_label,
 )
-from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH
+from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH, ERROR_LIMIT
 from pipeline.genetics.carriers.scores import Record
 from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Basis, Collection
@@ -157,7 +157,9 @@ def _limits(collection: Collection, found: Carriers) -> Iterator[Problem]:
 
 def _tangled(solved: Solved) -> str:
     who = f"The {len(solved.family.animals)} animals related to {next(iter(solved.family.animals))}"
-    said = f"{who} are too tangled to weigh exactly ({solved.entries:,} table entries, more than {TABLE_LIMIT:,})"
+    said = f"{who} are too tangled to weigh exactly ({solved.entries:,} table entries at least, more than {TABLE_LIMIT:,})"
     if solved.posterior is None:
-        return f"{said} and could not be sampled to 5 % either: their carrier odds are left out."
-    return f"{said}: their carrier odds are sampled, with a standard error of {solved.posterior.error:.3f} at most."
+        return f"{said} and could not be sampled either: their carrier odds are left out."
+    known = f"{said}: their carrier odds are sampled, with a standard error of {solved.posterior.error:.3f} at most"
+    withheld = solved.posterior.withheld
+    return f"{known}; {withheld:,} with one above {ERROR_LIMIT} are left out." if withheld else f"{known}."

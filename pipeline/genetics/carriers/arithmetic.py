@@ -29,6 +29,9 @@ class Arithmetic(Protocol):
     def plain(self, table: np.ndarray) -> np.ndarray:
         """The table as probabilities."""
 
+    def logs(self, table: np.ndarray) -> np.ndarray:
+        """The table as natural logarithms; -inf of 0."""
+
     def largest_log(self, table: np.ndarray) -> np.ndarray:
         """The logarithm of the largest entry of each group and lane, axes kept."""
 
@@ -55,6 +58,10 @@ class Plain:
 
     def plain(self, table: np.ndarray) -> np.ndarray:
         return table
+
+    def logs(self, table: np.ndarray) -> np.ndarray:
+        with np.errstate(divide="ignore"):
+            return np.log(table)
 
     def largest_log(self, table: np.ndarray) -> np.ndarray:
         with np.errstate(divide="ignore"):
@@ -91,6 +98,9 @@ class Logs:
 
     def plain(self, table: np.ndarray) -> np.ndarray:
         return np.exp(table)
+
+    def logs(self, table: np.ndarray) -> np.ndarray:
+        return table
 
     def largest_log(self, table: np.ndarray) -> np.ndarray:
         return table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=-np.inf)

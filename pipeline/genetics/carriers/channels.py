@@ -11,11 +11,11 @@ relatives are not independent.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from string import ascii_lowercase
-from typing import Protocol
 
 import numpy as np
 
 from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.carriers.narrowing import Marginals
 from pipeline.genetics.carriers.network import TABLE_LIMIT, Channel, Network, TooTangled, network
 from pipeline.genetics.carriers.posterior import (
     CLUTCH_BY_CLUTCH,
@@ -24,15 +24,13 @@ from pipeline.genetics.carriers.posterior import (
     Posterior,
     childless_states,
 )
-from pipeline.genetics.carriers.sampling import sampled
+from pipeline.genetics.carriers.sampling import CHAINS, FEWEST, NARROW, SWEEPS, WORK, sampled
 from pipeline.genetics.carriers.scores import Scores
 from pipeline.genetics.carriers.structures import Guests
 
 ROUNDS = 25
 ROUGHLY, SETTLED = 1e-3, 1e-6
 """Rounds end when no candidate's probability changes by more; the first is enough to see whom to join."""
-SAMPLED_ROUNDS = 2
-"""Rounds where linkage groups are sampled."""
 CALM = 4
 """From this round on each new message is averaged with the last, so that the rounds don't swing."""
 JOIN_LIMIT = 1_000_000
@@ -43,11 +41,13 @@ FLOOR = 1e-250
 """Stands for 0 in what a linkage group says of a candidate, so that logarithms stay finite."""
 
 
-class Marginals(Protocol):
-    """What a calibration or a sampler answers."""
+@dataclass(frozen=True)
+class _How:
+    """Exactly, within `limit` table entries; or with `sweeps` by sampling, within `work` of them in all."""
 
-    def marginal(self, scope: Sequence[int]) -> np.ndarray:
-        """Posterior over variables: groups x 1 x one axis a variable."""
+    limit: int = TABLE_LIMIT
+    sweeps: int = 0
+    work: int = 0
 
 
 @dataclass
@@ -56,11 +56,10 @@ class _Group:
 
     scores: Scores
     said: list[np.ndarray]
-    sampling: bool = False
     states: Mapping[str, np.ndarray] = field(default_factory=dict)
     couples: np.ndarray = field(default_factory=lambda: np.zeros(0))
     evidence: np.ndarray = field(default_factory=lambda: np.zeros(1))
-    error: float = 0.0
+    errors: dict[str, np.ndarray] = field(default_factory=dict)
 
 
 def summed_by_clutch(
@@ -73,21 +72,25 @@ def summed_by_clutch(
     """
     joined = [clutch.recorded for clutch in family.clutches]
     groups = [
-        _Group(own, [np.ones((len(own.stack.spaces), len(c.candidates))) for c in family.clutches], sampling)
+        _Group(own, [np.ones((len(own.stack.spaces), len(c.candidates))) for c in family.clutches])
         for own in scores
     ]
     if sampling:
-        odds = _rounds(family, groups, joined, guests, rounds=SAMPLED_ROUNDS)
+        share = WORK // (3 * len(groups))
+        _rounds(family, groups, joined, guests, how=_How(NARROW, FEWEST, share), rounds=1)
+        odds = _rounds(family, groups, joined, guests, how=_How(NARROW, SWEEPS, 2 * share), rounds=1)
     else:
         groups, odds = _computed(family, groups, joined, guests)
-    error = max((group.error for group in groups), default=0.0)
     states = {animal: tuple(group.states[animal] for group in groups) for animal in family.animals}
     evidence = float("nan") if sampling else _log_evidence(family, groups)
     method = SAMPLED if sampling else CLUTCH_BY_CLUTCH
     couples = tuple(group.couples for group in groups)
-    return Posterior(
-        family, tuple(g.scores for g in groups), states, tuple(odds), evidence, method, error, couples
-    )
+    errors = {
+        animal: tuple(group.errors[animal] for group in groups)
+        for animal in (groups[0].errors if groups else ())
+    }
+    own = tuple(group.scores for group in groups)
+    return Posterior(family, own, states, tuple(odds), evidence, method, couples, errors)
 
 
 def _computed(
@@ -98,9 +101,9 @@ def _computed(
     closer = _suspects(family, odds, joined)
     more = {male for males in closer for male in males}
     again = [replace(group, scores=group.scores.with_nodes(more)) for group in groups]
-    limit = TABLE_LIMIT if closer == joined else JOIN_LIMIT
+    how = _How(TABLE_LIMIT if closer == joined else JOIN_LIMIT)
     try:
-        return again, _rounds(family, again, closer, guests, SETTLED, limit)
+        return again, _rounds(family, again, closer, guests, SETTLED, how)
     except TooTangled:
         return groups, _rounds(family, groups, joined, guests, SETTLED)
 
@@ -111,7 +114,7 @@ def _rounds(
     joined: Sequence[tuple[str, ...]],
     guests: Guests,
     settled: float = 0.0,
-    limit: int = TABLE_LIMIT,
+    how: _How = _How(),
     rounds: int = ROUNDS,
 ) -> list[np.ndarray]:
     """Repeats until the candidates' probabilities stand still; returns them, one array a clutch."""
@@ -119,7 +122,7 @@ def _rounds(
     for number in range(rounds):
         for position, group in enumerate(groups):
             old = group.said
-            _weigh(family, groups, position, joined, guests, limit)
+            _weigh(family, groups, position, joined, guests, how)
             if number >= CALM:
                 group.said = [np.sqrt(a * b) for a, b in zip(old, group.said, strict=True)]
         after = _odds(family, groups)
@@ -136,7 +139,7 @@ def _weigh(
     position: int,
     joined: Sequence[tuple[str, ...]],
     guests: Guests,
-    limit: int,
+    how: _How,
 ) -> None:
     """One calibration of one Scores: new states, and what it says of every clutch's sire."""
     group = groups[position]
@@ -146,13 +149,35 @@ def _weigh(
         Channel(joined[k], _mixed(others[k], tables[k], [_index(family, k, m) for m in joined[k]])[:, None])
         for k in range(len(family.clutches))
     ]
-    net = network(group.scores, sires, None if group.sampling else limit)
-    done = _sampled(group, net, sires) if group.sampling else _calibrated(group, net, position)
+    net = network(group.scores, sires, how.limit, whole=not how.sweeps)
+    if how.sweeps:
+        done = sampled(net, len(group.scores.stack.spaces), group.scores.settings.seed, how.work, how.sweeps)
+    else:
+        done = _calibrated(group, net, position)
     group.said = [_said(family, net, done, k, sire, tables[k]) for k, sire in enumerate(sires)]
-    pairs = [done.marginal(pair)[:, 0] for pair in zip(net.dams, net.sires, strict=True)]
-    group.couples = np.stack(pairs, axis=1)
-    nodes = {animal: done.marginal((v,))[:, 0] for animal, v in net.variables.items()}
-    group.states = nodes | childless_states(group.scores, group.couples, nodes)
+    lanes = [_answer(group.scores, net, done, lane) for lane in range(CHAINS if how.sweeps else 1)]
+    group.couples = np.mean([couples for couples, _ in lanes], axis=0)
+    group.states = {}
+    for animal in family.animals:
+        own = np.array([states[animal] for _, states in lanes])
+        group.states[animal] = own.mean(axis=0)
+        if how.sweeps:
+            group.errors[animal] = own.std(axis=0, ddof=1).max(axis=-1) / np.sqrt(CHAINS)
+
+
+def _answer(
+    scores: Scores, net: Network, done: Marginals, lane: int
+) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+    """The joint posterior of each clutch's parents, and that of every animal, by one lane."""
+
+    def of(*scope: int) -> np.ndarray:
+        """The lane's posterior; what lies apart from the core is the same in all."""
+        table = done.marginal(scope)
+        return table[:, lane % table.shape[1]]
+
+    couples = np.stack([of(*pair) for pair in zip(net.dams, net.sires, strict=True)], axis=1)
+    nodes = {animal: of(v) for animal, v in net.variables.items()}
+    return couples, nodes | childless_states(scores, couples, nodes)
 
 
 def _calibrated(group: _Group, net: Network, position: int) -> Marginals:
@@ -161,15 +186,6 @@ def _calibrated(group: _Group, net: Network, position: int) -> Marginals:
     if not np.isfinite(group.evidence).all():
         impossible = np.flatnonzero(~np.isfinite(group.evidence))
         raise Contradiction([(position, int(g)) for g in impossible], apart=True)
-    return done
-
-
-def _sampled(group: _Group, net: Network, sires: Sequence[Channel]) -> Marginals:
-    scopes = [(v,) for v in net.variables.values()]
-    scopes += list(zip(net.dams, net.sires, strict=True))
-    scopes += [_scope(net, k, sire) for k, sire in enumerate(sires)]
-    done = sampled(net, scopes, len(group.scores.stack.spaces), group.scores.settings.seed)
-    group.error = done.error
     return done
 
 
@@ -213,7 +229,7 @@ def _said(
     components: np.ndarray,
 ) -> np.ndarray:
     """What the groups say of each candidate of clutch k beside what they were told; the largest is 1."""
-    belief, table = done.marginal(_scope(net, k, sire))[:, 0], sire.table[:, 0]
+    belief, table = done.marginal(_scope(net, k, sire)).mean(axis=1), sire.table[:, 0]
     ratio = np.divide(
         belief, table, out=np.zeros(np.broadcast_shapes(belief.shape, table.shape)), where=table > 0
     )

@@ -32,7 +32,7 @@ class Calibrated:
         self.log_evidence = log_evidence
         self._beliefs = beliefs
         self._cliques = order.cliques
-        self._place = {clique[0]: i for i, clique in enumerate(order.cliques)}
+        self._place = order.place
 
     def marginal(self, scope: Sequence[int]) -> np.ndarray:
         """Posterior over variables that share a factor: (groups or 1, lanes or 1, one axis a variable as in scope).
@@ -40,40 +40,63 @@ class Calibrated:
         Says nothing where the evidence is impossible (log_evidence -inf).
         """
         home = min(self._place[v] for v in scope)
-        clique, belief = self._cliques[home], self._beliefs[home]
-        kept = [v for v in clique if v in scope]
-        away = tuple(LANES + i for i, v in enumerate(clique) if v not in scope)
-        table = belief.sum(axis=away)
-        return table.transpose(0, 1, *(LANES + kept.index(v) for v in scope))
+        return marginal_of(self._beliefs[home], self._cliques[home], scope)
+
+
+def marginal_of(belief: np.ndarray, clique: Sequence[int], scope: Sequence[int]) -> np.ndarray:
+    """A clique's belief summed to some of its variables, axes as in scope."""
+    kept = [v for v in clique if v in scope]
+    away = tuple(LANES + i for i, v in enumerate(clique) if v not in scope)
+    return belief.sum(axis=away).transpose(0, 1, *(LANES + kept.index(v) for v in scope))
+
+
+@dataclass(frozen=True)
+class Collected:
+    """What a pass from the leaves to the roots leaves behind.
+
+    `tables` by clique; `messages`: the same once the clique's first variable is summed out; `residue`: factors over the
+    variables that the order leaves over.
+    """
+
+    log_evidence: np.ndarray
+    tables: list[np.ndarray]
+    messages: list[np.ndarray]
+    residue: tuple[Factor, ...]
+    by: Arithmetic
+
+    def chances(self) -> list[np.ndarray]:
+        """By clique, the probability of its first variable given the others: groups x lanes x the clique's axes."""
+        pairs = zip(self.tables, self.messages, strict=True)
+        return [self.by.plain(self.by.ratio(table, message[:, :, None])) for table, message in pairs]
+
+    def calibrated(self, order: Order) -> Calibrated:
+        """The pass back, from the roots to the leaves; `tables` are used up."""
+        _distribute(order, self.tables, self.messages, self.by)
+        return Calibrated(order, self.log_evidence, [self.by.plain(table) for table in self.tables])
 
 
 def calibrate(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> Calibrated:
     """All marginals and the evidence of a factor graph. Time and memory grow with `order.entries` x groups x lanes."""
-    done = _pass(order, sizes, factors, Plain())
-    return done if done is not None else _pass(order, sizes, factors, Logs())
+    return collect(order, sizes, factors).calibrated(order)
 
 
 def log_evidence(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> np.ndarray:
     """ln P(all evidence) alone, groups x lanes; half the work of `calibrate`."""
-    collected = _collect(order, sizes, factors, Plain(), keep=False)
-    return (collected or _collect(order, sizes, factors, Logs(), keep=False))[0]
+    return collect(order, sizes, factors, keep=False).log_evidence
 
 
-def _pass(order: Order, sizes: Sequence[int], factors: Sequence[Factor], by: Arithmetic) -> Calibrated | None:
-    collected = _collect(order, sizes, factors, by, keep=True)
-    if collected is None:
-        return None
-    evidence, tables, messages = collected
-    _distribute(order, tables, messages, by)
-    return Calibrated(order, evidence, [by.plain(table) for table in tables])
+def collect(order: Order, sizes: Sequence[int], factors: Sequence[Factor], *, keep: bool = True) -> Collected:
+    """Sums the variables out in order, in plain numbers where they do; without `keep`, tables are not held on to."""
+    done = _collect(order, sizes, factors, Plain(), keep=keep)
+    return done or _collect(order, sizes, factors, Logs(), keep=keep)
 
 
 def _collect(
     order: Order, sizes: Sequence[int], factors: Sequence[Factor], by: Arithmetic, *, keep: bool
-) -> tuple[np.ndarray, list[np.ndarray], list[np.ndarray]] | None:
-    """Sums the variables out in order. None where plain numbers would not do."""
-    place = {clique[0]: i for i, clique in enumerate(order.cliques)}
-    waiting: list[list[tuple[tuple[int, ...], np.ndarray]]] = [[] for _ in order.cliques]
+) -> Collected | None:
+    """None where plain numbers would not do."""
+    place = order.place
+    waiting: list[list[tuple[tuple[int, ...], np.ndarray]]] = [[] for _ in place]
     evidence = np.zeros((1, 1))
     for factor in factors:
         scope, table, offset = _prepared(factor, place, by)
@@ -98,7 +121,8 @@ def _collect(
         if keep:
             tables.append(by.scaled(table, log[:, :, None]))
             messages.append(message)
-    return evidence, tables, messages
+    left = [Factor(scope, by.logs(table)) for own in waiting[len(order.cliques) :] for scope, table in own]
+    return Collected(evidence, tables, messages, tuple(left), by)
 
 
 def _prepared(
@@ -137,7 +161,7 @@ def _aligned(clique: tuple[int, ...], scope: tuple[int, ...], table: np.ndarray)
 
 def _distribute(order: Order, tables: list[np.ndarray], messages: list[np.ndarray], by: Arithmetic) -> None:
     """Turns the tables into beliefs, in place, from the roots down."""
-    place = {clique[0]: i for i, clique in enumerate(order.cliques)}
+    place = order.place
     for i in reversed(range(len(tables))):
         clique, table = order.cliques[i], tables[i]
         if len(clique) == 1:

@@ -19,10 +19,10 @@ TABLE_LIMIT = 30_000_000
 
 
 class TooTangled(Exception):
-    """The pedigree's tables would exceed TABLE_LIMIT; `entries` says by how much."""
+    """The pedigree's tables would exceed TABLE_LIMIT; it needs at least so many `entries`."""
 
     def __init__(self, entries: int) -> None:
-        super().__init__(f"the pedigree needs {entries:,} table entries, more than {TABLE_LIMIT:,}")
+        super().__init__(f"the pedigree needs at least {entries:,} table entries, more than {TABLE_LIMIT:,}")
         self.entries = entries
 
 
@@ -90,8 +90,13 @@ class _Builder:
         self.factors.append(Factor(scope, table[:, None]))
 
 
-def network(scores: Scores, sires: Sequence[Sire], limit: int | None = TABLE_LIMIT) -> Network:
-    """The graph of a family with the sire of each clutch as given. Raises TooTangled beyond `limit` table entries."""
+def network(
+    scores: Scores, sires: Sequence[Sire], limit: int = TABLE_LIMIT, *, whole: bool = True
+) -> Network:
+    """The graph of a family with the sire of each clutch as given. Raises TooTangled beyond `limit` table entries.
+
+    Unless `whole`, its order leaves over the variables that would take a table of more than `limit` entries.
+    """
     build = _Builder(scores)
     variables = {animal: build.variable(scores.stack.size(scores.kind_of(animal))) for animal in scores.nodes}
     for animal, variable in variables.items():
@@ -112,8 +117,8 @@ def network(scores: Scores, sires: Sequence[Sire], limit: int | None = TABLE_LIM
             build.factor((parent, variables[half.animal]), table)
         else:
             build.factor((parent,), logs(scores.said_of_parent(half)))
-    order = _order(tuple(sorted({factor.scope for factor in build.factors})), tuple(build.sizes))
-    if limit is not None and order.entries > limit:
+    order = _order(tuple(sorted({factor.scope for factor in build.factors})), tuple(build.sizes), limit)
+    if whole and (order.rest or order.entries > limit):
         raise TooTangled(order.entries)
     return Network(order, tuple(build.sizes), tuple(build.factors), variables, dams, tuple(hung))
 
@@ -139,6 +144,6 @@ def _sire_variables(build: _Builder, sires: Sequence[Sire], variables: dict[str,
 
 
 @lru_cache(maxsize=256)
-def _order(scopes: tuple[tuple[int, ...], ...], sizes: tuple[int, ...]) -> Order:
+def _order(scopes: tuple[tuple[int, ...], ...], sizes: tuple[int, ...], widest: int) -> Order:
     """All linkage groups and structures of one graph share one order."""
-    return min_fill(scopes, sizes)
+    return min_fill(scopes, sizes, widest=widest)

@@ -123,15 +123,16 @@ def _family_odds(solved: Solved, collection: Collection) -> Iterator[CarrierOdds
                 copies = {kind: _Copies.of(space, kind, position, allele) for kind in Kind}
                 locus = space.group.loci[position].name
                 for animal in family.animals.values():
+                    told = i is not None and solved.posterior.told(animal.id, i)[g]
                     yield _odds(
                         animal,
                         gene,
                         copies[scores.kind_of(animal.id)],
                         before[animal.id][g] if animal.id in before else None,
-                        None if i is None else solved.posterior.states[animal.id][i][g],
+                        solved.posterior.states[animal.id][i][g] if told else None,
                         scored.get((animal.id, locus), 0),
                         threshold,
-                        method,
+                        method if told else TANGLED,
                     )
 
 

@@ -1,7 +1,7 @@
 """What is known of a family once its records are weighed, and how the childless young get their share of it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -11,6 +11,8 @@ from pipeline.genetics.carriers.scores import Scores
 EXACT = "exact"
 CLUTCH_BY_CLUTCH = "clutch by clutch"
 SAMPLED = "sampled"
+ERROR_LIMIT = 0.05
+"""Sampled odds with a larger standard error than this are withheld: the chains have not met."""
 
 
 @dataclass(frozen=True)
@@ -19,8 +21,8 @@ class Posterior:
 
     `states[animal]` has one array (groups x states) a Scores in `scores`; `sires[k]` the probability of each candidate
     of clutch k; `log_evidence` is ln P(all records). `method` is EXACT: summed over every way the clutches can
-    have been sired; or CLUTCH_BY_CLUTCH, see channels.py; or SAMPLED, the same with
-    the largest standard error `error`, see sampling.py.
+    have been sired; or CLUTCH_BY_CLUTCH, see channels.py; or SAMPLED, the same by
+    sampling, see sampling.py.
     """
 
     family: Family
@@ -29,9 +31,27 @@ class Posterior:
     sires: tuple[np.ndarray, ...]
     log_evidence: float
     method: str
-    error: float = 0.0
     couples: tuple[np.ndarray, ...] = ()
     """A Scores: the joint posterior of each clutch's parents, groups x clutches x dam x sire."""
+    errors: Mapping[str, tuple[np.ndarray, ...]] = field(default_factory=dict)
+    """SAMPLED: each animal's standard error, one array (groups) a Scores, the largest of its states."""
+
+    def told(self, animal: str, part: int) -> np.ndarray:
+        """By linkage group of one Scores, whether the animal's odds are known to ERROR_LIMIT."""
+        if not self.errors:
+            return np.ones(len(self.scores[part].stack.spaces), dtype=bool)
+        return self.errors[animal][part] <= ERROR_LIMIT
+
+    @property
+    def error(self) -> float:
+        """The largest standard error of any odds told; 0 where none is sampled."""
+        every = np.concatenate([np.zeros(1), *(own for errors in self.errors.values() for own in errors)])
+        return float(every[every <= ERROR_LIMIT].max())
+
+    @property
+    def withheld(self) -> int:
+        """How many odds, one an animal and linkage group, are not told."""
+        return sum(int((own > ERROR_LIMIT).sum()) for errors in self.errors.values() for own in errors)
 
 
 class Contradiction(Exception):
