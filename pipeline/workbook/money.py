@@ -66,4 +66,15 @@ def price(value: object, home: str = "USD") -> tuple[float, str | None] | None:
     before, after = (match[1] or "").strip(), (match[3] or "").strip(" ,.-–")
     if before and after:
         raise CellFault("names two currencies", "Type the number alone, and the currency in its own column.")
-    return amount(match[2], "money"), currency(before or after, home)
+    return amount(match[2], "money"), _beside(before or after, home)
+
+
+def _beside(words: str, home: str) -> str | None:
+    """The currency written with a price; a word that is none is told as such."""
+    try:
+        return currency(words, home)
+    except CellFault as fault:
+        raise CellFault(
+            f"has '{words}' beside the number, which is no currency with a single reading",
+            "Type the number alone, or with three letters, such as 100 EUR.",
+        ) from fault

@@ -24,6 +24,7 @@ def test_price__reads_amount_and_currency(typed, amount, money):
         ("120 or best", "no currency"),
         ("EUR 120 USD", "two currencies"),
         ("120 kr", "no currency with a single"),
+        ("ca 100", "has .ca. beside the number"),
         ("#N/A", "error of Excel's"),
     ],
 )
