@@ -26,7 +26,7 @@ HARMLESS = frozenset(
     {"notes", "name", "scientific_name", "where", "welfare_note", "paid", "born", "date", "first_paired", "last_paired",
      "ovulated_or_laid", "status", "length", "age_class", "wanted_by", "priority", "typical_litter", "days_to_young",
      "female_breeding_weight", "male_breeding_weight", "female_breeding_age", "male_breeding_age", "rest_between_litters",
-     "young", "misread"}
+     "young", "misread", "sex"}
 )  # fmt: skip
 """Fields whose faulty cell may be taken as blank, because a blank distorts no answer: it only leaves one out, or
 falls back on a setting. A faulty cell of any other field leaves its row out."""

@@ -19,7 +19,7 @@ def column(table: str, field: str):
 @pytest.mark.parametrize(
     ("table", "field", "level"),
     [
-        ("hatch_results", "count", Severity.ERROR), ("hatch_results", "outcome", Severity.ERROR), ("animals", "sex", Severity.ERROR), ("animals", "sire", Severity.ERROR),
+        ("hatch_results", "count", Severity.ERROR), ("hatch_results", "outcome", Severity.ERROR), ("animals", "sex", Severity.WARNING), ("animals", "sire", Severity.ERROR),
         ("genes", "recombination", Severity.ERROR), ("weights", "state", Severity.ERROR), ("weights", "weight", Severity.ERROR), ("prices", "currency", Severity.ERROR),
         ("animals", "born", Severity.WARNING), ("animals", "paid", Severity.WARNING), ("weights", "length", Severity.WARNING),
         ("weights", "date", Severity.ERROR), ("hatch_results", "date", Severity.WARNING), ("morph_names", "name", Severity.ERROR), ("animals", "name", Severity.WARNING),
