@@ -65,9 +65,7 @@ def heading(steps: pd.DataFrame, outlook: pd.DataFrame) -> Heading:
     title = f"{row.goal}: {row.way}"
     late = "perhaps never" if pd.isna(row.years_high) else f"{row.years_high:.0f}"
     span = f"{row.years:.0f} years, 8 of 10 within {row.years_low:.0f} to {late}"
-    lines = "; ".join(
-        f"step {one.step}: {_pair(one)}, {_keep(one)}" for one in steps.sort_values("step").itertuples()
-    )
+    lines = "; ".join(f"{_pair(one)}, {_keep(one)}" for one in steps.sort_values("step").itertuples())
     return Heading(
         title,
         f"{span}; bar: breeding, pale: growing",

@@ -16,6 +16,7 @@ from tests.charts.growth_tables import (
     premium_tables,
     price_tables,
 )
+from tests.charts.route_tables import no_route, route_tables
 from tests.report.invented import carrier_odds, findings
 
 NAMES = sorted(module.name for module in pkgutil.iter_modules(charts.__path__) if module.name != "theme")
@@ -32,6 +33,7 @@ SAMPLES = {
     "price_trend": (price_tables(), no_prices()),
     "readiness": (growth_tables()[:1], no_growth()[:1]),
     "ratio_bars": (ratio_tables(), (ratio_tables()[0].iloc[:0],)),
+    "route": (route_tables(), no_route()),
 }
 
 

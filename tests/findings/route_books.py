@@ -25,8 +25,8 @@ def growth(**ready_on):
     return pd.DataFrame(rows, columns=["animal", "ready_on", "p_ready"])
 
 
-def routes_of(collection, *goals, weighed=None, rule=SPECIES, as_of=AS_OF) -> RouteFindings:
-    """The tables; goals are (name, label) or (name, label, year)."""
+def records_of(goals, rule=SPECIES):
+    """The records that routes are read from; goals are (name, label) or (name, label, year)."""
     wanted = [
         {
             "goal": name, "species": "Boa", "genes": label, "priority": number, "wanted_by": pd.NaT,
@@ -35,9 +35,13 @@ def routes_of(collection, *goals, weighed=None, rule=SPECIES, as_of=AS_OF) -> Ro
         for number, (name, label, *year) in enumerate(goals, start=1)
     ]  # fmt: skip
     columns = ["goal", "species", "genes", "priority", "wanted_by", "wanted_by_year"]
-    records = {"species": pd.DataFrame([rule]), "goals": pd.DataFrame(wanted, columns=columns)}
+    return {"species": pd.DataFrame([rule]), "goals": pd.DataFrame(wanted, columns=columns)}
+
+
+def routes_of(collection, *goals, weighed=None, rule=SPECIES, as_of=AS_OF) -> RouteFindings:
+    """The tables, goals as for `records_of`."""
     weighed = growth() if weighed is None else weighed
-    return route_findings(collection, carriers(collection), records, weighed, as_of=as_of)
+    return route_findings(collection, carriers(collection), records_of(goals, rule), weighed, as_of=as_of)
 
 
 def notes_of(found, kind=None):

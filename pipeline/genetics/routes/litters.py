@@ -88,18 +88,19 @@ class Litters:
     def brought(self, parts: Parts, sex: Sex, mates: Mates, least: np.ndarray) -> Brought:
         """All that the animal of these parts and that sex can have by each mate.
 
-        What is surely below `least` (by position of the mate) may be left out.
+        What is surely below `least` (by position of the mate; inf: nothing of it is wanted) may be left out.
         """
         found = []
         for state, weight in parts:
-            rows, young, right, look = self._spelt(state, sex, mates, least if len(parts) == 1 else None)
+            rows, young, right, look = self._spelt(state, sex, mates, least, len(parts) == 1)
             chance = litter_chance(look, right, self.litter) * mates.weights[rows] * weight
             found.append((mates.owners[rows], young, chance, mates.mixed[rows] | (len(parts) > 1)))
         mate, young, chance, mixed = (np.concatenate(part) for part in zip(*found, strict=True))
         if not mixed.any():
             return Brought(mate, young, chance)
-        keys, where = np.unique(mate[mixed] * self._states + young[mixed], return_inverse=True)
-        summed = np.bincount(where, weights=chance[mixed])
+        summed = np.bincount(mate[mixed] * self._states + young[mixed], weights=chance[mixed])
+        keys = np.flatnonzero(summed)
+        summed = summed[keys]
         return Brought(
             np.concatenate([mate[~mixed], keys // self._states]),
             np.concatenate([young[~mixed], keys % self._states]),
@@ -107,21 +108,20 @@ class Litters:
         )
 
     def _spelt(
-        self, state: State, sex: Sex, mates: Mates, least: np.ndarray | None
+        self, state: State, sex: Sex, mates: Mates, least: np.ndarray, sure: bool
     ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """Rows of the mates, young states, and their shares of the young by genotype and by look, of that sex.
 
-        c is at most the litter times the share, and the share only falls from group to group: what falls short is dropped.
+        Where both are of one state, c is at most the litter times the share, and the share only falls from group to group:
+        what falls short is dropped.
         """
-        rows = np.arange(len(mates.states))
+        rows = np.flatnonzero(np.isfinite(least[mates.owners]))
         young, right, look = (
             np.zeros(len(rows), dtype=np.intp),
             np.full(len(rows), 0.5),
             np.full(len(rows), 0.5),
         )
-        enough = None
-        if least is not None:
-            enough = np.where(mates.mixed, 0, least[mates.owners] / self.litter)
+        enough = np.where(mates.mixed, 0, least[mates.owners] / self.litter) if sure else None
         for g, lists in enumerate(self._lists):
             entry, again = lists.of(state[g], mates.states[rows, g], sex)
             rows, young = rows[again], young[again] * lists.size + lists.young[entry]

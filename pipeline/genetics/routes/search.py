@@ -127,6 +127,7 @@ class _Search:
         self.goal: Step | None = None
         daughters, sons = space.tables["F"], space.tables["M"]
         self._sexes = [(daughters, 1.0)] if sons is daughters else [(daughters, 0.5), (sons, 0.5)]
+        self.rest = {sex: self._still_to_come(sex) for sex in SEXES}
 
     def run(self) -> None:
         """Settle animals in the order of their cost until none can improve on the goal."""
@@ -164,6 +165,22 @@ class _Search:
         added(self.goal)
         return tuple(steps)
 
+    def _still_to_come(self, sex: Sex) -> np.ndarray:
+        """By state, seasons that surely pass from the first litter of such an animal to the goal, whatever its mate.
+
+        Either the goal is its own young, with the best mate that could be, or the young must grow first.
+        """
+        right = np.zeros(self.shape[sex][1])
+        for tables, share in self._sexes:
+            best = np.full(1, share)
+            for table in tables:
+                given = table.young[:, :, table.wanted].sum(axis=2).max(axis=1 if sex == "F" else 0)
+                best = np.multiply.outer(best, given).ravel()
+            right += best
+        chance = 1 - (1 - np.minimum(right, 1)) ** self.timing.litter
+        waits = np.divide(1.0, chance, out=np.full(len(chance), inf), where=chance > 0) - 1
+        return np.minimum(waits * self.timing.cycle, min(self.timing.growth.values()))
+
     def _next(self) -> tuple[float, Sex, int]:
         best: tuple[float, Sex, int] = (inf, "F", 0)
         for sex in SEXES:
@@ -177,6 +194,8 @@ class _Search:
         chance = float(self.chances[sex][0, node])
         lines = self.settled.setdefault((sex, node), [])
         self._forget(sex, node)
+        if cost + self.rest[sex][node] >= self.bound:
+            return
         if self.kin is not None and any(self.kin.of_young(dam, sire)[lines] > self.most_kin):
             return
         lines.append(len(self.origin))
@@ -222,12 +241,15 @@ class _Search:
         self._reach(number, sex, parts, mates, begins, allowed)
         known: dict[int, Brought] = {}
         soonest = min(self.timing.growth.values())
-        spare = np.maximum(self.bound - begins - soonest, 0) / self.timing.cycle + 1
+        spare = (self.bound - begins - soonest) / self.timing.cycle
+        least = np.where(allowed & (spare > 0), 1 / (np.maximum(spare, 0) + 1), inf)
+        if np.isinf(least).all():
+            return
         for young in SEXES:
             tables = self.space.tables[young]
             if id(tables) not in known:
                 litters = self.litters[young]
-                known[id(tables)] = litters.brought(parts, sex, mates, np.where(allowed, 1 / spare, np.inf))
+                known[id(tables)] = litters.brought(parts, sex, mates, least)
             self._offer(young, number, sex, ids, begins, allowed, known[id(tables)])
 
     def _offer(
@@ -245,7 +267,8 @@ class _Search:
             1.0, brought.chance, out=np.full(len(brought.chance), inf), where=brought.chance > 0
         )
         cost = begins[brought.mate] + (waits - 1) * self.timing.cycle + self.timing.growth[young]
-        kept = allowed[brought.mate] & (cost < self.bound) & ~self.full[young][brought.young]
+        kept = allowed[brought.mate] & (cost + self.rest[young][brought.young] < self.bound)
+        kept &= ~self.full[young][brought.young]
         kept &= cost < self.costs[young][-1, brought.young]
         mate, node, chance, cost = brought.mate[kept], brought.young[kept], brought.chance[kept], cost[kept]
         order = np.lexsort((mate, cost, node))

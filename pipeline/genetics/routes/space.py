@@ -21,8 +21,8 @@ from pipeline.genetics.statements import Carried, Shown, Statement, genotypes_at
 
 State = tuple[int, ...]
 Parts = tuple[tuple[State, float], ...]
-MOST_PARTS = 256
-"""An animal with more open genotypes than this is taken as its likeliest ones."""
+MOST_OPEN = 3
+"""An animal whose genotype is open at more groups than this is taken as its likeliest one at those least in doubt."""
 
 
 @dataclass(frozen=True)
@@ -95,8 +95,12 @@ class GoalSpace:
 
     @staticmethod
     def settled(odds: Sequence[np.ndarray], least: float) -> tuple[np.ndarray, ...]:
-        """The odds with what is less likely than `least` at its group left out and the rest rescaled."""
+        """The odds as the search takes them: what is less likely than `least` at its group is out, and at most MOST_OPEN
+        groups, those most in doubt, stay open."""
         kept = [np.where(own >= min(least, own.max()), own, 0.0) for own in odds]
+        doubt = sorted(range(len(kept)), key=lambda g: (kept[g].max() / kept[g].sum(), g))
+        for g in doubt[MOST_OPEN:]:
+            kept[g] = np.eye(len(kept[g]))[int(kept[g].argmax())]
         return tuple(own / own.sum() for own in kept)
 
     @staticmethod
@@ -104,9 +108,7 @@ class GoalSpace:
         """The states an animal may be in, likeliest first, with weights summing to 1."""
         choices = [[(int(i), float(own[i])) for i in np.flatnonzero(own)] for own in odds]
         parts = [(tuple(i for i, _ in one), prod(weight for _, weight in one)) for one in product(*choices)]
-        parts = sorted(parts, key=lambda part: (-part[1], part[0]))[:MOST_PARTS]
-        total = sum(weight for _, weight in parts)
-        return tuple((state, weight / total) for state, weight in parts)
+        return tuple(sorted(parts, key=lambda part: (-part[1], part[0])))
 
     def label(self, weights: Sequence[np.ndarray], sex: Sex) -> Statement:
         """What may be written of young that look alike and have these odds at each group."""
