@@ -25,8 +25,10 @@ from math import inf, prod
 import numpy as np
 
 from pipeline.genetics.genes import SEXES, Sex
+from pipeline.genetics.routes.arrival import Arrival
 from pipeline.genetics.routes.kin import GrowingKinship
-from pipeline.genetics.routes.litters import Brought, Litters, Mates, litter_chance
+from pipeline.genetics.routes.litters import Brought, Litters, Mates
+from pipeline.genetics.routes.offers import Offers
 from pipeline.genetics.routes.space import GoalSpace, Parts, State
 
 _LINES, _SLOTS = 2, 4
@@ -118,15 +120,10 @@ class _Search:
         self.litters = {sex: Litters(space.tables[sex], timing.litter) for sex in SEXES}
         self.origin: list[Stock | Step] = []
         slots = 1 if kinship is None else _SLOTS
-        self.shape = {sex: (slots, prod(space.sizes[sex])) for sex in SEXES}
-        self.costs = {sex: np.full(self.shape[sex], inf) for sex in SEXES}
-        self.pairs = {sex: np.zeros((*self.shape[sex], 2), dtype=np.intp) for sex in SEXES}
-        self.chances = {sex: np.zeros(self.shape[sex]) for sex in SEXES}
-        self.full = {sex: np.zeros(self.shape[sex][1], dtype=bool) for sex in SEXES}
+        self.offers = {sex: Offers(prod(space.sizes[sex]), slots) for sex in SEXES}
         self.settled: dict[tuple[Sex, int], list[int]] = {}
         self.goal: Step | None = None
-        daughters, sons = space.tables["F"], space.tables["M"]
-        self._sexes = [(daughters, 1.0)] if sons is daughters else [(daughters, 0.5), (sons, 0.5)]
+        self.arrival = Arrival(space, timing.litter)
         self.rest = {sex: self._still_to_come(sex) for sex in SEXES}
 
     def run(self) -> None:
@@ -168,49 +165,34 @@ class _Search:
     def _still_to_come(self, sex: Sex) -> np.ndarray:
         """By state, seasons that surely pass from the first litter of such an animal to the goal, whatever its mate.
 
-        Either the goal is its own young, with the best mate that could be, or the young must grow first.
+        Either the goal is its own young, with the best mate that could be, or that young must grow first.
         """
-        right = np.zeros(self.shape[sex][1])
-        for tables, share in self._sexes:
-            best = np.full(1, share)
-            for table in tables:
-                given = table.young[:, :, table.wanted].sum(axis=2).max(axis=1 if sex == "F" else 0)
-                best = np.multiply.outer(best, given).ravel()
-            right += best
-        chance = 1 - (1 - np.minimum(right, 1)) ** self.timing.litter
-        waits = np.divide(1.0, chance, out=np.full(len(chance), inf), where=chance > 0) - 1
-        return np.minimum(waits * self.timing.cycle, min(self.timing.growth.values()))
+        waits = (self.arrival.litters(sex) - 1) * self.timing.cycle
+        return np.minimum(waits, min(self.timing.growth.values()))
 
     def _next(self) -> tuple[float, Sex, int]:
+        """The cheapest young not settled yet."""
         best: tuple[float, Sex, int] = (inf, "F", 0)
         for sex in SEXES:
-            node = int(np.argmin(self.costs[sex][0]))
-            if self.costs[sex][0, node] < best[0]:
-                best = (float(self.costs[sex][0, node]), sex, node)
+            cost, node = self.offers[sex].cheapest()
+            if cost < best[0]:
+                best = (cost, sex, node)
         return best
 
     def _settle_young(self, cost: float, sex: Sex, node: int) -> None:
-        dam, sire = (int(number) for number in self.pairs[sex][0, node])
-        chance = float(self.chances[sex][0, node])
+        dam, sire, chance = self.offers[sex].take(node)
         lines = self.settled.setdefault((sex, node), [])
-        self._forget(sex, node)
         if cost + self.rest[sex][node] >= self.bound:
             return
         if self.kin is not None and any(self.kin.of_young(dam, sire)[lines] > self.most_kin):
             return
         lines.append(len(self.origin))
         if len(lines) >= (1 if self.kin is None else _LINES):
-            self.costs[sex][:, node], self.full[sex][node] = inf, True
+            self.offers[sex].close(node)
         state = tuple(int(i) for i in np.unravel_index(node, self.space.sizes[sex]))
         expected = cost - self.timing.growth[sex]
         step = Step(dam, sire, sex, state, max(self._time(dam), self._time(sire)), chance, expected)
         self._settle(step, sex, cost, ((state, 1.0),))
-
-    def _forget(self, sex: Sex, node: int) -> None:
-        """Drop the cheapest pair remembered for a node."""
-        for kept in (self.costs[sex], self.chances[sex], self.pairs[sex]):
-            kept[:-1, node] = kept[1:, node]
-        self.costs[sex][-1, node] = inf
 
     def _time(self, number: int) -> float:
         own = self.origin[number]
@@ -234,10 +216,10 @@ class _Search:
         mates = self.mates["M" if sex == "F" else "F"]
         if not mates.ids:
             return
-        ids, begins = np.array(mates.ids), np.maximum(time, mates.times)
-        allowed = np.ones(len(ids), dtype=bool)
+        begins = np.maximum(time, mates.times)
+        allowed = np.ones(len(begins), dtype=bool)
         if self.kin is not None:
-            allowed = self.kin.of(number)[ids] <= self.most_kin
+            allowed = self.kin.of(number)[mates.ids] <= self.most_kin
         self._reach(number, sex, parts, mates, begins, allowed)
         known: dict[int, Brought] = {}
         soonest = min(self.timing.growth.values())
@@ -250,66 +232,25 @@ class _Search:
             if id(tables) not in known:
                 litters = self.litters[young]
                 known[id(tables)] = litters.brought(parts, sex, mates, least)
-            self._offer(young, number, sex, ids, begins, allowed, known[id(tables)])
+            self._offer(young, number, sex, begins, known[id(tables)])
 
-    def _offer(
-        self,
-        young: Sex,
-        number: int,
-        sex: Sex,
-        ids: np.ndarray,
-        begins: np.ndarray,
-        allowed: np.ndarray,
-        brought: Brought,
-    ) -> None:
+    def _offer(self, young: Sex, number: int, sex: Sex, begins: np.ndarray, brought: Brought) -> None:
         """Remember the best pairs of the animal for each young state."""
-        waits = np.divide(
-            1.0, brought.chance, out=np.full(len(brought.chance), inf), where=brought.chance > 0
-        )
-        cost = begins[brought.mate] + (waits - 1) * self.timing.cycle + self.timing.growth[young]
-        kept = allowed[brought.mate] & (cost + self.rest[young][brought.young] < self.bound)
-        kept &= ~self.full[young][brought.young]
-        kept &= cost < self.costs[young][-1, brought.young]
-        mate, node, chance, cost = brought.mate[kept], brought.young[kept], brought.chance[kept], cost[kept]
-        order = np.lexsort((mate, cost, node))
-        mate, node, chance, cost = mate[order], node[order], chance[order], cost[order]
-        first = np.flatnonzero(np.diff(node, prepend=-1))
-        rank = np.arange(len(node)) - np.repeat(first, np.diff(first, append=len(node)))
-        for turn in range(1 if self.kin is None else _PARTNERS):
-            at = rank == turn
-            pair = np.stack([np.full(at.sum(), number), ids[mate[at]]][:: 1 if sex == "F" else -1], axis=1)
-            self._remember(young, node[at], cost[at], chance[at], pair)
-
-    def _remember(
-        self, young: Sex, node: np.ndarray, cost: np.ndarray, chance: np.ndarray, pair: np.ndarray
-    ) -> None:
-        """Put one pair a node among those remembered for it, cheapest first; the dearest drops out."""
-        costs = np.concatenate([self.costs[young][:, node], cost[None]])
-        order = np.argsort(costs, axis=0, kind="stable")[:-1]
-        self.costs[young][:, node] = np.take_along_axis(costs, order, axis=0)
-        chances = np.concatenate([self.chances[young][:, node], chance[None]])
-        self.chances[young][:, node] = np.take_along_axis(chances, order, axis=0)
-        pairs = np.concatenate([self.pairs[young][:, node], pair[None]])
-        self.pairs[young][:, node] = np.take_along_axis(pairs, order[:, :, None], axis=0)
+        offers, mate, node = self.offers[young], brought.mate, brought.young
+        cost = begins[mate] + _waits(brought.chance) * self.timing.cycle + self.timing.growth[young]
+        kept = (cost + self.rest[young][node] < self.bound) & offers.welcome(node, cost)
+        mates = np.array(self.mates["M" if sex == "F" else "F"].ids)[mate[kept]]
+        own = np.full(len(mates), number)
+        pairs = np.stack([own, mates] if sex == "F" else [mates, own], axis=1)
+        each = 1 if self.kin is None else _PARTNERS
+        offers.offer(node[kept], cost[kept], brought.chance[kept], pairs, each)
 
     def _reach(
         self, number: int, sex: Sex, parts: Parts, mates: Mates, begins: np.ndarray, allowed: np.ndarray
     ) -> None:
         """Whether a pair of the animal reaches the goal sooner than any before."""
-        chance = np.zeros(len(mates.ids))
-        for state, weight in parts:
-            right, look = np.zeros(len(mates.states)), np.zeros(len(mates.states))
-            for tables, share in self._sexes:
-                right += share * _share(
-                    [t.young for t in tables], [t.wanted for t in tables], state, mates, sex
-                )
-                seen = [t.wanted_looks for t in tables]
-                look += share * _share([t.looks for t in tables], seen, state, mates, sex)
-            own = litter_chance(look, right, self.timing.litter) * mates.weights
-            chance += weight * np.add.reduceat(own, mates.starts)
-        chance = np.where(allowed, chance, 0)
-        waits = np.divide(1.0, chance, out=np.full_like(chance, inf), where=chance > 0) - 1
-        cost = begins + waits * self.timing.cycle
+        chance = np.where(allowed, self.arrival.chances(parts, sex, mates), 0)
+        cost = begins + _waits(chance) * self.timing.cycle
         best = int(np.argmin(cost))
         if cost[best] < self.bound:
             self.bound = float(cost[best])
@@ -317,20 +258,9 @@ class _Search:
             self.goal = Step(*pair, None, None, float(begins[best]), float(chance[best]), self.bound)
 
 
-def _given(table: np.ndarray, own: int, mates: np.ndarray, sex: Sex) -> np.ndarray:
-    """Rows of a table for one animal of that sex and each mate: mates x outcomes."""
-    return table[own, mates] if sex == "F" else table[mates, own]
-
-
-def _share(
-    tables: Sequence[np.ndarray], wanted: Sequence[np.ndarray], state: State, mates: Mates, sex: Sex
-) -> np.ndarray:
-    """The share of young whose outcome at every group is a wanted one, for each row of the mates."""
-    parts = [
-        _given(table, state[g], mates.states[:, g], sex)[:, accepted].sum(axis=1)
-        for g, (table, accepted) in enumerate(zip(tables, wanted, strict=True))
-    ]
-    return np.prod(parts, axis=0)
+def _waits(chance: np.ndarray) -> np.ndarray:
+    """Litters in vain, on average, before the one that brings it."""
+    return np.divide(1.0, chance, out=np.full_like(chance, inf), where=chance > 0) - 1
 
 
 def _distinct(stock: Sequence[tuple[Stock, int]]) -> list[tuple[Stock, int]]:
