@@ -155,3 +155,13 @@ def test_route_findings__goals_by_priority_and_in_any_row_order():
 def test_route_findings__without_goals_nothing():
     found = routes_of(book(ASH, FOG))
     assert found.routes.empty and found.outlook.empty and found.notes.empty
+
+
+def test_route_findings__pairs_ruled_out_are_not_on_the_way():
+    herd = book(ASH, FOG, animal("M2", "M", "Fog"), never_pair="F1 x M1")
+    dams_and_sires = routes_of(herd, DOUBLE).routes[["dam", "sire"]].to_numpy().tolist()
+    assert ["F1", "M2"] in dams_and_sires and ["F1", "M1"] not in dams_and_sires
+    alone = book(ASH, FOG, never_pair="F1 x M1")
+    assert notes_of(routes_of(alone, DOUBLE), "out of reach") == [
+        "No way to Double was found within 30 seasons."
+    ]

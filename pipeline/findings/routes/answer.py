@@ -9,7 +9,9 @@ import pandas as pd
 
 from pipeline.findings.frames import findings_frame
 from pipeline.findings.pairs.goals import Goal, read_goals
+from pipeline.findings.pairs.season import coming
 from pipeline.findings.pairs.spaces import Odds, odds_by_animal
+from pipeline.findings.pairs.wishes import wishes
 from pipeline.findings.routes.goals import GRANTED, answer_goal
 from pipeline.findings.routes.steps import Told
 from pipeline.findings.routes.stock import Herd, herd
@@ -75,6 +77,7 @@ class _Told:
         self.collection, self.odds, self.growth, self.as_of = collection, odds, growth, as_of
         self.rules = {row["species"]: row for row in species.to_dict("records")}
         self.pedigree = Pedigree({one.id: (one.sire, one.dam) for one in collection.animals.values()})
+        self.never = wishes(collection, coming(collection, as_of)).never
         self.known: dict[str, tuple[Seasons, Herd]] = {}
         self.routes: list[dict[str, Any]] = []
         self.outlook: list[dict[str, Any]] = []
@@ -84,7 +87,7 @@ class _Told:
         """Add the rows of one goal."""
         when, own = self._species(goal.species)
         settings = self.collection.settings
-        answer = answer_goal(goal, own, when, self.pedigree, settings.inbreeding_at_most)
+        answer = answer_goal(goal, own, when, self.pedigree, settings.inbreeding_at_most, self.never)
         for number, way in enumerate(answer.ways, start=1):
             told = Told(goal, answer, way, number, own, when, self.as_of, wanted_by, settings.seed)
             self.outlook.append(told.outlook())

@@ -1,5 +1,6 @@
 """One goal: the ways to it, or why there is none."""
 
+from collections.abc import Collection as AnyOf
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import product
@@ -48,8 +49,10 @@ class Answer:
     notes: tuple[tuple[str, str], ...]
 
 
-def answer_goal(goal: Goal, herd: Herd, when: Seasons, pedigree: Pedigree, most_kin: float) -> Answer:
-    """The ways to one goal."""
+def answer_goal(
+    goal: Goal, herd: Herd, when: Seasons, pedigree: Pedigree, most_kin: float, never: AnyOf[frozenset[str]]
+) -> Answer:
+    """The ways to one goal. `never` are pairs that the keeper rules out."""
     catalogue = herd.groups.catalogue
     if not goal.label.genes():
         note = f"{goal.name} names no gene that passes by Mendel's rules; a line-bred look can't be planned gene by gene."
@@ -71,7 +74,7 @@ def answer_goal(goal: Goal, herd: Herd, when: Seasons, pedigree: Pedigree, most_
     obstacles = [(OUT_OF_REACH, note) for note in _obstacles(goal, space, herd, stock)]
     if obstacles:
         return Answer(space, odds, (), (*owned, *obstacles))
-    ways = tuple(_ways(space, stock, when, pedigree, most_kin))
+    ways = tuple(_ways(space, stock, when, pedigree, most_kin, never))
     notes = [] if ways else [(OUT_OF_REACH, f"No way to {goal.name} was found within {HORIZON} seasons.")]
     return Answer(space, odds, ways, (*owned, *notes, *((CAUTION, note) for note in _cautions(goal, herd))))
 
@@ -122,9 +125,15 @@ def _obstacles(goal: Goal, space: GoalSpace, herd: Herd, stock: Sequence[Stock])
 
 
 def _ways(
-    space: GoalSpace, stock: Sequence[Stock], when: Seasons, pedigree: Pedigree, most_kin: float
+    space: GoalSpace,
+    stock: Sequence[Stock],
+    when: Seasons,
+    pedigree: Pedigree,
+    most_kin: float,
+    never: AnyOf[frozenset[str]],
 ) -> Iterable[Way]:
-    quickest = quickest_route(space, stock, when.timing, by=when.first + HORIZON)
+    """The quickest way, and where it breaks the limit the best one found within it."""
+    quickest = quickest_route(space, stock, when.timing, by=when.first + HORIZON, never=never)
     if quickest is None:
         return
     first = Way("quickest", quickest, _inbreeding(quickest, pedigree))
@@ -135,7 +144,9 @@ def _ways(
     known = pedigree.kinship(product(names, names))
     matrix = np.array([[known[one, other] for other in names] for one in names])
     by = quickest[-1].expected + LATER
-    apart = quickest_route(space, stock, when.timing, by=by, kinship=matrix, most_kin=most_kin + 1e-9)
+    apart = quickest_route(
+        space, stock, when.timing, by=by, kinship=matrix, most_kin=most_kin + 1e-9, never=never
+    )
     if apart is None or apart[-1].expected > quickest[-1].expected + SAME:
         yield first
     if apart is not None:

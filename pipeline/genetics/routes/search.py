@@ -18,6 +18,7 @@ a pair depends on who its parents descend from, and the search keeps several unr
 a good way, not provably the best.
 """
 
+from collections.abc import Collection as AnyOf
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import inf, prod
@@ -87,12 +88,14 @@ def quickest_route(
     by: float,
     kinship: np.ndarray | None = None,
     most_kin: float = 1.0,
+    never: AnyOf[frozenset[str]] = frozenset(),
 ) -> Route | None:
     """The quickest route, ties in the order of `stock`; None where none leads there before season `by`.
 
     `kinship` (over `stock`, itself included) with `most_kin`: only pairs whose young are inbred by no more than that.
+    `never` are pairs of names ruled out.
     """
-    search = _Search(space, stock, timing, by, kinship, most_kin)
+    search = _Search(space, stock, timing, by, kinship, most_kin, never)
     search.run()
     return search.route()
 
@@ -108,14 +111,16 @@ class _Search:
         horizon: float,
         kinship: np.ndarray | None,
         most_kin: float,
+        never: AnyOf[frozenset[str]],
     ) -> None:
         self.space, self.timing, self.bound = space, timing, horizon
         self.kin = None if kinship is None else GrowingKinship(kinship)
         self.most_kin = most_kin
         rows = sorted(range(len(stock)), key=lambda i: stock[i].ready)
         self.stock = [(stock[i], i) for i in rows]
+        self.never = never
         if kinship is None:
-            self.stock = _distinct(self.stock)
+            self.stock = _distinct(self.stock, {name for pair in never for name in pair})
         self.mates: dict[Sex, Mates] = {sex: Mates(len(space.spaces)) for sex in SEXES}
         self.litters = {sex: Litters(space.tables[sex], timing.litter) for sex in SEXES}
         self.origin: list[Stock | Step] = []
@@ -220,6 +225,8 @@ class _Search:
         allowed = np.ones(len(begins), dtype=bool)
         if self.kin is not None:
             allowed = self.kin.of(number)[mates.ids] <= self.most_kin
+        if self.never:
+            allowed &= [not self._ruled_out(number, mate) for mate in mates.ids]
         self._reach(number, sex, parts, mates, begins, allowed)
         known: dict[int, Brought] = {}
         soonest = min(self.timing.growth.values())
@@ -233,6 +240,11 @@ class _Search:
                 litters = self.litters[young]
                 known[id(tables)] = litters.brought(parts, sex, mates, least)
             self._offer(young, number, sex, begins, known[id(tables)])
+
+    def _ruled_out(self, one: int, other: int) -> bool:
+        """Whether these are two animals at hand that are never to be paired."""
+        pair = [own.name for own in (self.origin[one], self.origin[other]) if isinstance(own, Stock)]
+        return len(pair) == 2 and frozenset(pair) in self.never
 
     def _offer(self, young: Sex, number: int, sex: Sex, begins: np.ndarray, brought: Brought) -> None:
         """Remember the best pairs of the animal for each young state."""
@@ -263,9 +275,9 @@ def _waits(chance: np.ndarray) -> np.ndarray:
     return np.divide(1.0, chance, out=np.full_like(chance, inf), where=chance > 0) - 1
 
 
-def _distinct(stock: Sequence[tuple[Stock, int]]) -> list[tuple[Stock, int]]:
-    """The first of all animals alike: sorted by readiness, it can do whatever the others can."""
+def _distinct(stock: Sequence[tuple[Stock, int]], apart: AnyOf[str]) -> list[tuple[Stock, int]]:
+    """The first of all animals alike: sorted by readiness, it can do whatever the others can. Those `apart` all stay."""
     first: dict[tuple, tuple[Stock, int]] = {}
     for one, row in stock:
-        first.setdefault((one.sex, one.parts), (one, row))
+        first.setdefault((one.sex, one.parts, one.name if one.name in apart else None), (one, row))
     return list(first.values())
