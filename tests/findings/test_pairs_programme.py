@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from pipeline.findings.pairs import programme as module
 from pipeline.findings.pairs.programme import Programme
 
 
@@ -51,6 +52,18 @@ def programmes(draw):
 @settings(max_examples=120, deadline=None)
 def test_best__equals_trying_every_set(programme):
     chosen = programme.best()
+    assert allowed(programme, chosen)
+    assert programme.total(chosen) == pytest.approx(exhaustive(programme), abs=1e-3)
+
+
+@given(programmes())
+@settings(max_examples=80, deadline=None)
+def test_best__of_a_large_herd_leaves_out_only_pairs_that_can_not_be_in_it(programme):
+    """With columns priced from the first pair on, where else all would be handed to the solver."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(module, "WHOLE", 0)
+        patch.setattr(module, "FIRST", 1)
+        chosen = programme.best()
     assert allowed(programme, chosen)
     assert programme.total(chosen) == pytest.approx(exhaustive(programme), abs=1e-3)
 

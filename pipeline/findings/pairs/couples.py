@@ -13,6 +13,7 @@ from typing import Protocol
 
 import numpy as np
 
+from pipeline.findings.pairs.mixtures import distinct
 from pipeline.findings.pairs.spaces import Odds
 
 
@@ -27,6 +28,10 @@ class Couples(Protocol):
 
     def likeliest(self, group: int) -> tuple[np.ndarray, np.ndarray]:
         """By pair the likeliest state of the dam and of the sire."""
+        ...
+
+    def weigh_once(self, group: int, table: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """As `weigh`, once for all pairs whose parents have the same odds: distinct rows, and each pair's place in them."""
         ...
 
 
@@ -59,6 +64,12 @@ class Grid:
         own, theirs = self.dams.odds[group], self.sires.odds[group]
         return np.einsum("da,sb,abk->dsk", own, theirs, table, optimize=True).reshape(self.size, -1)
 
+    def weigh_once(self, group: int, table: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """See Couples."""
+        (own, dam), (theirs, sire) = (distinct(side.odds[group]) for side in (self.dams, self.sires))
+        rows = np.einsum("da,sb,abk->dsk", own, theirs, table, optimize=True)
+        return rows.reshape(-1, rows.shape[-1]), (dam[:, None] * len(theirs) + sire[None, :]).ravel()
+
     def likeliest(self, group: int) -> tuple[np.ndarray, np.ndarray]:
         """See Couples."""
         own, theirs = self.dams.odds[group].argmax(axis=1), self.sires.odds[group].argmax(axis=1)
@@ -75,6 +86,10 @@ class Joint:
     def weigh(self, group: int, table: np.ndarray) -> np.ndarray:
         """See Couples."""
         return np.einsum("pab,abk->pk", self.tables[group], table)
+
+    def weigh_once(self, group: int, table: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """See Couples."""
+        return self.weigh(group, table), np.arange(self.size)
 
     def likeliest(self, group: int) -> tuple[np.ndarray, np.ndarray]:
         """See Couples."""

@@ -35,8 +35,7 @@ def information(groups: Groups, couples: Couples, young: int, settings: Settings
     for g, space in enumerate(groups.spaces):
         table = look_chances(space, groups, settings)
         kinds, place = distinct(table.reshape(-1, table.shape[-1]))
-        weights = couples.weigh(g, one_of(place, len(kinds)).reshape(*table.shape[:2], -1))
-        alike, pairs = distinct(weights)
+        alike, pairs = couples.weigh_once(g, one_of(place, len(kinds)).reshape(*table.shape[:2], -1))
         found[:, g] = told(alike, kinds, young, settings.seed)[pairs]
     return found
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from pipeline.findings.pairs.options import LISTED, offered
 from pipeline.findings.pairs.plan import LEAST, Plan
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, able
 from pipeline.findings.pairs.species_pairs import FREE, INBREEDING, RULED_OUT, SpeciesPairs
@@ -44,14 +45,14 @@ def limit_notes(plan: Plan, pairs: SpeciesPairs, settings: Settings) -> Iterator
         yield _nothing_planned(pairs, settings)
     for goal in pairs.species.goals:
         chances = pairs.expected.chances[goal.name]
-        free = [i for i in range(pairs.size) if pairs.limit[i] == FREE]
-        if not any(chances.litter[i] >= 0.005 or chances.nearer[i] >= 0.01 for i in free):
+        served = (chances.litter >= 0.005) | (chances.nearer >= 0.01)
+        if not served[pairs.limit == FREE].any():
             yield f"Goal {goal.name}: no pair of {name} that may be planned brings it nearer next season."
 
 
 def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
     name, places = pairs.species.name, settings.hatchling_places
-    limits = set(pairs.limit)
+    limits = set(pairs.limit.tolist())
     if FREE not in limits:
         most = f"{100 * settings.inbreeding_at_most:.3g} %"
         why = {
@@ -66,7 +67,7 @@ def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
         return f"Pairs per male is 0 on the sheet Settings: no pair of {name} is planned."
     if places is not None and not pairs.species.size_known:
         return f"How many young a litter of {name} has is not known, so the {places} hatchling places can't be shared out: fill Typical litter on the sheet Species."
-    best = max(pairs.score.total[i] for i in range(pairs.size) if pairs.limit[i] == FREE)
+    best = pairs.score.total[pairs.limit == FREE].max()
     if best < LEAST:
         return (
             f"No pair of {name} is worth planning: the best earns {best:.1f} points, and it takes {LEAST:g}."
@@ -76,6 +77,13 @@ def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
     return (
         f"No pair of {name} is planned: the limits on the sheet Settings are used up by pairs of more points."
     )
+
+
+def listing_notes(pairs: SpeciesPairs) -> Iterator[str]:
+    """What of the pairs is not listed."""
+    many = offered(pairs)
+    if many > LISTED:
+        yield f"{pairs.species.name}: {many:,} pairs could be. The plan chose among all of them; the {LISTED:,} best are listed."
 
 
 def wish_notes(

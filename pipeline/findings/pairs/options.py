@@ -25,13 +25,20 @@ from pipeline.genetics.labels import write_label
 from pipeline.store.tables import PAIR_OPTIONS, PAIR_OUTCOMES
 
 RARER = "rarer labels"
+LISTED = 2_000
+"""Pairs of a species that are listed: the best, and those planned. The plan chooses among all of them."""
 
 
 def pair_options(
-    pairs: Sequence[SpeciesPairs], kinship: Kinship, books: Mapping[str, "Cautions"]
+    pairs: Sequence[SpeciesPairs],
+    kinship: Kinship,
+    books: Mapping[str, "Cautions"],
+    planned: Mapping[str, Sequence[int]],
 ) -> pd.DataFrame:
-    """Findings table pair_options without `book`: species by name, pairs by rank. `books` by species."""
-    rows = [row for own in pairs for row in _options(own, kinship, books[own.species.name])]
+    """Findings table pair_options without `book`: species by name, pairs by rank. `books` and `planned` (places) by species."""
+    names = [own.species.name for own in pairs]
+    asked = zip(pairs, names, strict=True)
+    rows = [row for own, name in asked for row in _options(own, kinship, books[name], planned[name])]
     return findings_frame(PAIR_OPTIONS, rows)
 
 
@@ -88,12 +95,13 @@ class Cautions:
         return self._welfare[names]
 
 
-def _options(pairs: SpeciesPairs, kinship: Kinship, book: "Cautions") -> Iterator[dict[str, Any]]:
+def _options(
+    pairs: SpeciesPairs, kinship: Kinship, book: "Cautions", planned: Sequence[int]
+) -> Iterator[dict[str, Any]]:
     goals = pairs.species.goals
     currency = pairs.species.prices.currency
     known_size = pairs.species.size_known
-    shown = [place for place in pairs.order.tolist() if pairs.limit[place] != NOT_READY or pairs.fixed[place]]
-    for rank, place in enumerate(shown, start=1):
+    for rank, place in _listed(pairs, planned):
         dam, sire = pairs.pair(place)
         points, found = pairs.score, pairs.expected
         goal = goals[points.goal[place]] if points.goal[place] >= 0 else None
@@ -117,6 +125,21 @@ def _options(pairs: SpeciesPairs, kinship: Kinship, book: "Cautions") -> Iterato
             "limit": pairs.limit[place], "basis": "together" if pairs.joint[place] else "apart",
             "cautions": cautions_of(pairs, place, book),
         }  # fmt: skip
+
+
+def offered(pairs: SpeciesPairs) -> int:
+    """How many pairs of the species could be: both likely ready, or fixed by the keeper."""
+    return int((pairs.limit != NOT_READY).sum()) + sum(pairs.limit[place] == NOT_READY for place in pairs.fixed)
+
+
+def _listed(pairs: SpeciesPairs, planned: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Rank and place of the pairs to list."""
+    known, rank = set(planned), 0
+    for place in pairs.order.tolist():
+        if pairs.limit[place] != NOT_READY or place in pairs.fixed:
+            rank += 1
+            if rank <= LISTED or place in known:
+                yield rank, place
 
 
 def most_told(pairs: SpeciesPairs, place: int) -> str | None:

@@ -30,41 +30,49 @@ class Choice:
     pairs: SpeciesPairs
     place: int
 
-    @cached_property
+    @property
     def ids(self) -> tuple[str, str]:
         return self.pairs.ids(self.place)
 
-    @cached_property
+    @property
     def points(self) -> float:
         return float(self.pairs.score.total[self.place])
 
     @property
     def fixed(self) -> str:
-        return self.pairs.fixed[self.place]
+        return self.pairs.fixed.get(self.place, "")
 
 
 @dataclass(frozen=True)
 class Plan:
-    """The chosen pairs (places in `choices`), and the programme that chose them."""
+    """What can be chosen (`species` and `places` say whose pair and which), the programme that chose, and what it chose."""
 
-    choices: tuple[Choice, ...]
+    species: tuple[SpeciesPairs, ...]
+    whose: np.ndarray
+    places: np.ndarray
     programme: Programme
     chosen: tuple[int, ...]
     when: Coming
 
-    @cached_property
-    def pairs(self) -> list[Choice]:
-        return [self.choices[place] for place in self.chosen]
+    def choice(self, at: int) -> Choice:
+        """The pair at a place of the programme."""
+        return Choice(self.species[self.whose[at]], int(self.places[at]))
 
     @cached_property
-    def best_of(self) -> dict[str, list[Choice]]:
-        """By dam her two best choices, the best first."""
-        found: dict[str, list[Choice]] = {}
-        for choice in sorted(self.choices, key=lambda c: (-c.points, c.ids)):
-            own = found.setdefault(choice.ids[0], [])
-            if len(own) < 2:
-                own.append(choice)
-        return found
+    def pairs(self) -> list[Choice]:
+        return [self.choice(at) for at in self.chosen]
+
+    @cached_property
+    def at(self) -> dict[tuple[str, str], int]:
+        """The places in the programme of the chosen pairs, by dam and sire."""
+        return {self.choice(at).ids: at for at in self.chosen}
+
+    def rival(self, at: int) -> Choice | None:
+        """The best other pair of the same dam; None where she has none."""
+        programme = self.programme
+        others = np.flatnonzero(programme.dam == programme.dam[at])
+        others = others[others != at]
+        return self.choice(others[programme.points[others].argmax()]) if len(others) else None
 
 
 def season_plan(pairs: Sequence[SpeciesPairs], settings: Settings, when: Coming) -> Plan:
@@ -73,29 +81,38 @@ def season_plan(pairs: Sequence[SpeciesPairs], settings: Settings, when: Coming)
     To choose from: pairs that nothing rules out and that earn LEAST points; pairs the keeper has fixed are in it anyway.
     With limited places, species of which no litter size is known have fixed pairs alone.
     """
-    choices = tuple(
-        Choice(own, place)
-        for own in pairs
-        for place in range(own.size)
-        if own.fixed[place]
-        or (_plannable(own, place) and (settings.hatchling_places is None or own.species.size_known))
-    )
-    dams, sires = (list(dict.fromkeys(c.ids[side] for c in choices)) for side in (0, 1))
-    at = [{name: i for i, name in enumerate(names)} for names in (dams, sires)]
+    places = [_to_choose(own, settings) for own in pairs]
+    whose = np.repeat(np.arange(len(pairs)), [len(own) for own in places])
+    dams, sires = (_numbered(pairs, places, side) for side in ("dam", "sire"))
+    young = [own.species.young if own.species.size_known else 0 for own in pairs]
+    flat = np.concatenate([*places, np.zeros(0, dtype=int)]).astype(int)
     programme = Programme(
-        np.array([at[0][c.ids[0]] for c in choices], dtype=int),
-        np.array([at[1][c.ids[1]] for c in choices], dtype=int),
-        np.array([c.points for c in choices]),
-        np.array([c.pairs.species.young if c.pairs.species.size_known else 0 for c in choices]),
+        dams,
+        sires,
+        np.concatenate([own.score.total[at] for own, at in zip(pairs, places, strict=True)] + [np.zeros(0)]),
+        np.array(young, dtype=int)[whose],
         settings.pairs_per_male,
         settings.hatchling_places,
-        tuple(i for i, c in enumerate(choices) if c.fixed),
+        tuple(i for i, (s, at) in enumerate(zip(whose.tolist(), flat.tolist(), strict=True)) if at in pairs[s].fixed),
     )
-    return Plan(choices, programme, programme.best(), when)
+    return Plan(tuple(pairs), whose, flat, programme, programme.best(), when)
 
 
-def _plannable(pairs: SpeciesPairs, place: int) -> bool:
-    return pairs.limit[place] == FREE and pairs.score.total[place] >= LEAST
+def _to_choose(pairs: SpeciesPairs, settings: Settings) -> np.ndarray:
+    free = (pairs.limit == FREE) & (pairs.score.total >= LEAST)
+    if settings.hatchling_places is not None and not pairs.species.size_known:
+        free[:] = False
+    free[list(pairs.fixed)] = True
+    return np.flatnonzero(free)
+
+
+def _numbered(pairs: Sequence[SpeciesPairs], places: Sequence[np.ndarray], side: str) -> np.ndarray:
+    """The females or males of the pairs to choose from as numbers, no two species sharing any."""
+    found, before = [np.zeros(0, dtype=int)], 0
+    for own, at in zip(pairs, places, strict=True):
+        found.append(getattr(own, side)[at] + before)
+        before += len(own.dams if side == "dam" else own.sires)
+    return np.concatenate(found)
 
 
 def plan_rows(plan: Plan, cautions: dict[tuple[str, str], str | None]) -> pd.DataFrame:
@@ -122,7 +139,7 @@ def _reason(plan: Plan, choice: Choice) -> str:
 def _given_up(plan: Plan, choice: Choice) -> str:
     """What the dam would have with her best other male, and why he is not taken."""
     dam = choice.ids[0]
-    best = next((c for c in plan.best_of[dam] if c is not choice), None)
+    best = plan.rival(plan.at[choice.ids])
     if best is None:
         return f" No other male here would earn {LEAST:g} points with {dam}."
     if best.points > choice.points + 0.05 and not choice.fixed:
@@ -154,30 +171,27 @@ def alternatives(plan: Plan, pairs: Sequence[SpeciesPairs]) -> pd.DataFrame:
 
 
 def _without(plan: Plan) -> Iterator[dict[str, Any]]:
-    free = [place for place in plan.chosen if not plan.choices[place].fixed]
-    for place in sorted(free, key=lambda i: (-plan.choices[i].points, i))[:CHANGED]:
-        yield _row(plan, "without", place, plan.programme.without(place), None)
+    free = [at for at in plan.chosen if not plan.choice(at).fixed]
+    for at in sorted(free, key=lambda i: (-plan.programme.points[i], i))[:CHANGED]:
+        yield _row(plan, "without", at, plan.programme.without(at), None)
 
 
 def _with(plan: Plan) -> Iterator[dict[str, Any]]:
-    left = [i for i in range(len(plan.choices)) if i not in set(plan.chosen)]
-    for place in sorted(left, key=lambda i: (-plan.choices[i].points, i))[:CHANGED]:
-        changed = plan.programme.including(place)
-        reason = _full(plan, plan.choices[place])
+    left = np.setdiff1d(np.arange(len(plan.places)), plan.chosen)
+    for at in left[np.argsort(-plan.programme.points[left], kind="stable")][:CHANGED].tolist():
+        changed = plan.programme.including(at)
+        reason = _full(plan, plan.choice(at))
         if changed is not None:
-            yield _row(plan, "with", place, changed, f"{reason[0].upper()}{reason[1:]}.")
+            yield _row(plan, "with", at, changed, f"{reason[0].upper()}{reason[1:]}.")
 
 
 def _row(plan: Plan, kind: str, place: int, changed: Sequence[int], reason: str | None) -> dict[str, Any]:
-    choice, best, total = (
-        plan.choices[place],
-        plan.programme.total(plan.chosen),
-        plan.programme.total(changed),
-    )
+    choice = plan.choice(place)
+    best, total = plan.programme.total(plan.chosen), plan.programme.total(changed)
     out = [i for i in plan.chosen if i not in set(changed) and i != place]
     put = [i for i in changed if i not in set(plan.chosen) and i != place]
     said = [
-        f"{word} {', '.join(' x '.join(plan.choices[i].ids) for i in own)}"
+        f"{word} {', '.join(' x '.join(plan.choice(i).ids) for i in own)}"
         for word, own in (("out:", out), ("in:", put))
         if own
     ]
@@ -192,9 +206,9 @@ def _ruled_out(plan: Plan, pairs: Sequence[SpeciesPairs]) -> Iterator[dict[str, 
     """The best pairs that a limit keeps out, one a species and limit, where they would earn more than the plan's least."""
     for own in pairs:
         for limit in (INBREEDING, RULED_OUT):
-            kept_out = [i for i in range(own.size) if own.limit[i] == limit and not own.fixed[i]]
-            best = max(kept_out, key=lambda i: own.score.total[i], default=None)
-            if best is not None and own.score.total[best] >= LEAST:
+            kept_out = np.flatnonzero(own.limit == limit)
+            best = int(kept_out[own.score.total[kept_out].argmax()]) if len(kept_out) else None
+            if best is not None and best not in own.fixed and own.score.total[best] >= LEAST:
                 dam, sire = own.ids(best)
                 most = own.species.settings.inbreeding_at_most
                 reason = (

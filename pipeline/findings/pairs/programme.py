@@ -1,7 +1,9 @@
 """The best set of pairs as an integer programme: pure numbers, no animals.
 
 Maximise the points of the chosen pairs; each female at most once, each male at most so often, young at most as many as
-there are places. Solved by scipy.optimize.milp (HiGHS) to the end, not to a gap.
+there are places. Solved to the end, not to a gap, by scipy.optimize.milp (HiGHS). Of a large herd only the pairs that can
+be in the best plan are handed to it: linear prices of females, males and places (the dual of the linear relaxation)
+tell which can't, by reduced cost (Dantzig & Wolfe 1960 for the columns, from memory), so nothing is lost.
 """
 
 from collections.abc import Sequence
@@ -11,6 +13,9 @@ import numpy as np
 
 _TIE = 1e-5
 """Equal plans are told apart by the order of their pairs: so much at most is taken off a pair's points for that."""
+WHOLE = 2_000
+"""Up to so many pairs all are handed on; of more, the best FIRST of each female and male to begin with."""
+FIRST, ROUNDS = 6, 30
 
 
 @dataclass(frozen=True)
@@ -31,22 +36,16 @@ class Programme:
 
     def best(self) -> tuple[int, ...]:
         """The places of the best plan, ascending. Empty where there is nothing to choose from."""
-        if not len(self.dam):
-            return ()
-        from scipy.optimize import Bounds, LinearConstraint, milp
-
-        low, high = np.zeros(len(self.dam)), np.ones(len(self.dam))
-        high[list(self.banned)] = 0
-        low[list(self.forced)] = high[list(self.forced)] = 1
-        rows, limits = self._limits()
-        worth = self.points - _TIE * np.linspace(0, 1, len(self.dam)) ** 2
-        answer = milp(
-            -worth, integrality=np.ones(len(self.dam)), bounds=Bounds(low, high),
-            constraints=LinearConstraint(rows, ub=limits), options={"mip_rel_gap": 0.0},
-        )  # fmt: skip
-        if answer.x is None:
-            raise ArithmeticError(f"the plan could not be computed: {answer.message}")
-        return tuple(np.flatnonzero(answer.x > 0.5).tolist())
+        forced = list(self.forced)
+        used = np.bincount(self.sire[forced], minlength=self._size(self.sire))
+        left = np.maximum(self.per_male - used, 0)
+        places = None if self.places is None else max(self.places - int(self.young[forced].sum()), 0)
+        free = (left[self.sire] > 0) & ~np.isin(self.dam, self.dam[forced]) & (self.points > 0)
+        free[list(self.banned)] = False
+        at = np.flatnonzero(free)
+        worth = self.points[at] - _TIE * (at / max(len(self.dam), 1)) ** 2
+        chosen = _Free(self.dam[at], self.sire[at], worth, self.young[at], left, places).best() if len(at) else []
+        return tuple(sorted({*forced, *at[chosen].tolist()}))
 
     def total(self, plan: Sequence[int]) -> float:
         """The points of a plan."""
@@ -58,24 +57,109 @@ class Programme:
 
     def including(self, place: int) -> tuple[int, ...] | None:
         """The best plan that has a pair; None where the limits leave no room for it."""
-        rows, limits = self._limits()
-        chosen = np.zeros(len(self.dam))
-        chosen[[*self.forced, place]] = 1
-        if (rows @ chosen > limits + 1e-9).any():
+        forced = [f for f in self.forced if f != place]
+        his = int((self.sire[forced] == self.sire[place]).sum())
+        young = int(self.young[forced].sum() + self.young[place])
+        crowded = his >= self.per_male or self.dam[place] in self.dam[forced]
+        if place not in self.forced and (crowded or (self.places is not None and young > self.places)):
             return None
-        return replace(self, forced=(*self.forced, place)).best()
+        return replace(self, forced=(*forced, place)).best()
 
-    def _limits(self):
+    @staticmethod
+    def _size(side: np.ndarray) -> int:
+        return int(side.max(initial=-1)) + 1
+
+
+@dataclass(frozen=True)
+class _Free:
+    """What is left to choose once the forced pairs stand: `left` pairs of each male, `places` for young."""
+
+    dam: np.ndarray
+    sire: np.ndarray
+    worth: np.ndarray
+    young: np.ndarray
+    left: np.ndarray
+    places: int | None
+
+    def best(self) -> np.ndarray:
+        """Places of the best choice."""
+        every = np.arange(len(self.dam))
+        if len(every) <= WHOLE:
+            return self._solved(every)
+        priced = self._priced()
+        if priced is None:
+            return self._solved(every)
+        columns, bound, reduced = priced
+        chosen = self._solved(columns)
+        gap = bound - self.worth[chosen].sum()
+        could = np.flatnonzero(reduced >= -gap - 1e-6)
+        return chosen if np.isin(could, columns).all() else self._solved(np.union1d(could, chosen))
+
+    def _solved(self, columns: np.ndarray) -> np.ndarray:
+        """The best choice among some of the pairs."""
+        from scipy.optimize import Bounds, LinearConstraint, milp
+
+        rows, limits = self._limits(columns)
+        answer = milp(
+            -self.worth[columns],
+            integrality=np.ones(len(columns)),
+            bounds=Bounds(0, 1),
+            constraints=LinearConstraint(rows, ub=limits),
+            options={"mip_rel_gap": 0.0},
+        )
+        if answer.x is None:
+            raise ArithmeticError(f"the plan could not be computed: {answer.message}")
+        return columns[answer.x > 0.5]
+
+    def _priced(self) -> tuple[np.ndarray, float, np.ndarray] | None:
+        """Pairs enough for the linear relaxation, its value, and what each pair earns beyond the prices of its limits.
+
+        None where that does not settle within ROUNDS.
+        """
+        from scipy.optimize import linprog
+
+        columns = self._first()
+        for _ in range(ROUNDS):
+            rows, limits = self._limits(columns)
+            answer = linprog(-self.worth[columns], A_ub=rows, b_ub=limits, bounds=(0, None), method="highs")
+            if not answer.success:
+                return None
+            prices = -answer.ineqlin.marginals
+            reduced = self.worth - prices[self.dam] - prices[len(prices) - self._tail() :][self.sire]
+            if self.places is not None:
+                reduced = reduced - prices[-1] * self.young
+            missing = np.setdiff1d(np.flatnonzero(reduced > 1e-9), columns)
+            if not len(missing):
+                return columns, -float(answer.fun), reduced
+            order = missing[np.argsort(-reduced[missing], kind="stable")]
+            columns = np.union1d(columns, order[: 2 * len(self.left)])
+        return None
+
+    def _tail(self) -> int:
+        """Limits after those of the females."""
+        return len(self.left) + (self.places is not None)
+
+    def _first(self) -> np.ndarray:
+        """The best pairs of each female and of each male."""
+        found = []
+        for side in (self.dam, self.sire):
+            order = np.lexsort((-self.worth, side))
+            starts = np.searchsorted(side[order], side[order])
+            found.append(order[np.arange(len(order)) - starts < FIRST])
+        return np.union1d(*found)
+
+    def _limits(self, columns: np.ndarray):
         """Rows of counts over pairs, and what each may reach: females, males, young."""
         from scipy.sparse import coo_array, vstack
 
-        pairs = np.arange(len(self.dam))
-        parts = [coo_array((np.ones(len(pairs)), (of, pairs))) for of in (self.dam, self.sire)]
-        most = [np.ones(parts[0].shape[0]), np.full(parts[1].shape[0], float(self.per_male))]
+        dams, many = int(self.dam.max()) + 1, len(columns)
+        ones, at = np.ones(many), np.arange(many)
+        parts = [
+            coo_array((ones, (self.dam[columns], at)), shape=(dams, many)),
+            coo_array((ones, (self.sire[columns], at)), shape=(len(self.left), many)),
+        ]
+        most = [np.ones(dams), self.left.astype(float)]
         if self.places is not None:
-            parts.append(coo_array(self.young[None].astype(float)))
+            parts.append(coo_array(self.young[columns][None].astype(float)))
             most.append(np.array([float(self.places)]))
-        rows = vstack(parts).tocsr()
-        taken = np.zeros(len(pairs))
-        taken[list(self.forced)] = 1
-        return rows, np.maximum(np.concatenate(most), rows @ taken)
+        return vstack(parts).tocsr(), np.concatenate(most)

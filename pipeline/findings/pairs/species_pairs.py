@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import product
 
 import numpy as np
 
@@ -25,8 +26,8 @@ RULED_OUT, INBREEDING, NOT_READY, FREE = "ruled out", "inbreeding", "not ready",
 
 @dataclass(frozen=True)
 class SpeciesPairs:
-    """Pairs of one species by place: `dam[i]` with `sire[i]`. `limit` is why a pair can't be planned, `fixed` the pairing of one the
-    keeper has decided on ('' else), `joint` whether its parents' genes were weighed together. `order` ranks them by score."""
+    """Pairs of one species by place: `dam[i]` with `sire[i]`. `limit` is why a pair can't be planned, `fixed` the pairing of those
+    that the keeper has decided on, by place, `joint` whether its parents' genes were weighed together. `order` ranks them by score."""
 
     species: Species
     dams: tuple[Candidate, ...]
@@ -35,8 +36,8 @@ class SpeciesPairs:
     sire: np.ndarray
     f: np.ndarray
     ready: np.ndarray
-    limit: tuple[str, ...]
-    fixed: tuple[str, ...]
+    limit: np.ndarray
+    fixed: Mapping[int, str]
     joint: np.ndarray
     expected: Expected
     score: Score
@@ -57,8 +58,7 @@ class SpeciesPairs:
     @cached_property
     def order(self) -> np.ndarray:
         """Places by falling score; those that can't be planned after the others, equals by ID."""
-        free = np.array([limit == FREE for limit in self.limit])
-        return np.lexsort((np.arange(self.size), -np.round(self.score.total, 9), ~free))
+        return np.lexsort((np.arange(self.size), -np.round(self.score.total, 9), self.limit != FREE))
 
 
 def species_pairs(
@@ -78,21 +78,16 @@ def species_pairs(
     f = kinship.of_young(*names)
     ready = np.array([c.likely for c in dams])[dam] * np.array([c.likely for c in sires])[sire]
     first = expected(species, grid(species, *names, odds))
-    found = SpeciesPairs(
-        species, tuple(dams), tuple(sires), dam, sire, f, ready,
-        tuple(_limit(dams[d], sires[s], own, wishes, collection) for d, s, own in zip(dam, sire, f, strict=True)),
-        tuple(wishes.fixed.get((names[0][d], names[1][s]), "") for d, s in zip(dam, sire, strict=True)),
-        np.zeros(len(dam), dtype=bool), first, _score(species, first, f, ready),
-    )  # fmt: skip
+    place = {pair: i for i, pair in enumerate(product(*names))}
+    able = np.array([c.able for c in dams])[dam] & np.array([c.able for c in sires])[sire]
+    limit = np.where(f > collection.settings.inbreeding_at_most + 1e-12, INBREEDING, FREE)
+    limit = np.where(able, limit, NOT_READY).astype(object)
+    limit[[i for pair, i in place.items() if frozenset(pair) in wishes.never]] = RULED_OUT
+    fixed = {place[pair]: pairing for pair, pairing in wishes.fixed.items() if pair in place}
+    none = np.zeros(len(dam), dtype=bool)
+    made = _score(species, first, f, ready)
+    found = SpeciesPairs(species, tuple(dams), tuple(sires), dam, sire, f, ready, limit, fixed, none, first, made)
     return _kin_together(found, carriers, collection)
-
-
-def _limit(dam: Candidate, sire: Candidate, f: float, wishes: Wishes, collection: Collection) -> str:
-    if frozenset((dam.animal.id, sire.animal.id)) in wishes.never:
-        return RULED_OUT
-    if not (dam.able and sire.able):
-        return NOT_READY
-    return INBREEDING if f > collection.settings.inbreeding_at_most + 1e-12 else FREE
 
 
 def _score(species: Species, found: Expected, f: np.ndarray, ready: np.ndarray) -> Score:
