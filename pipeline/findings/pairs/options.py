@@ -129,7 +129,9 @@ def _options(
 
 def offered(pairs: SpeciesPairs) -> int:
     """How many pairs of the species could be: both likely ready, or fixed by the keeper."""
-    return int((pairs.limit != NOT_READY).sum()) + sum(pairs.limit[place] == NOT_READY for place in pairs.fixed)
+    return int((pairs.limit != NOT_READY).sum()) + sum(
+        pairs.limit[place] == NOT_READY for place in pairs.fixed
+    )
 
 
 def _listed(pairs: SpeciesPairs, planned: Sequence[int]) -> Iterator[tuple[int, int]]:

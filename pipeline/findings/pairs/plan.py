@@ -1,7 +1,7 @@
 """Next season's pairs: the best set under the keeper's limits, why each is in it, and what nearly was."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -93,9 +93,14 @@ def season_plan(pairs: Sequence[SpeciesPairs], settings: Settings, when: Coming)
         np.array(young, dtype=int)[whose],
         settings.pairs_per_male,
         settings.hatchling_places,
-        tuple(i for i, (s, at) in enumerate(zip(whose.tolist(), flat.tolist(), strict=True)) if at in pairs[s].fixed),
+        tuple(
+            i
+            for i, (s, at) in enumerate(zip(whose.tolist(), flat.tolist(), strict=True))
+            if at in pairs[s].fixed
+        ),
     )
-    return Plan(tuple(pairs), whose, flat, programme, programme.best(), when)
+    chosen, hint = programme.solved()
+    return Plan(tuple(pairs), whose, flat, replace(programme, hint=hint), chosen, when)
 
 
 def _to_choose(pairs: SpeciesPairs, settings: Settings) -> np.ndarray:

@@ -23,6 +23,7 @@ class Programme:
     """Pairs by place: their female and male (small integers), points and young; `per_male` and `places` (None: no limit).
 
     `forced` places are in every plan, whatever the limits say: those give way as far as it takes. `banned` are in none.
+    `hint` are places worth beginning with, such as those that a programme much like it came to; it changes no answer.
     """
 
     dam: np.ndarray
@@ -33,9 +34,14 @@ class Programme:
     places: int | None = None
     forced: tuple[int, ...] = ()
     banned: tuple[int, ...] = ()
+    hint: tuple[int, ...] = ()
 
     def best(self) -> tuple[int, ...]:
         """The places of the best plan, ascending. Empty where there is nothing to choose from."""
+        return self.solved()[0]
+
+    def solved(self) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """The best plan, and the pairs that it was chosen from in the end: a hint to programmes much like this one."""
         forced = list(self.forced)
         used = np.bincount(self.sire[forced], minlength=self._size(self.sire))
         left = np.maximum(self.per_male - used, 0)
@@ -44,8 +50,11 @@ class Programme:
         free[list(self.banned)] = False
         at = np.flatnonzero(free)
         worth = self.points[at] - _TIE * (at / max(len(self.dam), 1)) ** 2
-        chosen = _Free(self.dam[at], self.sire[at], worth, self.young[at], left, places).best() if len(at) else []
-        return tuple(sorted({*forced, *at[chosen].tolist()}))
+        if not len(at):
+            return tuple(sorted(forced)), ()
+        begin = np.flatnonzero(np.isin(at, self.hint))
+        chosen, columns = _Free(self.dam[at], self.sire[at], worth, self.young[at], left, places).best(begin)
+        return tuple(sorted({*forced, *at[chosen].tolist()})), tuple(at[columns].tolist())
 
     def total(self, plan: Sequence[int]) -> float:
         """The points of a plan."""
@@ -81,19 +90,20 @@ class _Free:
     left: np.ndarray
     places: int | None
 
-    def best(self) -> np.ndarray:
-        """Places of the best choice."""
+    def best(self, begin: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Places of the best choice, and those it was chosen from; `begin`: pairs to begin with."""
         every = np.arange(len(self.dam))
-        if len(every) <= WHOLE:
-            return self._solved(every)
-        priced = self._priced()
+        priced = self._priced(begin) if len(every) > WHOLE else None
         if priced is None:
-            return self._solved(every)
+            return self._solved(every), every
         columns, bound, reduced = priced
         chosen = self._solved(columns)
         gap = bound - self.worth[chosen].sum()
         could = np.flatnonzero(reduced >= -gap - 1e-6)
-        return chosen if np.isin(could, columns).all() else self._solved(np.union1d(could, chosen))
+        if np.isin(could, columns).all():
+            return chosen, columns
+        columns = np.union1d(could, columns)
+        return self._solved(columns), columns
 
     def _solved(self, columns: np.ndarray) -> np.ndarray:
         """The best choice among some of the pairs."""
@@ -111,14 +121,14 @@ class _Free:
             raise ArithmeticError(f"the plan could not be computed: {answer.message}")
         return columns[answer.x > 0.5]
 
-    def _priced(self) -> tuple[np.ndarray, float, np.ndarray] | None:
+    def _priced(self, begin: np.ndarray) -> tuple[np.ndarray, float, np.ndarray] | None:
         """Pairs enough for the linear relaxation, its value, and what each pair earns beyond the prices of its limits.
 
         None where that does not settle within ROUNDS.
         """
         from scipy.optimize import linprog
 
-        columns = self._first()
+        columns = begin if len(begin) else self._first()
         for _ in range(ROUNDS):
             rows, limits = self._limits(columns)
             answer = linprog(-self.worth[columns], A_ub=rows, b_ub=limits, bounds=(0, None), method="highs")

@@ -86,7 +86,9 @@ def species_pairs(
     fixed = {place[pair]: pairing for pair, pairing in wishes.fixed.items() if pair in place}
     none = np.zeros(len(dam), dtype=bool)
     made = _score(species, first, f, ready)
-    found = SpeciesPairs(species, tuple(dams), tuple(sires), dam, sire, f, ready, limit, fixed, none, first, made)
+    found = SpeciesPairs(
+        species, tuple(dams), tuple(sires), dam, sire, f, ready, limit, fixed, none, first, made
+    )
     return _kin_together(found, carriers, collection)
 
 
