@@ -25,11 +25,12 @@ class Weighed:
 
 @dataclass
 class Bench:
-    """The families of one species. `unsired` transforms are made by replacing an entry of `families`."""
+    """The families of one species. `every`: weigh families that never name a gene too, whose evidence hardly changes."""
 
     catalogue: Catalogue
     settings: Settings
     families: list[Family]
+    every: bool = False
 
     @cached_property
     def named(self) -> tuple[frozenset[str], ...]:
@@ -40,9 +41,9 @@ class Bench:
         )
 
     def concerned(self, genes: Iterable[str]) -> list[int]:
-        """Families whose records name one of the genes."""
+        """Families whose records name one of the genes; all of them where `every` is set."""
         wanted = frozenset(genes)
-        return [i for i, own in enumerate(self.named) if own & wanted]
+        return [i for i, own in enumerate(self.named) if self.every or own & wanted]
 
     def weigh(
         self, changes: Changes, only: Iterable[int] | None = None, *, part: Iterable[str] | None = None

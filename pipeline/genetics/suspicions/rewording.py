@@ -92,19 +92,24 @@ def readings(family: Family) -> Iterator[tuple[Statement, frozenset[str] | None,
 
 def impossible_looks(family: Family, part: Catalogue, settings: Settings) -> float:
     """ln of the chance of all looks that no living animal has at the loci of a catalogue."""
-    total = 0.0
+    total, known = 0.0, {}
     for label, unreadable, count, founder in readings(family):
-        for locus in part.loci:
-            if unreadable is not None and not readable(locus, unreadable):
-                continue
-            classes = _living(locus)
-            if shown_at(label, locus) not in classes:
-                if founder is None:
-                    chance = misread_at(locus, settings.misread) / len(classes)
-                else:
-                    chance = error_of(family.animals[founder].basis, settings)
-                total += count * (log(chance) if chance else -inf)
+        key = (label, unreadable)
+        if key not in known:
+            known[key] = [locus for locus in part.loci if _strange(locus, label, unreadable)]
+        for locus in known[key]:
+            if founder is None:
+                chance = misread_at(locus, settings.misread) / len(_living(locus))
+            else:
+                chance = error_of(family.animals[founder].basis, settings)
+            total += count * (log(chance) if chance else -inf)
     return total
+
+
+def _strange(locus: Locus, label: Statement, unreadable: frozenset[str] | None) -> bool:
+    if unreadable is not None and not readable(locus, unreadable):
+        return False
+    return shown_at(label, locus) not in _living(locus)
 
 
 @lru_cache(maxsize=4096)

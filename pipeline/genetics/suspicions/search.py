@@ -26,9 +26,9 @@ from pipeline.genetics.suspicions.bench import Bench, Weighed, gained
 from pipeline.genetics.suspicions.screening import QuickLook, as_recorded, as_solved, played_together
 from pipeline.genetics.suspicions.unsired import odds_alone, prior_odds, sexed_daughters, without_sire
 
-PLAUSIBLE = log(1e-3)
+PLAUSIBLE = log(0.01)
 """Least log odds against the best found at which a fault is weighed in full."""
-SLACK = 3.0
+SLACK = 1.5
 """How much the quick look may be off."""
 ROUNDS = 20
 """Faults taken on at most."""
@@ -112,7 +112,7 @@ class _Search:
     known: dict = field(default_factory=dict)
 
     def run(self) -> Structures:
-        self.bench = Bench(self.catalogue, self.settings, list(self.families))
+        self.bench = Bench(self.catalogue, self.settings, list(self.families), self.least == -inf)
         self.records = alternatives(self.catalogue, self.settings.wrong_gene_record, self.settings.misread)
         pairs = [played_together(family, self.catalogue) for family in self.families]
         self.together = frozenset().union(*pairs)
@@ -159,7 +159,7 @@ class _Search:
         middle = own.variants[len(own.variants) // 2]
         moves = {v: GeneFault(own, v) for v in own.variants}
         first = self._quick(moves[middle])
-        if first - SLACK - log(middle.share) <= self.least - SLACK * 2 and self.least > -inf:
+        if first - log(middle.share) <= self.least - SLACK:
             return {}
         scores = {move: first if v is middle else self._quick(move) for v, move in moves.items()}
         return {m: s for m, s in scores.items() if s > self.least - SLACK and m not in self.adopted}
@@ -240,7 +240,7 @@ class _Search:
     def _weigh(self, move: Move | None, rivals: Sequence[Move]) -> Mapping[int, Weighed]:
         """The families that a change of the best concerns, in full."""
         moves = self._with(move, rivals)
-        bench = Bench(self.catalogue, self.settings, self._families(moves))
+        bench = Bench(self.catalogue, self.settings, self._families(moves), self.least == -inf)
         differing = [m for m in (move, *rivals) if m is not None]
         concerned = {m.family for m in differing if isinstance(m, NoSire)}
         genes = touched(self.catalogue, self._changes(differing))

@@ -1,0 +1,144 @@
+"""The long way of tests/genetics/carriers/oracle.py, widened by structural faults.
+
+Written from the words of the model: young without a sire double one gamete of their dam; two copies may survive less;
+a gene may fail to show; a row may be taken at its word at one locus.
+"""
+
+from math import log, prod
+
+from pipeline.genetics.collection import Outcome
+from pipeline.genetics.crosses import gametes, genotype, viable
+from pipeline.genetics.genes import Inheritance
+from pipeline.genetics.statements import Shown, Statement, shown_at
+from tests.genetics.carriers import oracle
+
+
+class FaultyWorld(oracle._World):
+    """`sure`: (clutch key, tally, locus name) of a row taken as read right."""
+
+    sure = None
+
+    def young(self, dam, sire, sex):
+        return self._living(super().young(dam, sire, sex))
+
+    def _living(self, young):
+        weights = {s: p * self._survives(s[1]) for s, p in young.items()}
+        whole = sum(weights.values())
+        return {s: w / whole for s, w in weights.items()} if whole else {}
+
+    def _survives(self, d):
+        return prod(
+            gene.survival
+            for i, locus in enumerate(self.group.loci)
+            for k, gene in enumerate(locus.genes, 1)
+            if genotype(d, i).count(k) == 2
+        )
+
+    def _look(self, label, locus, own):
+        """A mixture over what shows and what fails to."""
+        weak = [
+            g for g in locus.genes if g.penetrance < 1 and {g.name, g.super_name} & set(locus.appearance(own))
+        ]
+        if not weak:
+            return super()._look(label, locus, own)
+        left = tuple(look for look in locus.appearance(own) if look not in (weak[0].name, weak[0].super_name))
+        pool = [g for g in locus.genotypes(single_copy=len(own) == 1) if locus.viable(g)]
+        shown, share = super()._look(label, locus, own), weak[0].penetrance
+        alike = next(g for g in pool if locus.appearance(g) == left)
+        return share * shown + (1 - share) * oracle._World._look(self, label, locus, alike)
+
+    def half(self, half, chosen):
+        if not half.alone:
+            return super().half(half, chosen)
+        found = {}
+        _, dam = chosen[half.parent]
+        sex = self.sex(half.animal) if self.single else None
+        for haplotype, p in gametes(dam, self.group).items():
+            d = (haplotype,) * len(dam)
+            if viable(d, self.group) and sex in (None, "F"):
+                state = ("F" if self.single else None, d)
+                found[state] = found.get(state, 0) + float(p)
+        whole = sum(found.values())
+        return {s: p / whole * self.said(half.animal, s) for s, p in found.items()}
+
+    def _tallies(self, clutch, dam, sire):
+        value = 1.0
+        for j, young in enumerate(clutch.tallies):
+            if young.label is not None and young.outcome is not Outcome.SLUG:
+                each = self.young(dam, sire, young.sex)
+                told = {s: self._told(clutch, j, young, s[1]) for s in each}
+                value *= sum(p * told[s] for s, p in each.items()) ** young.count
+        return value
+
+    def _told(self, clutch, j, young, d):
+        value = self._hatched(young, d)
+        if self.sure and self.sure[:2] == (clutch.key, j):
+            for i, locus in enumerate(self.group.loci):
+                if locus.name == self.sure[2] and locus.appearance(genotype(d, i)) != shown_at(
+                    young.label, locus
+                ):
+                    return 0.0
+        return value
+
+
+# --- what was written, said again; in a test's own words ---
+
+
+def said_again(label, before, after):
+    """A label under another Genes sheet."""
+    if label is None:
+        return None
+    moved = {
+        g.name
+        for g in before.genes
+        if g.name in after.by_name and g.inheritance is not after.by_name[g.name].inheritance
+    }
+    shows = tuple(dict.fromkeys(Shown(s.gene) if s.gene in moved else s for s in label.shows))
+    recessive = {g.name for g in after.genes if g.inheritance is Inheritance.RECESSIVE}
+    carries = tuple(c for c in label.carries if c.gene not in moved or c.gene in recessive)
+    return Statement(shows, carries, label.lacks, label.lines)
+
+
+def constants(family, before, after, settings):
+    """ln of what no genotype can change: looks that can't be, and words that mean one look."""
+    total = 0.0
+    coarse = {
+        g.name
+        for g in before.genes
+        if g.inheritance is Inheritance.INCOMPLETE
+        and after.by_name[g.name].inheritance is not Inheritance.INCOMPLETE
+    }
+    hatched = {child for clutch in family.clutches for child in clutch.children} | {
+        h.animal for h in family.halves
+    }
+    looks = []
+    for animal in family.animals.values():
+        seen = family.looks.get(animal.id)
+        if animal.label is not None:
+            error = (
+                None
+                if animal.id in hatched
+                else getattr(settings, "wrong_label_" + animal.basis.value.replace(" ", "_"))
+            )
+            looks.append((animal.label, set(), 1, error, True))
+        elif animal.id in hatched and seen is not None and seen.label is not None:
+            looks.append((seen.label, seen.unreadable, 1, None, False))
+    for clutch in family.clutches:
+        looks += [
+            (y.label, y.unreadable, y.count, None, False)
+            for y in clutch.tallies
+            if y.label is not None and y.outcome is not Outcome.SLUG
+        ]
+    for label, unreadable, count, error, grown in looks:
+        if error is None:
+            total += count * sum(s.gene in coarse for s in label.shows) * log(1 / 2)
+        for locus in after.loci:
+            readable = grown or not (locus.later or {g.name for g in locus.genes} & set(unreadable))
+            both = [False, True] if locus.sex_linked else [False]
+            classes = {
+                locus.appearance(g) for s in both for g in locus.genotypes(single_copy=s) if locus.viable(g)
+            }
+            if readable and shown_at(label, locus) not in classes:
+                m = max(settings.misread if g.misread is None else g.misread for g in locus.genes)
+                total += count * log(m / len(classes) if error is None else error)
+    return total
