@@ -18,6 +18,7 @@ from pipeline.findings.routes import route_findings
 from pipeline.findings.seasons import season_summary
 from pipeline.findings.sex_ratios import sex_ratios
 from pipeline.findings.suspicions import suspicion_findings
+from pipeline.report.book_links import ways_from
 from pipeline.report.chart_files import write_charts
 from pipeline.report.chosen_charts import chosen_charts
 from pipeline.report.drawing import Drawing
@@ -76,7 +77,8 @@ def run_season(
         chosen = chosen_charts(findings, head)
         write_charts(chosen.pictures, making / "charts", drawing=drawing)
         headlines = write_page(findings, head, making / "report.html", chosen)
-        write_findings_book(findings, making / "findings.xlsx", as_of=as_of)
+        ways = ways_from(folder, {path.name: path for path in paths})
+        write_findings_book(findings, making / "findings.xlsx", as_of=as_of, books=ways)
     return SeasonResult(folder, folder / "report.html", tuple(headlines))
 
 
@@ -95,7 +97,7 @@ def run_plan(path: Path, *, as_of: date, seed: int | None = None, say: Say = lam
 
 
 def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: None) -> Iterator[tuple[str, pd.DataFrame]]:
-    """Every findings table of one loaded book, in the order it is computed."""
+    """Every findings table of one loaded book, in the order it is computed; each is to be saved before the next is asked for."""
     collection, settings = book.collection, book.collection.settings
     here = {"book": book.book.name}
 
@@ -111,6 +113,7 @@ def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: No
     yield "heterogeneity", ratios.heterogeneity
 
     yield from plan_answers(book, store, as_of, say)
+    yield "record_places", store.query("record_places", **here)
 
 
 def plan_answers(

@@ -36,7 +36,7 @@ def chosen_charts(
     """The charts of these findings worth drawing, most telling first, within the limits (LIMITS where not given)."""
     context = Context(complete(findings), head)
     limits = {**LIMITS, **(limits or {})}
-    ratios, growing, trends = _standing_out(context), _growing(context), _moving(context)
+    ratios, growing, trends = _standing_out(context), growth_rows(context), price_rows(context)
     waiting, premiums, hets = _waiting(context), _premiums(context), _open_hets(context)
     ways = context.table("goal_outlook")
     pictures = {
@@ -73,7 +73,7 @@ def _open_hets(context: Context) -> pd.DataFrame:
     return order.sort_values(["_even", "animal", "gene", "book"], kind="stable").drop(columns="_even")
 
 
-def _growing(context: Context) -> pd.DataFrame:
+def growth_rows(context: Context) -> pd.DataFrame:
     """Animals with a curve and a date: those that still have to grow, the next to be ready first; then the others."""
     rows = context.table("growth")
     dated = rows[rows["ready_on"].notna() & (rows["curve"] != "none")]
@@ -104,7 +104,7 @@ def _route_pictures(context: Context, ways: pd.DataFrame) -> dict[str, Picture]:
     return pictures
 
 
-def _moving(context: Context) -> pd.DataFrame:
+def price_rows(context: Context) -> pd.DataFrame:
     """Prices whose direction can be told, the surest move first and the flat ones last."""
     rows = context.table("price_trends")
     told = rows[rows["direction"].notna() & (rows["direction"] != "too few")]

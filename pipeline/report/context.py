@@ -4,11 +4,13 @@ import re
 import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import pandas as pd
 
 from pipeline.report.figures import Figures
 from pipeline.report.head import PageHead
+from pipeline.report.records import Records
 from pipeline.store.tables import FINDINGS, FindingsTable
 
 
@@ -35,6 +37,11 @@ class Context:
     def table(self, name: str) -> pd.DataFrame:
         """A findings table with every column of the registry; empty where the run made none."""
         return self.tables[name]
+
+    @cached_property
+    def records(self) -> Records:
+        """Where the records behind the answers stand."""
+        return Records(self.table("record_places"))
 
     @property
     def several_books(self) -> bool:

@@ -11,7 +11,10 @@ import pandas as pd
 import xlsxwriter
 from xlsxwriter.worksheet import Worksheet
 
-from pipeline.report.context import complete
+from pipeline.report.book_links import BookLinks
+from pipeline.report.context import Context, complete
+from pipeline.report.excel_charts import TITLE, excel_charts, write_excel_charts
+from pipeline.report.head import PageHead
 from pipeline.report.sheet_formats import Formats, is_long, is_number, number_format
 from pipeline.report.verdicts import VERDICTS
 from pipeline.store.tables import FINDINGS, FindingsColumn, FindingsTable
@@ -29,9 +32,17 @@ _LINE = 15.5
 """The height of a line of text in points."""
 
 
-def write_findings_book(findings: Mapping[str, pd.DataFrame], path: Path, *, as_of: date) -> None:
-    """Write findings (frames by findings table name) as an Excel workbook. `as_of` is its date of making."""
-    tables = complete(findings)
+def write_findings_book(
+    findings: Mapping[str, pd.DataFrame], path: Path, *, as_of: date, books: Mapping[str, str] | None = None
+) -> None:
+    """Write findings (frames by findings table name) as an Excel workbook. `as_of` is its date of making.
+
+    Cells that speak of a record link to it in the keeper's book: `books` are the ways to the books by file name, relative
+    to the folder of the findings (see book_links.py).
+    """
+    names = tuple(sorted(set(findings["record_places"]["book"]))) if "record_places" in findings else ()
+    context = Context(complete(findings), PageHead(names, as_of))
+    tables, links = context.tables, BookLinks(context.records, books or {})
     options = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     with xlsxwriter.Workbook(str(path), options) as book:
         book.set_properties(
@@ -41,9 +52,15 @@ def write_findings_book(findings: Mapping[str, pd.DataFrame], path: Path, *, as_
         shown = [table for table in FINDINGS if table.name not in DRAWN]
         filled = [table for table in shown if len(tables[table.name])]
         names = _sheet_names(filled)
-        _write_contents(book.add_worksheet("Contents"), shown, tables, names, formats, as_of)
+        drawn = excel_charts(context)
+        contents = book.add_worksheet("Contents")
+        _write_contents(contents, shown, tables, names, formats, as_of)
+        if drawn:
+            contents.write_url(1, 0, f"internal:'{TITLE}'!A1", formats.link, TITLE)
+        if drawn:
+            write_excel_charts(book, book.add_worksheet(TITLE), drawn, formats)
         for table in filled:
-            _write_table(book.add_worksheet(names[table.name]), table, tables[table.name], formats)
+            _write_table(book.add_worksheet(names[table.name]), table, tables[table.name], formats, links)
 
 
 def _sheet_names(tables: list[FindingsTable]) -> dict[str, str]:
@@ -70,9 +87,8 @@ def _write_contents(
     sheet.set_column(1, 1, 10)
     sheet.set_column(2, 2, _CONTENTS_WIDTH)
     sheet.write_string(0, 0, f"Findings as of {as_of:%Y-%m-%d}", formats.title)
-    sheet.write_string(
-        1, 0, "What the words and the numbers mean stands in the note of each heading.", formats.meaning
-    )
+    said = "What the words and the numbers mean stands in the note of each heading; a link leads to the row of your book."
+    sheet.write_string(1, 2, said, formats.meaning)
     for at, name in enumerate(("Sheet", "Rows", "What it tells")):
         sheet.write_string(HEADER, at, name, formats.number_header if name == "Rows" else formats.header)
     for row, table in enumerate(shown, start=HEADER + 1):
@@ -104,7 +120,9 @@ def _write_verdicts(sheet: Worksheet, start: int, formats: Formats) -> None:
         sheet.set_row(row, _LINE * (1 + len(text) // _CONTENTS_WIDTH))
 
 
-def _write_table(sheet: Worksheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats) -> None:
+def _write_table(
+    sheet: Worksheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats, links: BookLinks
+) -> None:
     """Title, meaning, header with notes, rows; filters on, header and first columns in sight."""
     sheet.write_string(0, 0, table.title, formats.title)
     sheet.write_string(1, 0, table.meaning, formats.meaning)
@@ -119,6 +137,7 @@ def _write_table(sheet: Worksheet, table: FindingsTable, frame: pd.DataFrame, fo
         sheet.set_column(at, at, _width([heading + "   ", *texts]))
         if column.name == "verdict":
             formats.mark_verdicts(sheet, HEADER + 1, at, last)
+    _write_links(sheet, table, frame, formats, links)
     sheet.autofilter(HEADER, 0, last, len(table.columns) - 1)
     sheet.freeze_panes(HEADER + 1, 0)
     sheet.set_landscape()
@@ -151,6 +170,21 @@ def _write_column(
     for row, value in cells:
         sheet.write_string(row, at, str(value)[:_LONGEST], style)
     return (str(value) for _, value in cells[:200])
+
+
+def _write_links(
+    sheet: Worksheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats, links: BookLinks
+) -> None:
+    """Over the cells that speak of a record, the same again with a link to it; a number stays a number."""
+    fields = [(at, column) for at, column in enumerate(table.columns) if links.may_link(table.name, column.name)]
+    for row, record in enumerate(frame.to_dict("records") if fields else (), start=HEADER + 1):
+        for at, column in fields:
+            place = links.cell_of(table.name, column.name, record)
+            if place is None:
+                continue
+            text = str(record[column.name])[:_LONGEST]
+            if links.write(sheet, (row, at), text, place, formats.link) and is_number(column):
+                sheet.write_number(row, at, record[column.name], formats.number_link)
 
 
 def _width(texts: list[str]) -> float:

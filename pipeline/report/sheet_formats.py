@@ -62,7 +62,9 @@ class Formats:
         self.plain = book.add_format({"valign": "top", "align": "left", "indent": 1})
         self.wrapped = book.add_format({"valign": "top", "align": "left", "text_wrap": True, "indent": 1})
         self.date = book.add_format({"valign": "top", "num_format": "yyyy-mm-dd"})
-        self.link = book.add_format({"valign": "top", "font_color": "#14574A", "underline": 1})
+        link = {"valign": "top", "font_color": "#14574A", "underline": 1}
+        self.link = book.add_format({**link, "align": "left", "indent": 1})
+        self.number_link = book.add_format({**link, "num_format": "0"})
         self.whole = self.number("#,##0")
         self._verdicts = {
             one.word: book.add_format({

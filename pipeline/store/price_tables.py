@@ -43,6 +43,7 @@ PRICE_POINTS = FindingsTable(
         on | DATE | The day; mid-year where only a year was given.
         offer | VARCHAR | asked or sold.
         price | DOUBLE | The price in the currency of the trend.
+        row | INTEGER | Its row on the sheet Prices.
         scaled | DOUBLE | The price as the trend counts it: an asking price scaled to a sold one.
     """),
 )

@@ -36,6 +36,7 @@ from pipeline.store.ratio_tables import (
     RATIO_RESOLUTIONS,
     RATIO_TESTS,
 )
+from pipeline.store.record_tables import RECORD_PLACES
 from pipeline.store.route_tables import GOAL_NOTES, GOAL_OUTLOOK, GOAL_ROUTES
 
 __all__ = [
@@ -67,6 +68,7 @@ __all__ = [
     "RATIO_PARTS",
     "RATIO_RESOLUTIONS",
     "RATIO_TESTS",
+    "RECORD_PLACES",
     "SEASON_PLAN",
     "SEASON_PLAN_ALTERNATIVES",
     "SEASON_PLAN_NOTES",
@@ -264,6 +266,7 @@ FINDINGS: tuple[FindingsTable, ...] = (
     GOAL_ROUTES,
     GOAL_NOTES,
     HOLDBACKS,
+    RECORD_PLACES,
 )
 
 

@@ -3,14 +3,17 @@
 import shutil
 import subprocess
 from datetime import date
+from urllib.parse import unquote
 
 import pandas as pd
 import pytest
 from openpyxl import load_workbook
 
+from pipeline.report.excel_charts import TITLE
 from pipeline.report.findings_book import DRAWN, HEADER, write_findings_book
 from pipeline.store.tables import FINDINGS
-from tests.report.invented import HEAD, findings
+from tests.report.invented import BOOK, HEAD, findings
+from tests.report.test_excel_charts import grown
 
 
 @pytest.fixture
@@ -103,15 +106,34 @@ def test_write_findings_book__dates_of_either_kind_become_excel_dates(write):
     assert cell.date() == date(2026, 6, 1)
 
 
+def links(book, folder):
+    """Where each linked cell leads: the file, resolved from the folder, and the place in it."""
+    found = {}
+    for sheet in ("Ratios", "Growth and readiness", "Problems in the book"):
+        for cell in (cell for row in book[sheet] for cell in row if cell.hyperlink):
+            way = unquote(cell.hyperlink.target.replace("\\", "/"))
+            place = unquote(cell.hyperlink.location).replace("'", "")
+            found[sheet, cell.coordinate] = ((folder / way).resolve(), place)
+    return found
+
+
 @pytest.mark.program
 @pytest.mark.skipif(shutil.which("soffice") is None, reason="needs LibreOffice")
 def test_write_findings_book__libreoffice_opens_it_without_loss(write, tmp_path):
-    path, out = write(findings()), tmp_path / "out"
+    places = pd.DataFrame([{
+        "book": BOOK, "kind": kind, "species": "Corn snake", "id": name, "sheet": "My Animals", "first_row": 7,
+        "last_row": 7, "records": 1,
+    } for kind, name in (("animal", "A001"), ("pairing", "P001"))])  # fmt: skip
+    path, out = write({**grown(), "record_places": places}), tmp_path / "out"
     profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
     command = ["soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(out), str(path)]
     subprocess.run(command, check=True, capture_output=True, timeout=120)
+    opened, written = load_workbook(out / path.name), load_workbook(path)
+    assert opened.sheetnames == written.sheetnames and TITLE in written.sheetnames
+    assert len(opened[TITLE]._charts) == len(written[TITLE]._charts) == 1
+    assert links(opened, out) == links(written, tmp_path) != {}
     for sheet in ("Ratios", "Growth and readiness", "Prices"):
-        after, before = (rows_of(load_workbook(book)[sheet]) for book in (out / path.name, path))
+        after, before = (rows_of(book[sheet]) for book in (opened, written))
         assert [list(row) for row in after] == [list(row) for row in before]
         pairs = zip(after, before, strict=True)
         assert all(same(one[name], other[name]) for one, other in pairs for name in one)

@@ -1,0 +1,91 @@
+"""Links from a cell of findings.xlsx to the cell of the keeper's book that it speaks of.
+
+A link is part of the cell's relations, never a formula. Its way to the book is relative to the findings' own folder, so
+that both may move together.
+"""
+
+import os
+import re
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from xlsxwriter.worksheet import Worksheet
+
+from pipeline.report.records import FIELDS, Records
+
+MOST_LINKS = 65_530
+"""Excel opens no sheet with more."""
+_LONGEST_WAY, _LONGEST_TIP = 2_079, 255
+_CELL = re.compile(r"([A-Z]{1,3}[0-9]{1,7})|row ([0-9]{1,7})")
+_OTHERS = {
+    ("problems", "cell"),
+    ("record_places", "id"),
+    ("price_outliers", "row"),
+    ("suspicions", "subject"),
+}
+_ESCAPED = {one: f"%{ord(one):02x}" for one in '% "<>[]^`{}#'}
+
+
+class BookLinks:
+    """Where the records of the answers stand, and the way to each book from the folder of the findings.
+
+    `books` are paths by file name, relative to that folder; a book not among them is looked for in the folder above.
+    """
+
+    def __init__(self, records: Records, books: Mapping[str, str]) -> None:
+        self._records = records
+        self._books = books
+        self._made: dict[str, int] = {}
+
+    def may_link(self, table: str, field: str) -> bool:
+        """Whether cells of this column may speak of a record."""
+        return field in FIELDS or (table, field) in _OTHERS
+
+    def cell_of(self, table: str, field: str, row: Mapping[str, Any]) -> tuple[str, str, str] | None:
+        """Book, sheet and cell that a cell of a findings table speaks of; None where that is not known."""
+        if table == "problems":
+            place = _CELL.fullmatch(str(row["cell"])) if field == "cell" else None
+            return (row["book"], row["sheet"], place[1] or f"A{place[2]}") if place else None
+        if table == "record_places":
+            return (row["book"], row["sheet"], f"A{row['first_row']:.0f}") if field == "id" else None
+        if table == "price_outliers" and field == "row":
+            price = self._records.of_row(row, "morph")
+            return (row["book"], price.rows[0].sheet, f"A{row['row']:.0f}") if price else None
+        if table == "suspicions" and field == "subject":
+            doubted = self._records.of_suspicion(
+                row["book"], row["kind"], row["species"], str(row["subject"])
+            )
+            return (
+                (row["book"], doubted[0].rows[0].sheet, f"A{doubted[0].rows[0].first}") if doubted else None
+            )
+        record = self._records.of_row(row, field) if field in FIELDS else None
+        return (record.book, record.rows[0].sheet, f"A{record.rows[0].first}") if record else None
+
+    def write(
+        self, sheet: Worksheet, at: tuple[int, int], text: str, place: tuple[str, str, str], style: Any
+    ) -> bool:
+        """Write `text` into the cell `at` with a link to `place`; False, and nothing written, where Excel allows no link."""
+        book, title, cell = place
+        quoted = title.replace("'", "''")
+        way = "".join(_ESCAPED.get(c, c) for c in self._books.get(book, f"../{book}"))
+        link = f"external:{way}#'{quoted}'!{cell}"
+        made = self._made.get(sheet.get_name(), 0)
+        if not text or made >= MOST_LINKS or len(link.encode("utf-16-le")) > 2 * _LONGEST_WAY:
+            return False
+        tip = f"{book}: {title}, {cell}"
+        sheet.write_url(*at, link, style, text, tip if len(tip) < _LONGEST_TIP // 2 else "In your book")
+        self._made[sheet.get_name()] = made + 1
+        return True
+
+
+def ways_from(folder: Path, paths: Mapping[str, Path]) -> dict[str, str]:
+    """The way from `folder` to each book; whole where there is none, as from one drive to another."""
+    return {name: _way(folder.resolve(), path.resolve()) for name, path in paths.items()}
+
+
+def _way(folder: Path, path: Path) -> str:
+    try:
+        return Path(os.path.relpath(path, folder)).as_posix()
+    except ValueError:
+        return path.as_posix()
