@@ -19,6 +19,7 @@ from pipeline.genetics.carriers.odds import (
     trade_label,
 )
 from pipeline.genetics.carriers.posterior import CLUTCH_BY_CLUTCH, ERROR_LIMIT
+from pipeline.genetics.carriers.sampling import CHAINS
 from pipeline.genetics.carriers.scores import Record
 from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Basis, Collection
@@ -160,6 +161,9 @@ def _tangled(solved: Solved) -> str:
     said = f"{who} are too tangled to weigh exactly ({solved.entries:,} table entries at least, more than {TABLE_LIMIT:,})"
     if solved.posterior is None:
         return f"{said} and could not be sampled either: their carrier odds are left out."
-    known = f"{said}: their carrier odds are sampled, with a standard error of {solved.posterior.error:.3f} at most"
-    withheld = solved.posterior.withheld
+    error, withheld = solved.posterior.error, solved.posterior.withheld
+    known = (
+        f"{said}: their carrier odds are sampled, with a standard error of {error:.3f} at most "
+        f"and possibilities rarer than 1 in {CHAINS} perhaps missed"
+    )
     return f"{known}; {withheld:,} with one above {ERROR_LIMIT} are left out." if withheld else f"{known}."

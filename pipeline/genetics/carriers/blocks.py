@@ -14,8 +14,8 @@ from pipeline.genetics.carriers.arithmetic import LANES
 from pipeline.genetics.carriers.elimination import Calibrated, Collected, Factor, collect
 from pipeline.genetics.carriers.ordering import Order, held_apart
 
-BLOCKS = 4
-"""Steps of a sweep at least; each holds other variables fixed, so that no two are held apart for long."""
+BLOCKS = 16
+"""Steps of a sweep at least; each holds other variables fixed, so that none stays apart from its kin for long."""
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,8 @@ What is narrow is summed out exactly once (narrowing.py). Of the core some varia
 apart into narrow tables; the rest is drawn jointly from its exact posterior, then another set is held fixed, and so on
 (Jensen, Kjaerulff & Kong 1995, "Blocking Gibbs sampling in very large probabilistic expert systems"; from memory).
 What is averaged are the exact conditional posteriors of each step, not the draws. Chains run side by side from scattered
-starts; their disagreement is the standard error. The whole is bounded by WORK.
+starts; their disagreement is the standard error, which can't tell of a possibility so rare that no chain came upon it. The
+whole is bounded by WORK.
 """
 
 from collections.abc import Sequence
@@ -18,14 +19,14 @@ from pipeline.genetics.carriers.elimination import Factor, marginal_of
 from pipeline.genetics.carriers.narrowing import Widened, narrowed
 from pipeline.genetics.carriers.network import Network, TooTangled
 
-CHAINS, BURN_IN, FEWEST, SWEEPS = 8, 10, 10, 40
-"""Chains side by side; sweeps before any is averaged; fewest and most that are averaged."""
+CHAINS, BURN_IN, FEWEST, SWEEPS = 24, 2, 2, 8
+"""Chains side by side; sweeps before any is averaged, half of all where work is short; sweeps averaged at first and at last."""
 NARROW = 243
 """Table entries up to which a variable is summed out before anything is sampled."""
-WIDEST = 40_000
+WIDEST = 120_000
 """Entries of the largest table of a step, over all linkage groups and chains."""
 WORK = 1_000_000_000
-"""Table entries of all steps of a family's answer (about 20 s), with OVERHEAD for each clique's bookkeeping."""
+"""Table entries of all steps of a family's answer (up to half a minute), with OVERHEAD for each clique's bookkeeping."""
 OVERHEAD = 10_000
 
 
@@ -53,29 +54,30 @@ class Core:
 def sampled(net: Network, groups: int, seed: int, work: int = WORK, most: int = SWEEPS) -> Widened:
     """Posteriors by blocked Gibbs, one lane a chain, in `most` sweeps or as many as `work` allows. Same seed, same answer.
 
-    `net.order` must leave over whatever is not narrow. Raises TooTangled where `work` does not suffice for FEWEST sweeps,
-    or no start is found that the records allow.
+    `net.order` must leave over whatever is not narrow. Raises TooTangled where `work` does not suffice for two sweeps, or
+    no start is found that the records allow.
     """
     narrow = narrowed(net.order, net.sizes, net.factors)
     scopes = tuple(factor.scope for factor in narrow.core)
     blocks = blocks_of(scopes, net.sizes, max(max(net.sizes), WIDEST // (groups * CHAINS)), seed)
-    sweeps = min(most, work // _cost(blocks, groups) - BURN_IN)
-    if sweeps < FEWEST:
+    sweeps = min(BURN_IN + most, work // _cost(blocks, groups))
+    if sweeps < 2:
         raise TooTangled(net.order.entries)
+    unheard = min(BURN_IN, sweeps // 2)
     rng = np.random.default_rng(seed)
     steps = [Step(block, narrow.core, net.sizes) for block in blocks]
     totals = [np.zeros((groups, CHAINS, *(net.sizes[v] for v in scope))) for scope in scopes]
     state = _start(net, groups, rng)
-    for sweep in range(BURN_IN + sweeps):
+    for sweep in range(sweeps):
         for step in steps:
             done = step.collected(state)
             if not np.isfinite(done.log_evidence).all():
                 raise TooTangled(net.order.entries)
             before = state.copy()
             step.draw(done, state, rng)
-            if sweep >= BURN_IN:
+            if sweep >= unheard:
                 step.add(totals, done.calibrated(step.block.order), before)
-    means = [total / (sweeps * len(steps)) for total in totals]
+    means = [total / ((sweeps - unheard) * len(steps)) for total in totals]
     return Widened(narrow, Core(scopes, means))
 
 
