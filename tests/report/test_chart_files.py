@@ -62,7 +62,7 @@ def test_chosen_charts__takes_what_stands_out_and_counts_the_rest():
     chosen = chosen_charts(findings(animals=10), HEAD, {"ratio": 1, "carrier": 1, "growth": 4, "price": 1})
     names = ["ratio/P001", "carrier/A001 Albino", "readiness/Corn snake", "growth/A000"]
     assert list(chosen.pictures)[:4] == names
-    left = {"ratio": 1, "carrier": 2, "readiness": 0, "growth": 6, "price": 1, "premium": 0}
+    left = {"ratio": 1, "carrier": 2, "readiness": 0, "growth": 6, "price": 1, "premium": 0, "route": 0}
     assert chosen.left_out == left
     assert list(chosen.pictures)[-1] == "price/Corn snake Albino USD asked"
 

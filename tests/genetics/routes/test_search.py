@@ -44,7 +44,7 @@ def test_quickest_route__equals_exhaustive_search_for_one_to_three_genes(seed):
     assert expected(found(*case)) == pytest.approx(Exhaustive(*case).best(), abs=1e-7)
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 def test_quickest_route__equals_exhaustive_search_for_four_genes(seed):
     case = a_case(500 + seed, 4)
     assert expected(found(*case)) == pytest.approx(Exhaustive(*case).best(), abs=1e-7)
