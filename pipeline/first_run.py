@@ -29,7 +29,7 @@ def main(arguments: list[str]) -> int:
     if not _ready(extra="[tests]" if what == "tests" else ""):
         return 1
     if what == "tests":
-        return subprocess.call([_python(), "-m", "pytest", *rest], cwd=ROOT)
+        return subprocess.call([_python(), "-m", "pytest", "-n", "auto", *rest], cwd=ROOT)
     book = ROOT / "workbooks" / "demo.xlsx"
     return subprocess.call(
         [_python(), "-m", "pipeline", "season", str(book), "--as-of", DEMO_DAY, *rest], cwd=ROOT
