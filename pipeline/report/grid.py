@@ -8,6 +8,7 @@ import pandas as pd
 
 from pipeline.report import formats
 from pipeline.report.formats import Format, Texts
+from pipeline.report.records import FIELDS
 from pipeline.store.tables import findings_table
 
 _NUMBERS = (
@@ -52,9 +53,14 @@ class GridColumn:
         return self.show in _NUMBERS
 
 
+Name = tuple[str, str, Any, Any]
+"""Field, book, species and name of what a cell names, as `Records.of` takes them."""
+
+
 @dataclass(frozen=True)
 class Grid:
-    """A table as the template takes it. `rows` hold (texts, keys, id, figure) per row; `empty` says what to fill."""
+    """A table as the template takes it. `rows` hold (texts, keys, id, figure) per row; `empty` says what to fill;
+    `names` say of each cell which record it names (None: none)."""
 
     name: str
     caption: str
@@ -62,6 +68,7 @@ class Grid:
     rows: Sequence[tuple[Sequence[Any], Sequence[Any], str, int | None]]
     empty: str = ""
     figures: bool = field(default=False)
+    names: Sequence[Sequence[Name | None]] = ()
 
 
 def grid(
@@ -90,7 +97,19 @@ def grid(
         figures or [None] * len(frame),
         strict=True,
     )
-    return Grid(name, caption, columns, list(rows) if len(frame) else [], empty, bool(figures))
+    return Grid(name, caption, columns, list(rows) if len(frame) else [], empty, bool(figures), _names(frame, columns))
+
+
+def _names(frame: pd.DataFrame, columns: Sequence[GridColumn]) -> list[list[Name | None]]:
+    nothing = [""] * len(frame)
+    books, species = (frame[name].tolist() if name in frame else nothing for name in ("book", "species"))
+    each = [
+        list(zip([column.field] * len(frame), books, species, frame[column.field].tolist(), strict=True))
+        if column.field in FIELDS
+        else [None] * len(frame)
+        for column in columns
+    ]
+    return [list(row) for row in zip(*each, strict=True)]
 
 
 def columns_of(table: str, text: str, *, book: bool = False) -> tuple[GridColumn, ...]:

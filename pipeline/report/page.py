@@ -56,6 +56,7 @@ def _page(context: Context, parts: list[tuple[Section, Part]], found: list[Point
         head=context.head,
         files_of_a_kind=FILES_OF_A_KIND,
         parts=parts,
+        records=context.records,
         points=found,
         quiet=[part.quiet for _, part in parts if part.quiet],
         headings=context.figures.headings,

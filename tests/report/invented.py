@@ -36,7 +36,19 @@ def findings(
         "kinship": _kinship(),
         "growth": _growth(animals, rng),
         "price_trends": _prices(),
+        "record_places": _places(names, animals),
     }
+
+
+def _places(names, animals):
+    """Pairings and animals one row each, young four rows a pairing, all of one species."""
+    rows = [("pairing", name, "Pairings", at, at, 1) for at, name in enumerate(names, start=2)]
+    rows += [
+        ("young", name, "Hatch results", 4 * at, 4 * at + 3, 4) for at, name in enumerate(names, start=1)
+    ]
+    rows += [("animal", f"A{at:03d}", "Animals", at + 1, at + 1, 1) for at in range(1, animals + 1)]
+    frame = pd.DataFrame(rows, columns=["kind", "id", "sheet", "first_row", "last_row", "records"])
+    return frame.assign(book=BOOK, species="Corn snake")
 
 
 def _asked():

@@ -72,6 +72,26 @@ def test_write_page__a_hostile_class_cannot_leave_the_chart_data(tmp_path):
     assert "\\u003cscript>alert(1)" in text and outline.scripts == 3
 
 
+def test_write_page__names_link_to_the_rows_behind_them(tmp_path):
+    text, _ = written(findings(), tmp_path)
+    said = "Pairings, row 2; Hatch results, rows 4–7"
+    card = text[text.index('<article class="card impossible') : text.index("</article>")]
+    (anchor,) = re.findall(
+        rf'<dt>In the book</dt><dd>\s*<a class="record" href="#(record-\d+)">{said}</a>', card
+    )
+    assert re.search(
+        rf'<tr id="{anchor}"><th scope="row">P001</th><td>pairing</td><td class="prose">{said}</td>', text
+    )
+    assert re.search(r'title="invented.xlsx: Animals, row 2">A001</a>', text)
+
+
+def test_write_page__a_name_without_a_record_is_no_link(tmp_path):
+    frames = findings()
+    frames["record_places"] = frames["record_places"].iloc[:0]
+    text, _ = written(frames, tmp_path)
+    assert 'class="record"' not in text and "A001" in text
+
+
 def test_write_page__empty_findings_name_the_sheets_to_fill(tmp_path):
     text, outline = written({}, tmp_path, PageHead(books=("empty.xlsx",), as_of=HEAD.as_of))
     for sheet in ("Hatch results", "Weights", "Prices", "Pairings"):

@@ -102,6 +102,15 @@ def test_page__draws_how_the_odds_of_an_open_het_fall(opened):
     assert opened.complaints == []
 
 
+def test_page__a_name_leads_to_its_rows_in_the_book(opened):
+    link = opened.locator("#animals tbody a.record", has_text="A002").first
+    assert link.get_attribute("title") == "invented.xlsx: Animals, row 3"
+    link.click()
+    row = opened.locator("#records-list tr:target")
+    row.wait_for(state="visible")
+    assert "Animals, row 3" in row.inner_text() and opened.complaints == []
+
+
 def test_page__redraws_for_a_dark_room(opened):
     opened.emulate_media(color_scheme="dark")
     dark = "(plot) => plot.querySelector('svg text[fill=\"#a8a49a\"]')"

@@ -13,6 +13,7 @@ from pipeline.report.sections.prices import prices
 from pipeline.report.sections.problems import problems
 from pipeline.report.sections.ratios import ratios
 from pipeline.report.sections.reading import cautions, glossary, verdict_words
+from pipeline.report.sections.records import records
 from pipeline.report.sections.routes import routes
 from pipeline.report.sections.seasons import calendar, seasons, sexes
 from pipeline.report.sections.suspicions import suspicions
@@ -32,6 +33,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("calendar", "Calendar", "What is due, and who has rested?", calendar),
     Section("sexes", "Sexes", "Males and females", sexes),
     Section("problems", "Problems", "What to mend in the book", problems),
+    Section("records", "Records", "Where does each record stand?", records),
     Section("verdicts", "Verdicts", "How to read a verdict", verdict_words),
     Section("cautions", "Cautions", "Before you act on this", cautions),
     Section("glossary", "Words", "The few statistical words", glossary),

@@ -130,11 +130,12 @@ for (const grid of document.querySelectorAll(".grid")) {
   grid.querySelector(".filter input")?.addEventListener("input", (event) => filter(grid, event.target.value));
 }
 
-// A link into a folded table opens it.
+// A link into a folded or filtered table opens it.
 function reveal() {
   const target = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
   if (!target) return;
   target.closest("details")?.setAttribute("open", "");
+  target.hidden = false;
   target.scrollIntoView();
 }
 addEventListener("hashchange", reveal);

@@ -1,0 +1,29 @@
+"""Where each record stands: the sheet and rows of the book behind every name on the page, which links here."""
+
+import pandas as pd
+
+from pipeline.report.context import Context
+from pipeline.report.grid import columns_of, grid
+from pipeline.report.sections.part import Part
+
+
+def records(context: Context) -> Part:
+    """One row an animal, pairing, gene, goal or price, with all the rows of the book that speak of it."""
+    found = list(context.records)
+    rows = pd.DataFrame(
+        [(one.book, one.name, one.topic, one.species, one.words) for one in found],
+        columns=["book", "id", "kind", "species", "where"],
+        dtype="str",
+    )
+    columns = columns_of("record_places", _COLUMNS, book=context.several_books)
+    caption = "Animals, pairings, genes, goals and prices in the book"
+    table = grid("records-list", caption, rows, columns, empty="", ids=[one.anchor for one in found])
+    return Part({"table": table})
+
+
+_COLUMNS = """
+    id      | Name | words |
+    kind    | What | words |
+    where   | In the book | prose |
+    species | Species | brief |
+"""
