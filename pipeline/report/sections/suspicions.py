@@ -67,7 +67,7 @@ def suspicions(context: Context) -> Part:
 def _card(row: pd.Series, rivals: pd.DataFrame) -> SuspicionCard:
     own = rivals[(rivals["book"] == row.book) & (rivals["rank"] == row.rank)].sort_values("place")
     return SuspicionCard(
-        id=anchor("suspicion", row.book, row.kind, row.subject, row.gene),
+        id=anchor("suspicion", row.book, row.subject, row.rank),
         kind=row.kind,
         question=_QUESTIONS.get(row.kind, ""),
         subject=row.subject,

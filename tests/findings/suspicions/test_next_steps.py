@@ -1,0 +1,40 @@
+"""How many young settle a test, and what the young of a clutch are told to look like."""
+
+from collections import Counter
+
+import pytest
+
+from pipeline.findings.suspicions.counts import looks_text, times
+from pipeline.findings.suspicions.next_steps import both_counts, telling_counts, young_needed
+
+
+@pytest.mark.parametrize(
+    ("miss", "sure", "young"),
+    [(1 / 2, 0.95, 5), (1 / 2, 0.99, 7), (3 / 4, 0.95, 11), (3 / 4, 0.99, 17)],
+)
+def test_young_needed__agrees_with_the_textbook_numbers(miss, sure, young):
+    """Test crosses for a recessive at 95 and 99 %: 5 and 7 on a homozygote, 11 and 17 on a carrier (animal breeding texts, from memory)."""
+    assert young_needed(miss, sure) == young
+    assert miss**young <= 1 - sure < miss ** (young - 1)
+
+
+def test_both_counts__says_both():
+    assert both_counts(3 / 4) == "11 young make it 95 % sure, 17 make it 99 %"
+
+
+def test_telling_counts__needs_more_young_the_closer_the_shares():
+    assert telling_counts(0.08, 0.5).startswith("about 8 young")
+    near, far = (int(telling_counts(share, 0.5).split()[1]) for share in (0.4, 0.1))
+    assert near > 10 * far
+
+
+def test_looks_text__tells_the_commonest_first():
+    assert looks_text(Counter({"Hypo": 3, "Normal": 9})) == "9 Normal, 3 Hypo"
+
+
+@pytest.mark.parametrize(
+    ("factor", "words"),
+    [(1.26, "1.3 times"), (34, "34 times"), (3188, "some 3,200 times"), (5e9, "more than a million times")],
+)
+def test_times__rounds_to_what_is_known(factor, words):
+    assert times(factor) == words
