@@ -8,8 +8,8 @@ from pipeline.genetics.genes import Catalogue, Locus
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.suspicions.alternatives import Alternative, Fault
 from pipeline.genetics.suspicions.answer import NOBODY, Suspect, Suspicion
+from pipeline.genetics.suspicions.faults import Structures
 from pipeline.genetics.suspicions.records import AS_WRITTEN
-from pipeline.genetics.suspicions.search import Structures
 from pipeline.genetics.suspicions.telling import telling_loci
 
 TELLS = 1.0

@@ -4,9 +4,11 @@ alternatives  what else each row of the Genes sheet could be
 rewording     what was written, said again under another Genes sheet
 unsired       clutches without a sire
 bench         the families of a species under one Genes sheet
+faults        structural faults and what may be so at one place
 screening     a quick look at a fault
 search        the structures: the record, single faults, the best found and what is near it
 records       labels and readings within one structure
 answer        all of them, averaged over the structures
+folding       the symptoms a cause accounts for
 telling       which loci speak for another sire
 """

@@ -9,8 +9,9 @@ from pipeline.genetics.carriers.families import Clutch, families
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.suspicions.alternatives import Alternative
 from pipeline.genetics.suspicions.bench import Weighed
+from pipeline.genetics.suspicions.faults import NoSire, Option, Structures
 from pipeline.genetics.suspicions.records import Doubt, Key, LabelKey, doubts
-from pipeline.genetics.suspicions.search import PLAUSIBLE, NoSire, Option, Structures, structures
+from pipeline.genetics.suspicions.search import PLAUSIBLE, structures
 from pipeline.genetics.suspicions.unsired import SHARE
 
 NOBODY = "\0no sire"

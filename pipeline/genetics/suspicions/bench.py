@@ -79,7 +79,7 @@ class Bench:
 
 
 def gained(after: Mapping[int, Weighed], before: Mapping[int, Weighed]) -> float:
-    """ln of the evidence ratio over the families of `after`; what could not be weighed counts as no difference."""
+    """ln of the evidence ratio over the families of `after`; a family that could not be weighed is left out."""
     total = 0.0
     for i, own in after.items():
         difference = own.log_evidence - before[i].log_evidence

@@ -8,8 +8,8 @@ from pipeline.genetics.carriers.posterior import Posterior
 from pipeline.genetics.carriers.solving import solve_family
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.suspicions.answer import NOBODY, Suspect, Suspicion, Suspicions
+from pipeline.genetics.suspicions.faults import GeneFault, NoSire, Structures
 from pipeline.genetics.suspicions.records import LabelKey, doubts
-from pipeline.genetics.suspicions.search import GeneFault, NoSire, Structures
 
 
 @dataclass(frozen=True, order=True)

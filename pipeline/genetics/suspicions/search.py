@@ -8,7 +8,7 @@ exclude each other, places are taken as independent given the best found.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from math import exp, inf, log
+from math import exp, inf, isfinite, isnan, log
 
 from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.collection import Animal, Settings
@@ -16,13 +16,13 @@ from pipeline.genetics.genes import Catalogue
 from pipeline.genetics.suspicions.alternatives import (
     Alternative,
     Changes,
-    Variant,
     alternatives,
     changed,
     part_of,
     touched,
 )
 from pipeline.genetics.suspicions.bench import Bench, Weighed, gained
+from pipeline.genetics.suspicions.faults import GeneFault, Move, NoSire, Option, Place, Structures
 from pipeline.genetics.suspicions.screening import QuickLook, as_recorded, as_solved, played_together
 from pipeline.genetics.suspicions.unsired import odds_alone, prior_odds, sexed_daughters, without_sire
 
@@ -32,57 +32,6 @@ SLACK = 1.5
 """How much the quick look may be off."""
 ROUNDS = 20
 """Faults taken on at most."""
-
-
-@dataclass(frozen=True)
-class GeneFault:
-    """One variant of one alternative of a gene record."""
-
-    alternative: Alternative
-    variant: Variant
-
-    @property
-    def genes(self) -> tuple[str, ...]:
-        return self.alternative.genes
-
-
-@dataclass(frozen=True)
-class NoSire:
-    """A clutch without a sire: the family's position, the clutch's."""
-
-    family: int
-    clutch: int
-
-
-Move = GeneFault | NoSire
-
-
-@dataclass(frozen=True)
-class Option:
-    """What may be so at one place. `fault` is None for as recorded; `weighed` the families that differ from the best."""
-
-    fault: Move | None
-    probability: float
-    weighed: Mapping[int, Weighed]
-
-
-@dataclass(frozen=True)
-class Place:
-    """Structural faults of which at most one is so; their probabilities and that of none sum to 1."""
-
-    options: tuple[Option, ...]
-    best: int
-
-
-@dataclass(frozen=True)
-class Structures:
-    """The answer for one species. `families` are the recorded ones, `best` each as weighed in the best structure."""
-
-    species: str
-    catalogue: Catalogue
-    families: tuple[Family, ...]
-    best: Mapping[int, Weighed]
-    places: tuple[Place, ...]
 
 
 def structures(
@@ -247,13 +196,25 @@ class _Search:
         return bench.weigh(self._changes(moves), sorted(concerned | set(self.bench.concerned(genes))))
 
     def _odds_of(self, move: Move | None, rivals: Sequence[Move], weighed: Mapping[int, Weighed]) -> float:
-        total = gained(weighed, self.best)
+        total = gained(weighed, self.best) + self._quickly_gained(move, rivals, weighed)
         for sign, m in [(1, move), *((-1, rival) for rival in rivals)]:
             if m is not None:
                 total += sign * self._prior(m)
             if isinstance(m, NoSire):
                 total += sign * log(2) * sexed_daughters(self.families[m.family], m.clutch)
         return total
+
+    def _quickly_gained(
+        self, move: Move | None, rivals: Sequence[Move], weighed: Mapping[int, Weighed]
+    ) -> float:
+        """The same for families too tangled to have an evidence, at the likeliest sires, where even that can be had."""
+        genes = touched(self.catalogue, self._changes([m for m in (move, *rivals) if m is not None]))
+        before, after = self._changes(self.adopted), self._changes(self._with(move, rivals))
+        tangled = [
+            i for i, own in weighed.items() if isnan(own.log_evidence) or isnan(self.best[i].log_evidence)
+        ]
+        gains = [self._evidence(i, genes, after) - self._evidence(i, genes, before) for i in tangled]
+        return sum(gain for gain in gains if isfinite(gain))
 
     def _places(self, moves: Sequence[Move]) -> Iterator[list[Move]]:
         """Faults that exclude each other, together: around each adopted one, then those left that touch in common."""
@@ -286,11 +247,19 @@ class _Search:
                 rivals = here if move is None else self._rivals(move)
                 weighed = self._weigh(move, rivals)
                 options.append((move, self._odds_of(move, rivals, weighed), weighed))
-        top = max(odds for _, odds, _ in options)
-        if top == -inf:
+        shares = _shares([odds for _, odds, _ in options])
+        if shares is None:
             return None
-        total = sum(exp(odds - top) for _, odds, _ in options)
-        found = tuple(Option(m, exp(odds - top) / total, weighed) for m, odds, weighed in options)
+        found = tuple(Option(m, share, own) for (m, _, own), share in zip(options, shares, strict=True))
         return Place(
             found, next(i for i, (m, *_) in enumerate(options) if m in here or (m is None and not here))
         )
+
+
+def _shares(odds: Sequence[float]) -> list[float] | None:
+    """Odds, as logarithms, to probabilities; None where nothing is possible. What makes the impossible possible is certain."""
+    top = max(odds)
+    if top == -inf:
+        return None
+    weights = [float(own == inf) if top == inf else exp(own - top) for own in odds]
+    return [weight / sum(weights) for weight in weights]

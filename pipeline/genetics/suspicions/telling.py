@@ -9,7 +9,7 @@ from pipeline.genetics.collection import Animal, Settings
 from pipeline.genetics.genes import Locus
 from pipeline.genetics.suspicions.alternatives import part_of
 from pipeline.genetics.suspicions.answer import NOBODY, Suspicion
-from pipeline.genetics.suspicions.search import Structures
+from pipeline.genetics.suspicions.faults import Structures
 from pipeline.genetics.suspicions.unsired import without_sire
 
 

@@ -8,7 +8,8 @@ import pytest
 from pipeline.genetics.carriers.families import families
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.suspicions.alternatives import Fault, changed, touched
-from pipeline.genetics.suspicions.search import GeneFault, NoSire, structures
+from pipeline.genetics.suspicions.faults import GeneFault, NoSire
+from pipeline.genetics.suspicions.search import structures
 from pipeline.genetics.suspicions.unsired import sexed_daughters, without_sire
 from tests.findings.suspicions.faulty_world import FaultyWorld, constants, said_again
 from tests.genetics.carriers import oracle

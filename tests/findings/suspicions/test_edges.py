@@ -1,0 +1,83 @@
+"""Odd books: no errors allowed, contradictions, nothing to weigh, clean ones."""
+
+from dataclasses import replace
+
+import pandas as pd
+import pytest
+
+from pipeline.findings.suspicions import suspicion_findings
+from pipeline.genetics.collection import Basis, Settings
+from pipeline.genetics.suspicions.answer import NOBODY, Suspect, suspicions
+from pipeline.genetics.suspicions.unsired import without_sire
+from tests.genetics.carriers.books import CERTAIN, book
+
+PAIR = [("D", "F", "Ash", None, None), ("S", "M", "Ash", None, None)]
+
+
+def test_suspicions__are_none_where_nothing_is_ever_wrong():
+    """Two visuals with a normal young contradict one another; with every rate at 0 no record can be blamed."""
+    never = replace(CERTAIN, wrong_gene_record=0)
+    assert suspicions(book(PAIR, [("P", "D", "S")], [("P", "normal", 3)], settings=never), 0.5).found == ()
+
+
+def test_suspicions__blame_the_one_record_that_may_be_wrong():
+    """Two visuals whose young are half normal: with all else certain, the gene must show in one copy."""
+    found = suspicions(
+        book(PAIR, [("P", "D", "S")], [("P", "normal", 3), ("P", "Ash", 3)], settings=CERTAIN), 0.5
+    ).found
+    assert [own.kind for own in found] == [Suspect.GENE_RECORD]
+    assert found[0].probability == pytest.approx(1)
+
+
+def test_suspicions__are_silent_on_a_clean_book():
+    young = [("P", "normal", 7), ("P", "Ash", 8), ("Q", "normal", 30)]
+    pairings = [("P", "D", "S"), ("Q", "D", "N")]
+    animals = [PAIR[0], ("S", "M", "het Ash", None, None), ("N", "M", "normal", None, None)]
+    assert suspicions(book(animals, pairings, young, settings=Settings()), 0.5).found == ()
+
+
+def test_suspicion_findings__hold_all_columns_of_an_empty_answer():
+    found = suspicion_findings(book([], settings=Settings()))
+    assert found.suspicions.empty and found.rivals.empty
+    assert {"rank", "kind", "subject", "evidence", "next_step"} <= set(found.suspicions.columns)
+
+
+def _unmated(sex):
+    """A proved visual whose young by a proved normal male all show what only she has."""
+    animals = [("D", "F", "Ash", None, None, Basis.PROVED), ("S", "M", "normal", None, None, Basis.PROVED)]
+    return book(animals, [("P", "D", "S")], [("P", "Ash", 8, {"sex": sex})], settings=Settings())
+
+
+def test_suspicions__find_a_clutch_without_a_sire():
+    found = suspicions(_unmated("F"), 0.5).found
+    assert [(own.kind, own.subject) for own in found] == [(Suspect.PARENTAGE, "P")]
+    assert found[0].rivals[0][0] == NOBODY
+
+
+def test_suspicions__sons_have_a_sire():
+    found = suspicions(_unmated("M"), 0.1).found
+    assert found and all(rival != NOBODY for own in found for rival, _ in own.rivals)
+
+
+def test_without_sire__keeps_every_young_and_every_place():
+    from pipeline.genetics.carriers.families import families
+
+    (family,) = families(_unmated("F"))
+    alone = without_sire(family, 0)
+    assert len(alone.halves) == 8 and len(alone.clutches) == len(family.clutches)
+    assert alone.clutches[0].tallies == ()
+
+
+def test_suspicion_findings__name_ready_animals_first():
+    animals = [
+        ("H", "F", "het Ash", None, None),
+        ("S", "M", "Ash", None, None, Basis.PROVED),
+        ("A", "M", "Ash", None, None),
+        ("B", "M", "Ash", None, None),
+    ]
+    collection = book(animals, [("P", "H", "S")], [("P", "normal", 14)], settings=Settings())
+    growth = pd.DataFrame({"animal": ["B", "A"], "ready_on": pd.to_datetime(["2026-01-01", "2027-01-01"])})
+    found = suspicion_findings(collection, growth, as_of=pd.Timestamp("2026-06-01").date())
+    (row,) = found.suspicions.itertuples()
+    assert (row.kind, row.subject) == ("label", "H")
+    assert "air H with B (Ash; ready)" in row.next_step
