@@ -72,8 +72,23 @@ def main() -> None:
 @main.command()
 @click.argument("book", type=_BOOK)
 @click.option("--example", is_flag=True, help="Write the invented demo collection instead of a blank book.")
-def new(book: Path, example: bool) -> None:
-    """Write a blank workbook to fill in, with drop-downs, notes and a first page of help."""
+@click.option("--from", "old", type=_BOOK, metavar="OLD", help="Bring in an existing list (.xlsx, .xlsm, .csv), which is only read.")
+@click.option("--dry-run", is_flag=True, help="With --from: show which column would go where, and write nothing.")
+@click.option("--species", default="", metavar="NAME", help="With --from: the species of rows that name none.")
+@click.option("--place", multiple=True, metavar='"THEIR COLUMN=Animals.Born"', help="With --from: where a column belongs, or =Notes; may be repeated.")
+def new(book: Path, example: bool, old: Path | None, dry_run: bool, species: str, place: tuple[str, ...]) -> None:
+    """Write a blank workbook to fill in, with drop-downs, notes and a first page of help.
+
+    With --from, an existing list with other sheets and headers is brought into it. Look at what goes where with
+    --dry-run first. What finds no place is kept under Notes and on a sheet 'Left over'.
+    """
+    if old is None and (dry_run or species or place):
+        raise click.UsageError("--dry-run, --species and --place go with --from OLD, the list to bring in.")
+    if old is not None and example:
+        raise click.UsageError("Choose either --example or --from OLD.")
+    if old is not None:
+        _bring(old, book, dry_run, species, place)
+        return
     if example:
         from pipeline.example.collection import write_example
 
@@ -83,6 +98,20 @@ def new(book: Path, example: bool) -> None:
 
         write_book(book)
     click.echo(f"Wrote {book}. Open it in Excel or LibreOffice; its first sheet says where to begin.")
+
+
+def _bring(old: Path, book: Path, dry_run: bool, species: str, place: tuple[str, ...]) -> None:
+    from pipeline.workbook.bringing.bring import bring, write_brought
+    from pipeline.workbook.bringing.telling import brought_text
+
+    brought = bring(old, species, place)
+    if not dry_run:
+        write_brought(brought, book)
+    click.echo(brought_text(brought))
+    if dry_run:
+        click.echo("Nothing is written. Run the same without --dry-run to write the book.")
+    else:
+        click.echo(f"Wrote {book}. Now run `proveout check {book}`: it says what to fill in.")
 
 
 @main.command()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from pipeline.genetics.collection import Animal, Basis, Collection, Outcome, Pairing, Settings, Young
-from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
+from pipeline.genetics.genes import Catalogue, Gene, Inheritance, Sex, SexChromosomes
 from pipeline.genetics.pedigree import parents_first
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.labels import Labels
@@ -78,7 +78,15 @@ def collected(
     young = tuple(
         _young(row, pairings[row.pairing].species, labels) for row in inspection.rows("hatch_results")
     )
-    return Collection(inspection.book.name, labels.catalogues, animals, pairings, young, settings)
+    name, months = inspection.book.name, _breeding_months(inspection)
+    return Collection(name, labels.catalogues, animals, pairings, young, settings, months)
+
+
+def _breeding_months(inspection: Inspection) -> dict[tuple[str, Sex], float]:
+    ages: dict[tuple[str, Sex], float | None] = {}
+    for row in inspection.rows("species"):
+        ages[row.species, "F"], ages[row.species, "M"] = row.female_breeding_age, row.male_breeding_age
+    return {key: months for key, months in ages.items() if months is not None}
 
 
 def _animal(row: Row, parents: Parents, labels: Labels) -> Animal:

@@ -30,7 +30,7 @@ def write_page(book: Workbook, own: OwnPage) -> None:
         page.column_dimensions[get_column_letter(number)].width = width
     for number, row in enumerate(own.rows, start=2):
         for place, value in enumerate(row, start=1):
-            if value is not None:
+            if value is not None and value != "":
                 cell = page.cell(number, place, value)
                 cell.alignment = styles.WRAPPED
                 if isinstance(value, str):

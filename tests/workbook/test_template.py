@@ -1,6 +1,7 @@
 """The blank book: what Excel finds in it, and what stays when LibreOffice has saved it."""
 
 import datetime as dt
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 
 from pipeline.errors import RequestError
+from pipeline.example.collection import write_example
 from pipeline.workbook.reading import read_book
 from pipeline.workbook.sheets import OWN_SHEETS, SETTINGS, SHEETS, Kind
 from pipeline.workbook.template import write_book
@@ -298,3 +300,94 @@ def test_write_book__wants_the_ending_that_excel_opens(tmp_path):
     with pytest.raises(RequestError, match=r"book\.xls must end in \.xlsx.*; try book\.xlsx\."):
         write_book(tmp_path / "book.xls")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_write_book__first_header_s_note_shows_a_whole_row(blank):
+    note = blank["Weights"]["A1"].comment.text
+    assert note.endswith("An example row (invented)\nAnimal: B12\nDate: 2024-05-31\nWeight: 850")
+
+
+WRONG = {
+    "Species": [{"Species": "Corn snake"}],
+    "Animals": [
+        {"ID": "1", "Species": "Corn snake", "Sex": "F"},
+        {"ID": "2", "Species": "Corn snake", "Sex": "M", "Born": 2019},
+        {"ID": "2", "Species": "Corn", "Sex": "M", "Born": dt.date(2099, 1, 1)},
+        {"ID": "4", "Species": "Corn snake", "Sire": "1", "Dam": "2"},
+        {"Species": "Corn snake", "Name": "x"},
+        {"ID": "6", "Species": "Corn snake", "Sire": "nobody", "Dam": "1", "Born": 2090},
+    ],
+    "Pairings": [
+        {"Pairing": "24-03", "Season": 2024, "Dam": "1", "Sire": "2"},
+        {"Pairing": "24-03", "Season": 2024, "Dam": "2", "Sire": "zz"},
+    ],
+    "Hatch results": [{"Pairing": "24-03", "Count": 4}, {"Pairing": "24-99", "Outcome": "slug"}],
+    "Weights": [{"Animal": "9", "Date": dt.date(2099, 1, 1)}],
+}
+COLOURED = {
+    "Animals": {"A4", "C4", "E4", "H5", "I5", "A6", "H7", "E7"},
+    "Pairings": {"A3", "C3", "D3"},
+    "Hatch results": {"A3"},
+    "Weights": {"A2", "B2"},
+}  # A6 waits to be filled, the others can't be so
+
+
+def asked_of(formula: str, sheet: str, row: int) -> str:
+    """A rule about row 2 as a question about another row, put from another sheet."""
+    moved = re.sub(
+        r"(:?)\$([A-Z]+)2\b", lambda m: m[1] + ("" if m[1] else f"'{sheet}'!") + f"${m[2]}{row}", formula
+    )
+    return moved.replace("ROW()", str(row))
+
+
+@pytest.mark.program
+def test_write_book__colours_what_can_not_be_and_what_is_missing(tmp_path, through_libreoffice):
+    """LibreOffice computes every colour rule for the first rows, each as a formula on a sheet of its own."""
+    write_book(tmp_path / "rules.xlsx", WRONG)
+    book = load_workbook(tmp_path / "rules.xlsx")
+    asked = book.create_sheet("Asked")
+    for name in COLOURED:
+        for area in book[name].conditional_formatting:
+            letter = str(area.sqref)[0]
+            for rule, row in ((rule, row) for rule in area.rules for row in range(2, 8)):
+                asked.append([name, f"{letter}{row}", f"={asked_of(rule.formula[0], name, row)}"])
+    book.save(tmp_path / "rules-asked.xlsx")
+    found = through_libreoffice(tmp_path / "rules-asked.xlsx", values=True)["Asked"].values
+    coloured = {name: set() for name in COLOURED}
+    for name, cell, holds in found:
+        assert holds in (True, False), (name, cell)
+        if holds:
+            coloured[name].add(cell)
+    assert coloured == COLOURED
+
+
+@pytest.mark.program
+def test_write_book__colour_rules_survive_libreoffice(tmp_path, blank, through_libreoffice):
+    write_book(tmp_path / "colours.xlsx")
+    saved = through_libreoffice(tmp_path / "colours.xlsx")
+    for sheet in SHEETS:
+        kept, found = (
+            {str(a.sqref): len(a.rules) for a in page.conditional_formatting}
+            for page in (blank[sheet.name], saved[sheet.name])
+        )
+        assert found == kept and kept
+
+
+def test_write_totals__values_stand_beside_the_formulas(tmp_path):
+    write_book(tmp_path / "book.xlsx", TWO_SPECIES | {"Species": [{"Species": "Corn snake"}]})
+    page = load_workbook(tmp_path / "book.xlsx", data_only=True)["Totals"]
+    assert [cell.value for cell in page[5]][:3] == ["Corn snake", 1, 0]
+    assert [cell.value for cell in page[19]][:3] == [2024, 1, 4]
+
+
+@pytest.mark.program
+def test_write_totals__a_spreadsheet_program_comes_to_the_same_values(tmp_path, through_libreoffice):
+    """Of the demo collection; the stored values are taken out first, so that LibreOffice must count."""
+    write_example(tmp_path / "demo.xlsx")
+    stored = list(load_workbook(tmp_path / "demo.xlsx", data_only=True)["Totals"].values)
+    load_workbook(tmp_path / "demo.xlsx").save(tmp_path / "bare.xlsx")
+    counted = list(through_libreoffice(tmp_path / "bare.xlsx", values=True)["Totals"].values)
+    assert sum(value or 0 for value in stored[19][2:6]) > 100
+    assert [[value or None for value in row] for row in counted] == [
+        [value or None for value in row] for row in stored
+    ]

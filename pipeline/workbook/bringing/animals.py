@@ -41,7 +41,8 @@ class Identities:
     def _next(self) -> str:
         while True:
             self._last += 1
-            if (own := f"A{self._last:03}") not in self.ids:
+            own = f"A{self._last:03}"
+            if own not in self.ids and own not in self._names:
                 return own
 
     def meant(self, words: object, gathered: Gathered) -> object:

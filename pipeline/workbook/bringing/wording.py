@@ -11,7 +11,9 @@ from pipeline.workbook.money import currency
 from pipeline.workbook.sheets import Column
 
 _BRACKET = re.compile(r"[(\[]([^()\[\]]*)[)\]]")
-_UNIT_WORDS = frozenset(["g", "gr", "gram", "grams", "kg", "lb", "lbs", "oz", "cm", "mm", "m", "in", "inch", "inches", "ft"])
+_UNIT_WORDS = frozenset(
+    ["g", "gr", "gram", "grams", "kg", "lb", "lbs", "oz", "cm", "mm", "m", "in", "inch", "inches", "ft"]
+)
 _CURRENCY_WORDS = frozenset(["usd", "eur", "gbp", "chf", "cad", "aud", "nzd", "$", "€", "£"])
 
 
