@@ -9,6 +9,7 @@ import pandas as pd
 
 from pipeline.errors import RequestError
 from pipeline.findings.carriers import carrier_findings
+from pipeline.findings.changes import change_findings
 from pipeline.findings.growth import growth_findings
 from pipeline.findings.kin import kin_findings
 from pipeline.findings.pairs import pair_findings
@@ -25,7 +26,7 @@ from pipeline.report.drawing import Drawing
 from pipeline.report.findings_book import write_findings_book
 from pipeline.report.head import PageHead
 from pipeline.report.page import write_page
-from pipeline.store.database import Store
+from pipeline.store.database import Store, earlier_findings
 from pipeline.store.swap import swapped_in
 from pipeline.workbook.checking import Checked, checked
 from pipeline.workbook.problem_table import problems_frame
@@ -66,10 +67,13 @@ def run_season(
     if seed is not None:
         books = [_seeded(book, seed) for book in books]
     with swapped_in(folder) as making, Drawing() as drawing:
+        earlier = earlier_findings(folder / "season.duckdb")
         with Store(making / "season.duckdb") as store:
             for book in books:
                 store.load(book.book.tables)
                 for name, frame in answers(book, store, as_of, say):
+                    store.save(name, frame.assign(book=book.book.name))
+                for name, frame in change_findings(earlier, store.findings(), book.book.name, as_of).items():
                     store.save(name, frame.assign(book=book.book.name))
             findings = store.findings()
         say("Writing the report")

@@ -1,4 +1,4 @@
-"""The findings table that says where the records behind an answer stand (use store/tables.py, which names them all)."""
+"""The findings tables of the records behind an answer and of the runs (use store/tables.py, which names them all)."""
 
 from pipeline.store.findings_table import FindingsTable, columns
 
@@ -14,5 +14,27 @@ RECORD_PLACES = FindingsTable(
         first_row | INTEGER | The first row.
         last_row | INTEGER | The last row.
         records | INTEGER | How many rows; fewer than from first to last where others stand between them.
+    """),
+)
+RUNS = FindingsTable(
+    "runs",
+    "This run",
+    "The day this run speaks of, and that of the earlier run it was compared with.",
+    columns("""
+        as_of | DATE | The day this run speaks of.
+        compared_with | DATE | The day the earlier run in the same folder spoke of; empty: there was none.
+    """),
+)
+CHANGES = FindingsTable(
+    "changes",
+    "What changed",
+    "Answers that are not what they were in the earlier run of the same folder.",
+    columns("""
+        kind | VARCHAR | suspicion, verdict, carrier, growth, price, or problem.
+        what | VARCHAR | new, gone, changed, settled, open again, ready, no longer ready, turned, now told, or mended.
+        species | VARCHAR | The species.
+        subject | VARCHAR | What it is about.
+        before | VARCHAR | The answer then.
+        now | VARCHAR | The answer now.
     """),
 )

@@ -36,12 +36,13 @@ from pipeline.store.ratio_tables import (
     RATIO_RESOLUTIONS,
     RATIO_TESTS,
 )
-from pipeline.store.record_tables import RECORD_PLACES
+from pipeline.store.record_tables import CHANGES, RECORD_PLACES, RUNS
 from pipeline.store.route_tables import GOAL_NOTES, GOAL_OUTLOOK, GOAL_ROUTES
 
 __all__ = [
     "FINDINGS",
     "CALENDAR",
+    "CHANGES",
     "CARRIER_ODDS",
     "GENE_PREMIUMS",
     "GOAL_NOTES",
@@ -69,6 +70,7 @@ __all__ = [
     "RATIO_RESOLUTIONS",
     "RATIO_TESTS",
     "RECORD_PLACES",
+    "RUNS",
     "SEASON_PLAN",
     "SEASON_PLAN_ALTERNATIVES",
     "SEASON_PLAN_NOTES",
@@ -267,6 +269,8 @@ FINDINGS: tuple[FindingsTable, ...] = (
     GOAL_NOTES,
     HOLDBACKS,
     RECORD_PLACES,
+    RUNS,
+    CHANGES,
 )
 
 

@@ -138,6 +138,7 @@ def test_season__the_database_holds_what_was_computed(demo):
     import duckdb
 
     with duckdb.connect(str(demo.season.folder / "season.duckdb"), read_only=True) as connection:
-        for name, expected in demo.findings.items():
+        answers = {name: frame for name, frame in demo.findings.items() if name not in ("runs", "changes")}
+        for name, expected in answers.items():
             found = connection.execute(f"SELECT * FROM findings.{name}").df()
             pd.testing.assert_frame_equal(found, expected, obj=name)

@@ -5,6 +5,7 @@ name. It picks, counts and words what the findings say; it computes nothing.
 """
 
 from pipeline.report.sections.carriers import carriers
+from pipeline.report.sections.changes import changes
 from pipeline.report.sections.growth import growth
 from pipeline.report.sections.kin import kin
 from pipeline.report.sections.part import Section
@@ -20,6 +21,7 @@ from pipeline.report.sections.suspicions import suspicions
 from pipeline.report.sections.worth import worth
 
 SECTIONS: tuple[Section, ...] = (
+    Section("changes", "Changes", "What changed since the last run?", changes),
     Section("suspicions", "Suspicions", "Which record is likely wrong?", suspicions),
     Section("ratios", "Ratios", "Do the young fit the labels?", ratios),
     Section("carriers", "Carriers", "Who carries what?", carriers),
