@@ -16,6 +16,14 @@ def write_label(statement: Statement, catalogue: Catalogue, *, morphs: bool = Tr
     `morphs` is False. Percentages are whole numbers from 1 to 99; two thirds are 66 %, a third is 33 % (common
     practice, no source). Reading the text gives the statement again where its odds are such numbers.
     """
+    written: dict[tuple[Statement, bool], str] = vars(catalogue).setdefault("_written", {})
+    asked = (statement, morphs)
+    if asked not in written:
+        written[asked] = _written(statement, catalogue, morphs)
+    return written[asked]
+
+
+def _written(statement: Statement, catalogue: Catalogue, morphs: bool) -> str:
     own, names = canonical(statement, catalogue), vocabulary(catalogue)
     morph = _most_specific(own, catalogue) if morphs else None
     parts = [_side_by_side(_shown_names(own, morph, catalogue), names)] if own.shows else ["Normal"]

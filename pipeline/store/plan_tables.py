@@ -5,7 +5,7 @@ from pipeline.store.findings_table import FindingsTable, columns
 PAIR_OPTIONS = FindingsTable(
     "pair_options",
     "Pairs that could be",
-    "Every male and female of a species that are likely ready for the coming season, and what their young would be; the 2,000 best of a species.",
+    "Every male and female of a species that are likely ready for the coming season, and what their young would be; the 500 best of a species, and those planned.",
     columns("""
         rank | INTEGER | Place by score within its species.
         species | VARCHAR | The species.

@@ -98,3 +98,14 @@ def test_best__of_nothing_is_nothing():
 def test_best__of_equal_plans_takes_the_first_by_order():
     programme = Programme(np.array([0, 0]), np.array([0, 1]), np.array([10.0, 10.0]), np.array([5, 5]), 3)
     assert programme.best() == (0,)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_best__without_limited_places_equals_the_integer_programme(seed):
+    """As an assignment, against the same with more places than any plan needs, which scipy.optimize.milp solves."""
+    rng = np.random.default_rng(seed)
+    dam, sire = (axis.ravel() for axis in np.indices((30, 20)))
+    points, young = rng.uniform(5, 40, len(dam)), np.full(len(dam), 4)
+    programme = Programme(dam, sire, points, young, 2, forced=(7,), banned=(35, 80))
+    with_places = Programme(**{**vars(programme), "places": 1_000})
+    assert programme.best() == with_places.best()

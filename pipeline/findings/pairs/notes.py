@@ -83,7 +83,7 @@ def listing_notes(pairs: SpeciesPairs) -> Iterator[str]:
     """What of the pairs is not listed."""
     many = offered(pairs)
     if many > LISTED:
-        yield f"{pairs.species.name}: {many:,} pairs could be. The plan chose among all of them; the {LISTED:,} best are listed."
+        yield f"{pairs.species.name}: {many:,} pairs could be. The plan chose among all of them; the {LISTED:,} best are listed, and those planned."
 
 
 def wish_notes(

@@ -25,7 +25,7 @@ from pipeline.genetics.labels import write_label
 from pipeline.store.tables import PAIR_OPTIONS, PAIR_OUTCOMES
 
 RARER = "rarer labels"
-LISTED = 2_000
+LISTED = 500
 """Pairs of a species that are listed: the best, and those planned. The plan chooses among all of them."""
 
 

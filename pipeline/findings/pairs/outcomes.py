@@ -105,12 +105,25 @@ def _expanded(
         keys = np.column_stack(
             [label[kept], np.concatenate([part[1] for part in parts]), np.concatenate(padded)]
         )
-        distinct, label = np.unique(keys, axis=0, return_inverse=True)
-        label = label.ravel()
+        distinct, label = _distinct(keys)
         statements = [_added(statements[key[0]], looks, key[1], key[2:]) for key in distinct.tolist()]
         pair, probability = pair[kept], np.concatenate([part[3] for part in parts])
     numbers = np.array([book.number(statement) for statement in statements], dtype=np.int64)
     return pair, np.full(len(pair), place), numbers[label], probability
+
+
+def _distinct(keys: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The distinct rows of small whole numbers, in order, and each row's place among them."""
+    code, span = np.zeros(len(keys), dtype=np.int64), 1
+    for column in keys.T:
+        many = int(column.max(initial=0)) + 1
+        span *= many
+        if span >= 2**62:
+            _, code = np.unique(code, return_inverse=True)
+            span = len(keys) * many
+        code = code * many + column
+    _, first, place = np.unique(code, return_index=True, return_inverse=True)
+    return keys[first], place
 
 
 def _added(before: Statement, looks: GroupLooks, look: int, claims: Sequence[int]) -> Statement:

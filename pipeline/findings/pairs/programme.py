@@ -1,9 +1,11 @@
 """The best set of pairs as an integer programme: pure numbers, no animals.
 
 Maximise the points of the chosen pairs; each female at most once, each male at most so often, young at most as many as
-there are places. Solved to the end, not to a gap, by scipy.optimize.milp (HiGHS). Of a large herd only the pairs that can
-be in the best plan are handed to it: linear prices of females, males and places (the dual of the linear relaxation)
-tell which can't, by reduced cost (Dantzig & Wolfe 1960 for the columns, from memory), so nothing is lost.
+there are places. Solved to the end, not to a gap. While nothing limits the young it is an assignment of females to males'
+turns (scipy.optimize.linear_sum_assignment, Crouse 2016); with limited places, an integer programme (scipy.optimize.milp,
+HiGHS). Of a large herd only the pairs that can be in the best plan are handed to that: linear prices of females, males and
+places (the dual of the linear relaxation) tell which can't, by reduced cost (Dantzig & Wolfe 1960 for the columns, from
+memory), so nothing is lost.
 """
 
 from collections.abc import Sequence
@@ -93,6 +95,9 @@ class _Free:
     def best(self, begin: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Places of the best choice, and those it was chosen from; `begin`: pairs to begin with."""
         every = np.arange(len(self.dam))
+        if self.places is None:
+            chosen = self._assigned()
+            return chosen, chosen
         priced = self._priced(begin) if len(every) > WHOLE else None
         if priced is None:
             return self._solved(every), every
@@ -104,6 +109,21 @@ class _Free:
             return chosen, columns
         columns = np.union1d(could, columns)
         return self._solved(columns), columns
+
+    def _assigned(self) -> np.ndarray:
+        """The best choice where young need no places: each female takes at most one of the males' turns."""
+        from scipy.optimize import linear_sum_assignment
+
+        dams, dam = np.unique(self.dam, return_inverse=True)
+        sires, sire = np.unique(self.sire, return_inverse=True)
+        order = np.argsort(self.worth, kind="stable")
+        place = np.full((len(dams), len(sires)), -1)
+        place[dam[order], sire[order]] = order
+        worth = np.where(place >= 0, np.maximum(self.worth[place], 0.0), 0.0)
+        turns = np.repeat(np.arange(len(sires)), np.minimum(self.left[sires], len(dams)))
+        rows, columns = linear_sum_assignment(worth[:, turns], maximize=True)
+        taken = worth[rows, turns[columns]] > 0
+        return np.sort(place[rows, turns[columns]][taken])
 
     def _solved(self, columns: np.ndarray) -> np.ndarray:
         """The best choice among some of the pairs."""

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import product
+from itertools import permutations
 
 import numpy as np
 
@@ -78,11 +78,12 @@ def species_pairs(
     f = kinship.of_young(*names)
     ready = np.array([c.likely for c in dams])[dam] * np.array([c.likely for c in sires])[sire]
     first = expected(species, grid(species, *names, odds))
-    place = {pair: i for i, pair in enumerate(product(*names))}
+    place = _Places(*names)
     able = np.array([c.able for c in dams])[dam] & np.array([c.able for c in sires])[sire]
     limit = np.where(f > collection.settings.inbreeding_at_most + 1e-12, INBREEDING, FREE)
     limit = np.where(able, limit, NOT_READY).astype(object)
-    limit[[i for pair, i in place.items() if frozenset(pair) in wishes.never]] = RULED_OUT
+    never = [place[pair] for both in wishes.never for pair in permutations(both, 2) if pair in place]
+    limit[never] = RULED_OUT
     fixed = {place[pair]: pairing for pair, pairing in wishes.fixed.items() if pair in place}
     none = np.zeros(len(dam), dtype=bool)
     made = _score(species, first, f, ready)
@@ -90,6 +91,19 @@ def species_pairs(
         species, tuple(dams), tuple(sires), dam, sire, f, ready, limit, fixed, none, first, made
     )
     return _kin_together(found, carriers, collection)
+
+
+class _Places:
+    """The place of a (dam, sire) when every dam stands with every sire, dam by dam."""
+
+    def __init__(self, dams: Sequence[str], sires: Sequence[str]) -> None:
+        self._dam, self._sire = ({name: i for i, name in enumerate(side)} for side in (dams, sires))
+
+    def __contains__(self, pair: tuple[str, str]) -> bool:
+        return pair[0] in self._dam and pair[1] in self._sire
+
+    def __getitem__(self, pair: tuple[str, str]) -> int:
+        return self._dam[pair[0]] * len(self._sire) + self._sire[pair[1]]
 
 
 def _score(species: Species, found: Expected, f: np.ndarray, ready: np.ndarray) -> Score:
