@@ -97,7 +97,7 @@ def _with_status(word: str, further: str) -> str:
 def _season_lines(records: Records) -> Iterator[Line]:
     """The latest seasons, the latest first, each with its pairings and young."""
     pairings = records.get("Pairings", ())
-    years = [record["Season"] for record in pairings if isinstance(record.get("Season"), int)]
+    years = [year for record in pairings if isinstance(year := record.get("Season"), int)]
     young = _young(records)
     seasons = _whole(PAIRINGS, "season")
     for back in range(_SEASONS):
@@ -122,6 +122,6 @@ def _young(records: Records) -> Counter:
     found: Counter = Counter()
     for record in records.get("Hatch results", ()):
         count = record.get("Count")
-        number = 1 if count is None else count if isinstance(count, (int, float)) else 0
+        number = 1 if count is None else int(count) if isinstance(count, (int, float)) else 0
         found[season.get(record.get("Pairing")), record.get("Outcome") or "live"] += number
     return found

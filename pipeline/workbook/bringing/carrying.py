@@ -40,7 +40,7 @@ class Carrier:
             return words_of(value)
         if isinstance(found, Day):
             return found.day or found.year
-        if self.column.field in MONEY:
+        if self.column.field in MONEY and isinstance(found, tuple):
             return _money(found, value)
         return _plain(found) if isinstance(found, float) else found
 

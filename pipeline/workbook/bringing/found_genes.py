@@ -79,7 +79,8 @@ def _gather(names: _Names, texts: Iterable[str]) -> None:
 
 def _runs(text: str) -> Iterator[list[Word]]:
     """The words between commas, odds and words for copies."""
-    words, run, position = words_of(folded(text)), [], 0
+    words, position = words_of(folded(text)), 0
+    run: list[Word] = []
     while position < len(words):
         phrase = het_phrase(words, position)
         if phrase or words[position].text in _NO_NAMES | _NORMAL or _is_wild_type(words, position):

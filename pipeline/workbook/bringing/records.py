@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pipeline.workbook.bringing.carrying import Carrier
 from pipeline.workbook.bringing.matching import Placing
 from pipeline.workbook.bringing.tabs import OldTab
-from pipeline.workbook.bringing.targets import Given
+from pipeline.workbook.bringing.targets import Given, Target
 from pipeline.workbook.bringing.topics import Matched
 from pipeline.workbook.bringing.wording import unit_of, words_of
 from pipeline.workbook.sheets import SETTINGS, SETTINGS_SHEET, sheet
@@ -74,7 +74,7 @@ class Gathered:
 
 def old_rows(found: Matched) -> Iterator[OldRow]:
     """The rows of a table, from the top, each taken apart by the placings of its columns."""
-    carriers = {p.position: carrier_of(found.tab, p) for p in found.placings if p.target}
+    carriers = {p.position: carrier_of(found.tab, p, p.target) for p in found.placings if p.target}
     for number, row in zip(found.tab.numbers, found.tab.rows, strict=True):
         parts: dict[tuple[str, Given], Values] = {}
         unplaced = []
@@ -90,9 +90,9 @@ def old_rows(found: Matched) -> Iterator[OldRow]:
         yield OldRow(found.tab.name, number, parts, tuple(unplaced))
 
 
-def carrier_of(tab: OldTab, placing: Placing) -> Carrier:
-    """How the cells of a placed column are carried."""
-    column, header = placing.target.registered, tab.headers[placing.position]
+def carrier_of(tab: OldTab, placing: Placing, target: Target) -> Carrier:
+    """How the cells of a column are carried to its target."""
+    column, header = target.registered, tab.headers[placing.position]
     return Carrier(
         column, unit_of(header, column) if isinstance(header, str) else "", tab.values(placing.position)
     )
