@@ -118,3 +118,5 @@ class Collection:
     pairings: Mapping[str, Pairing]
     young: tuple[Young, ...] = ()
     settings: Settings = Settings()
+    breeding_months: Mapping[tuple[str, Sex], float] = field(default_factory=dict)
+    """The age from which a species' females and males breed, where the Species sheet gives one."""

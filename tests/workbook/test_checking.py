@@ -46,6 +46,12 @@ def test_checked__fills_the_defaults_of_young_in_the_collection_alone(book_of, s
     assert result.book.tables["hatch_results"]["clutch"].isna().all()
 
 
+def test_checked__breeding_ages_reach_the_collection_where_given(book_of, sound):
+    boa = {"species": "Boa", "male_breeding_age": 18.0, "female_breeding_age": None}
+    collection = checked(book_of(**sound | {"species": [boa]}), AS_OF).collection
+    assert collection.breeding_months == {("Boa", "M"): 18}
+
+
 def test_checked__settings_and_genes_reach_the_collection_as_shares(book_of, sound):
     genes = [
         *sound["genes"],

@@ -65,6 +65,7 @@ def _reconciled(scores: list[Scores], run: Run, guests: Guests) -> tuple[list[Sc
     every, aside, clashes = records_of(family), frozenset(), []
 
     def possible(records: Sequence[Record]) -> bool:
+        """Whether these records, all others left out, can be right together."""
         silent = frozenset(every) - frozenset(records)
         try:
             run(family, [own.without(silent) for own in scores], guests)
@@ -104,6 +105,7 @@ def smallest_clash(records: list[Record], possible: Callable[[Sequence[Record]],
         return []
 
     def explain(base: list[Record], changed: bool, rest: list[Record]) -> list[Record]:
+        """A smallest part of `rest` that clashes with `base`; `changed`: whether base grew since it was last tried."""
         if changed and not possible(base):
             return []
         if len(rest) == 1:

@@ -175,6 +175,7 @@ def _components(collection: Collection, clutches: list[Clutch], halves: Iterable
     root = {animal: animal for animal in collection.animals}
 
     def find(animal: str) -> str:
+        """The animal that stands for this one's family, the path to it shortened on the way."""
         while root[animal] != animal:
             root[animal] = root[root[animal]]
             animal = root[animal]

@@ -190,6 +190,7 @@ def _young_scored(family: Family, collection: Collection) -> Mapping[tuple[str, 
     counts: dict[tuple[str, str], int] = {}
 
     def count(parents: tuple[str, ...], locus: Locus, young: int) -> None:
+        """Adds so many young to each parent's count."""
         for parent in parents:
             counts[parent, locus.name] = counts.get((parent, locus.name), 0) + young
 

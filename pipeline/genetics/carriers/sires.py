@@ -8,7 +8,8 @@ from datetime import date
 from pipeline.genetics.collection import Animal, Collection
 
 GROWN_DAYS = 180
-"""A male younger than this when a clutch was born is no candidate for its sire, whatever the species."""
+"""A male younger than this when a clutch was born is no candidate for its sire, where the book gives no breeding age."""
+MONTH_DAYS = 365.25 / 12
 CROWD_FROM = 2000
 """Males of a species from which on those of other families are no longer weighed one by one."""
 CROWD = "\0crowd"
@@ -71,9 +72,11 @@ class Males:
         sires = tuple(sire for sire in sires if sire not in younger) or sires
         barred = younger | set(sires)
         males = self._males.get(species, [])
+        months = self._collection.breeding_months.get((species, "M"))
+        grown = GROWN_DAYS if months is None else months * MONTH_DAYS
         crowded = len(males) > CROWD_FROM
         pool = [male for male in family.values() if male.sex == "M"] if crowded else males
-        others = [m.id for m in pool if m.id not in barred and _old_enough(m, born, year)]
+        others = [m.id for m in pool if m.id not in barred and _old_enough(m, born, year, grown)]
         crowd = max(0, self._older(species, year) - len(pool)) if crowded else 0
         found = [Candidate(sire, (1 - wrong) / len(sires), True) for sire in sires]
         count = len(others) + crowd
@@ -122,9 +125,9 @@ def _sortable_year(animal: Animal) -> int:
     return birth_year(animal) or 0
 
 
-def _old_enough(male: Animal, born: date | None, year: int | None) -> bool:
-    """Whether a male can have sired young born then; a male or young of unknown age is given the benefit."""
+def _old_enough(male: Animal, born: date | None, year: int | None, grown: float) -> bool:
+    """Whether a male had so many days when young were born; where dates are unknown he is given the benefit."""
     if male.born and born:
-        return (born - male.born).days >= GROWN_DAYS
+        return (born - male.born).days >= grown
     own, when = birth_year(male), born.year if born else year
     return own is None or when is None or own < when

@@ -68,7 +68,8 @@ class Stack:
     def stranger(self, kind: Kind) -> np.ndarray:
         """Prior of a founder whose label is set aside: the background, or ANYONE where that is less."""
 
-        def odds(locus: Locus, single: bool):
+        def odds(locus: Locus, single: bool) -> evidence.Odds:
+            """The background, or ANYONE."""
             return evidence.background_odds(
                 locus, max(self._settings.background_carrier, ANYONE), single=single
             )
@@ -79,7 +80,8 @@ class Stack:
         """Prior of an animal without recorded parents."""
         genes = label.genes() if label else frozenset()
 
-        def odds(locus: Locus, single: bool):
+        def odds(locus: Locus, single: bool) -> evidence.Odds:
+            """What the label says of an animal without parents."""
             return evidence.founder_odds(
                 label,
                 locus,
@@ -90,6 +92,7 @@ class Stack:
             )
 
         def vector(space: Space) -> np.ndarray:
+            """The prior over one group's states; who carries a gene hidden by one copy can't be of the sex with one."""
             prior = space.prior(kind, odds)
             if kind is Kind.EITHER and label and any(c.gene in genes & _genes(space) for c in label.carries):
                 prior[len(space.states[Kind.TWO]) :] = 0
@@ -100,7 +103,8 @@ class Stack:
     def reading(self, label: Statement, kind: Kind, unreadable: Iterable[str] | None = None) -> np.ndarray:
         """Likelihood of a look. `unreadable` names what could not be told in a hatch row; None: a grown animal."""
 
-        def odds(locus: Locus, single: bool):
+        def odds(locus: Locus, single: bool) -> evidence.Odds:
+            """What the look says."""
             if unreadable is not None and not evidence.readable(locus, unreadable):
                 return dict.fromkeys(evidence.viable_genotypes(locus, single=single), 1.0)
             misread = evidence.misread_at(locus, self._settings.misread)
@@ -112,7 +116,8 @@ class Stack:
     def claims(self, label: Statement, error: float, kind: Kind, *, percents: bool) -> np.ndarray:
         """Likelihood of what a label claims beyond the look."""
 
-        def odds(locus: Locus, single: bool):
+        def odds(locus: Locus, single: bool) -> evidence.Odds:
+            """What the label claims."""
             return evidence.claim_odds(label, locus, error=error, percents=percents, single=single)
 
         key = ("claims", label, error, kind, percents)

@@ -98,6 +98,7 @@ def _averaged(
     """Posteriors of all animals, and of each clutch's parents, averaged over the structures."""
 
     def mean(tables: Iterator[np.ndarray]) -> np.ndarray:
+        """The average of tables (groups x structures x ...), one a shape."""
         return sum(np.einsum("s,gs...->g...", w, t) for w, t in zip(weights, tables, strict=True))
 
     nodes = {animal: mean(o.nodes[animal] for o in outcomes) for animal in scores.nodes}
@@ -175,6 +176,7 @@ def _calibrated(scores: Scores, net, lanes: int) -> Outcome:
     groups = len(scores.stack.spaces)
 
     def full(table: np.ndarray) -> np.ndarray:
+        """The table with an entry for every group and lane."""
         return np.broadcast_to(table, (groups, lanes, *table.shape[2:]))
 
     nodes = {animal: full(done.marginal((v,))) for animal, v in net.variables.items()}

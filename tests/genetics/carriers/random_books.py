@@ -137,8 +137,8 @@ def _label(rng, own, *, founder):
     return read_label(", ".join(words) or "normal", own)
 
 
-def closed_pedigree(n, seed):
-    """Rows for books.book: founders, then clutches among the dozen latest breeders; back-crosses and loops as they fall."""
+def closed_pedigree(n, seed, dams=6, sires=3):
+    """Rows for books.book: founders, then clutches among the latest breeders; back-crosses and loops as they fall."""
     rng = Random(seed)
     animals, females, males = [], [], []
     for i in range(8):
@@ -146,7 +146,7 @@ def closed_pedigree(n, seed):
         animals.append((f"F{i}", "FM"[i % 2], label, None, None))
         (males if i % 2 else females).append(f"F{i}")
     while len(animals) < n:
-        dam, sire = rng.choice(females[-6:]), rng.choice(males[-3:])
+        dam, sire = rng.choice(females[-dams:]), rng.choice(males[-sires:])
         for j in range(rng.randint(3, 10)):
             name, sex = f"C{len(animals)}", rng.choice("FM")
             animals.append((name, sex, rng.choice(["normal", "normal", "normal", "Ash", None]), sire, dam))

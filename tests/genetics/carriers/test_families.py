@@ -61,6 +61,16 @@ def test_families__a_male_counts_as_grown_after_half_a_year():
         assert ("T" in {c.male for c in clutch.candidates}) is known
 
 
+def test_families__a_male_counts_as_grown_from_the_breeding_age_that_the_book_gives():
+    young = [("P", "normal", 1, {"born": date(2020, 9, 1)})]
+    for born, known in [(date(2018, 8, 1), True), (date(2018, 11, 1), False)]:
+        collection = book(ANIMALS[:3], [("P", "D", "S")], young, settings=DOUBT)
+        herd = collection.animals | {"T": replace(collection.animals["T"], born=born)}
+        collection = replace(collection, animals=herd, breeding_months={("Boa", "M"): 24, ("Boa", "F"): 36})
+        (clutch,) = families(collection)[0].clutches
+        assert ("T" in {c.male for c in clutch.candidates}) is known
+
+
 def test_families__no_animal_sires_its_own_forebears():
     animals = [*ANIMALS[:2], ("X", "M", None, "S", "D"), ("Y", "M", None, "X", "D")]
     first = families(book(animals, settings=DOUBT))[0].clutches[0]

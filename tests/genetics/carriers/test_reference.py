@@ -21,7 +21,20 @@ TRIO = np.array(
 
 
 def reference(collection, settings):
-    """All marginals by the library: one variable an animal, priors and readings as soft evidence, in plain words."""
+    """All marginals by the library."""
+    net, said = reference_net(collection, settings)
+    return marginals(gum.ShaferShenoyInference(net), said, collection.animals)
+
+
+def marginals(engine, said, animals):
+    """Posteriors of some animals by one of the library's engines."""
+    engine.setEvidence(said)
+    engine.makeInference()
+    return {animal: engine.posterior(animal).toarray() for animal in animals}
+
+
+def reference_net(collection, settings):
+    """The library's network, one variable an animal, and its soft evidence: priors and readings, in plain words."""
     net, said = gum.BayesNet(), {}
     e, m, b = settings.wrong_label_seller, settings.misread, settings.background_carrier
     base = np.array([(1 - b / 2) ** 2, b * (1 - b / 2), (b / 2) ** 2])
@@ -46,10 +59,7 @@ def reference(collection, settings):
         for d in range(3):
             for s in range(3):
                 net.cpt(animal.id)[{animal.dam: d, animal.sire: s}] = TRIO[d, s].tolist()
-    engine = gum.ShaferShenoyInference(net)
-    engine.setEvidence(said)
-    engine.makeInference()
-    return {animal: engine.posterior(animal).toarray() for animal in collection.animals}
+    return net, said
 
 
 @pytest.mark.parametrize(("n", "seed"), [(50, 1), (120, 2), (200, 3), (300, 4)])
