@@ -8,6 +8,10 @@ network      one assignment of sires as a factor graph
 ordering     an elimination order and what it will cost
 elimination  the graph calibrated: evidence and all marginals
 structures   the sum over who sired what
+channels     the same clutch by clutch, where the sum is too long
+narrowing    the narrow part of a tangle summed out, its core left
+blocks       which of the core to hold while the rest is drawn
+sampling     the core sampled, with its error, within a budget
 clashes      which records can't all be right
 ancestors    what pedigree and labels alone give
 odds         the answer, animal by animal and gene by gene
