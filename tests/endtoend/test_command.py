@@ -193,10 +193,11 @@ def test_commands__the_book_is_never_written_to(book, tmp_path, command):
 
 HELP = {
     (): ("workbook", "report", "only read, never changed", "reptile vet"),
-    ("new",): ("blank workbook", "--example"),
+    ("new",): ("blank workbook", "--example", "--from", "--dry-run", "--species", "--place"),
     ("check",): ("cell", "--mark", "--json", "Exits with 0"),
     ("season",): ("whole analysis", "--out", "--season", "--as-of", "--seed", "--open"),
     ("cross",): ("Expected young", "label", "--species", "--json"),
+    ("plan",): ("pairs", "goals", "--as-of", "--seed"),
     ("sheet",): ("One animal's page", "ancestors", "--out", "--as-of", "--open"),
 }
 
