@@ -20,6 +20,7 @@ async function draw(place) {
   const options = { mode: "vega-lite", renderer: "svg", actions: false, logLevel: 1, config };
   place.view = (await window.vegaEmbed(place, spec, options)).view;
   place.classList.add("drawn");
+  place.querySelectorAll("svg").forEach((svg) => svg.setAttribute("aria-hidden", "true")); // its label tells it
   place.dataset.state = "drawn";
   if (drawnFor !== night()) await redraw(place);
 }
