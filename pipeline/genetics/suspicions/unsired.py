@@ -10,7 +10,7 @@ from math import log
 
 import numpy as np
 
-from pipeline.genetics.carriers.families import Candidate, Clutch, Family, Half
+from pipeline.genetics.carriers.families import Candidate, Family, Half
 from pipeline.genetics.carriers.posterior import Posterior
 from pipeline.genetics.carriers.scores import Scores, logs
 from pipeline.genetics.collection import Animal, Outcome, Settings
@@ -59,7 +59,8 @@ def without_sire(family: Family, k: int) -> Family:
             looks[name] = replace(young, animal=name, count=1)
             born.append(name)
     sole = clutch.recorded[0] if clutch.recorded else None
-    emptied = Clutch(clutch.key, clutch.dam, (Candidate(sole, 1.0, sole is not None),), (), ())
+    nobody = (Candidate(sole, 1.0, sole is not None),)
+    emptied = replace(clutch, candidates=nobody, tallies=(), children=())
     clutches = (*family.clutches[:k], emptied, *family.clutches[k + 1 :])
     halves = (*family.halves, *(Half(name, clutch.dam, "F", alone=True) for name in born))
     return replace(family, animals=animals, clutches=clutches, halves=halves, looks=looks)
