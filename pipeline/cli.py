@@ -1,6 +1,7 @@
 """Words in, words out: the command line. Heavy libraries are imported by the command that needs them."""
 
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
@@ -147,19 +148,32 @@ def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, 
 @click.option("--as-of", type=_DATE, metavar="DATE", help="The day the analysis speaks of; default: today.")
 @click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Start of the random numbers; default: the Settings sheet's.")
 @click.option("--open", "open_page", is_flag=True, help="Open the report when it is done.")
+@click.option("--watch", is_flag=True, help="Run again whenever a book is saved; the open report follows. Ctrl+C ends it.")
 def season(
-    books: tuple[Path, ...], out: Path | None, year: int | None, as_of: datetime | None, seed: int | None, open_page: bool
+    books: tuple[Path, ...], out: Path | None, year: int | None, as_of: datetime | None, seed: int | None, open_page: bool, watch: bool
 ) -> None:
     """The whole analysis: ratios, growth, prices, and a report to read."""
     from pipeline.season import run_season
 
-    with _progress() as say:
-        result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, say=say)
-    for sentence in result.headlines or ("There is nothing to tell yet; the report says which sheets to fill.",):
-        click.echo(f"- {sentence}")
-    click.echo(f"Report: {result.page}")
+    def run() -> Path:
+        with _progress() as say:
+            number = _run_number() if watch else 0
+            result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, watched=number, say=say)
+        for sentence in result.headlines or ("There is nothing to tell yet; the report says which sheets to fill.",):
+            click.echo(f"- {sentence}")
+        click.echo(f"Report: {result.page}")
+        return result.page
+
+    if watch:
+        from pipeline.watching import require_watching, saves
+
+        require_watching()
+        saved = saves(books)
+    page = run()
     if open_page:
-        click.launch(result.page.resolve().as_uri())
+        click.launch(page.resolve().as_uri())
+    if watch:
+        _again(run, saved)
 
 
 @main.command()
@@ -210,8 +224,25 @@ def plan(book: Path, as_of: datetime | None, seed: int | None) -> None:
     click.echo(plan_text(findings))
 
 
+def _again(run: Callable[[], object], saved: Iterator[None]) -> None:
+    """Run whenever a book is saved. What goes wrong is said, and the wait goes on: the next save may mend it."""
+    click.echo("Waiting for the book to be saved; Ctrl+C ends.", err=True)
+    for _ in saved:
+        try:
+            run()
+        except ProveoutError as error:
+            click.echo(f"proveout: {error}", err=True)
+
+
+def _run_number() -> int:
+    """A number that the run before did not have: an open page tells runs apart by it."""
+    from pipeline.report.watched import HIGHEST
+
+    return int(time.time()) % HIGHEST + 1
+
+
 def _day(as_of: datetime | None) -> date:
-    """The one place where the clock is looked at."""
+    """The one place where the clock is asked for the day."""
     return as_of.date() if as_of else date.today()
 
 

@@ -26,6 +26,7 @@ from pipeline.report.drawing import Drawing
 from pipeline.report.findings_book import write_findings_book
 from pipeline.report.head import PageHead
 from pipeline.report.page import write_page
+from pipeline.report.watched import write_stamp
 from pipeline.store.database import Store, earlier_findings
 from pipeline.store.swap import swapped_in
 from pipeline.workbook.checking import Checked, checked
@@ -52,11 +53,13 @@ def run_season(
     season: int | None = None,
     as_of: date,
     seed: int | None = None,
+    watched: int = 0,
     say: Say = lambda step: None,
 ) -> SeasonResult:
     """Analyse the books and leave report.html, findings.xlsx, season.duckdb and charts/ in `out`.
 
     `out` defaults to BOOK-season beside the first book, `season` to the latest, `seed` to each book's setting.
+    `watched` (--watch alone) numbers the run, and has its page load anew when a run of another number takes its place.
     Raises BookError for a file that can't be read, RequestError for a season without pairings, a folder that is not
     ours to replace, or two books of one name; in either case, and when killed, the last complete folder stays as it was.
     """
@@ -77,10 +80,12 @@ def run_season(
                     store.save(name, frame.assign(book=book.book.name))
             findings = store.findings()
         say("Writing the report")
-        head = _head(books, findings, season, as_of)
+        head = replace(_head(books, findings, season, as_of), watched=watched)
         chosen = chosen_charts(findings, head)
         write_charts(chosen.pictures, making / "charts", drawing=drawing)
         headlines = write_page(findings, head, making / "report.html", chosen)
+        if watched:
+            write_stamp(making, watched)
         ways = ways_from(folder, {path.name: path for path in paths})
         write_findings_book(findings, making / "findings.xlsx", as_of=as_of, books=ways)
     return SeasonResult(folder, folder / "report.html", tuple(headlines))

@@ -45,6 +45,7 @@ ROOF = {
     "pipeline.__main__",
     "pipeline.first_run",
     "pipeline.reference",
+    "pipeline.watching",
 }
 STANDARD = set(sys.stdlib_module_names)
 

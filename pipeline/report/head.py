@@ -6,7 +6,10 @@ from datetime import date
 
 @dataclass(frozen=True)
 class PageHead:
-    """`books` are file names; `season` is None where the book holds no pairing; `level` is a share (0.05)."""
+    """`books` are file names; `season` is None where the book holds no pairing; `level` is a share (0.05).
+
+    `watched` numbers the runs of `--watch` from 1; 0 is a run of its own, whose page looks at nothing.
+    """
 
     books: tuple[str, ...]
     as_of: date
@@ -14,3 +17,4 @@ class PageHead:
     keeper: str = ""
     level: float = 0.05
     seed: int = 1
+    watched: int = 0

@@ -51,6 +51,7 @@ def _context(findings: Mapping[str, pd.DataFrame], head: PageHead, chosen: Chose
 def _page(context: Context, parts: list[tuple[Section, Part]], found: list[Point]) -> str:
     """The page as text."""
     scripts = [chart_bundle(), _static("page.js")] if context.figures.headings else [_static("page.js")]
+    scripts += [_static("watch.js")] if context.head.watched else []
     template = environment().get_template("page.html")
     return template.render(
         head=context.head,

@@ -14,7 +14,7 @@ from pipeline.errors import RequestError
 
 MARK = "season.duckdb"
 """The file by which a folder is known as one of ours."""
-OURS = frozenset({"report.html", "findings.xlsx", MARK, "charts"})
+OURS = frozenset({"report.html", "findings.xlsx", MARK, "charts", "watched.svg"})
 _STALE_SECONDS = 3600.0
 _RENAME_EXCHANGE = 2
 _AT_FDCWD = -100

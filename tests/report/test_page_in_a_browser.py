@@ -1,10 +1,12 @@
 """The page in a real browser, with the network off: charts are drawn, tables sort and filter, nothing complains."""
 
 import shutil
+from dataclasses import replace
 
 import pytest
 
 from pipeline.report.page import write_page
+from pipeline.report.watched import write_stamp
 from tests.report.invented import HEAD, findings
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
@@ -125,3 +127,18 @@ def test_page__headings_and_tables_are_told_to_a_screen_reader(opened):
     assert opened.locator("[role=img]:not([aria-label])").count() == 0
     opened.keyboard.press("Tab")
     assert opened.evaluate("document.activeElement.textContent") == "Skip to the answer"
+
+
+def test_page__made_by_watch_loads_itself_anew_when_another_run_takes_its_place(browser, tmp_path):
+    path = tmp_path / "report.html"
+    write_page(findings(), replace(HEAD, watched=3), path)
+    write_stamp(tmp_path, 3)
+    page = browser.new_page(offline=True)
+    page.goto(path.as_uri())
+    page.evaluate("window.same = true")
+    page.wait_for_timeout(2_000)
+    assert page.evaluate("window.same") is True
+    write_page(findings(), replace(HEAD, watched=4, keeper="Someone else"), path)
+    write_stamp(tmp_path, 4)
+    page.wait_for_function("() => window.same === undefined && document.title.includes('Someone else')")
+    page.close()
