@@ -106,6 +106,8 @@ def _sire(scores: Scores, clutch: Clutch) -> Sire:
     size = scores.stack.size(scores.stack.kind("M"))
     if not males:
         return Guest(f"\0{clutch.key}", scores.stack.founder(None, 0.0, scores.stack.kind("M"))[:, None])
+    if size ** (len(males) + 1) > ANCESTRY_LIMIT:
+        raise TooTangled(size ** (len(males) + 1))
     table = np.zeros((size,) * (len(males) + 1))
     for place in range(len(males)):
         shape = [size if axis in (0, place + 1) else 1 for axis in range(len(males) + 1)]

@@ -10,6 +10,7 @@ relatives are not independent.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from math import log
 from string import ascii_lowercase
 
 import numpy as np
@@ -37,6 +38,8 @@ JOIN_LIMIT = 1_000_000
 """Table entries that joining further males may cost; beyond, they stay independent."""
 SUSPECT = 0.01
 """A candidate of the family likelier than this is joined to the clutch as himself."""
+CHANNEL_LIMIT = 50_000
+"""Table entries of one clutch's channel; males beyond stay independent, the least likely first."""
 FLOOR = 1e-250
 """Stands for 0 in what a linkage group says of a candidate, so that logarithms stay finite."""
 
@@ -70,7 +73,7 @@ def summed_by_clutch(
     With `sampling` each linkage group is sampled (see sampling.py) instead of computed exactly, and no evidence is
     told (NaN). Raises Contradiction where a linkage group's records are impossible, TooTangled where its graph is too wide.
     """
-    joined = [clutch.recorded for clutch in family.clutches]
+    joined = [clutch.recorded[: _most(scores)] for clutch in family.clutches]
     groups = [
         _Group(own, [np.ones((len(own.stack.spaces), len(c.candidates))) for c in family.clutches])
         for own in scores
@@ -98,7 +101,7 @@ def _computed(
 ) -> tuple[list[_Group], list[np.ndarray]]:
     """Rounds with the recorded males, then with whomever the records point at besides."""
     odds = _rounds(family, groups, joined, guests, ROUGHLY)
-    closer = _suspects(family, odds, joined)
+    closer = _suspects(family, odds, joined, _most([group.scores for group in groups]))
     more = {male for males in closer for male in males}
     again = [replace(group, scores=group.scores.with_nodes(more)) for group in groups]
     how = _How(TABLE_LIMIT if closer == joined else JOIN_LIMIT)
@@ -273,19 +276,22 @@ def _log_evidence(family: Family, groups: Sequence[_Group]) -> float:
     return total
 
 
+def _most(scores: Sequence[Scores]) -> int:
+    """How many males a clutch's channel has room for."""
+    size = max((2, *(own.stack.size(own.stack.kind("M")) for own in scores)))
+    return max(1, int(log(CHANNEL_LIMIT) / log(size)) - 1)
+
+
 def _suspects(
-    family: Family, odds: Sequence[np.ndarray], joined: Sequence[tuple[str, ...]]
+    family: Family, odds: Sequence[np.ndarray], joined: Sequence[tuple[str, ...]], most: int
 ) -> list[tuple[str, ...]]:
-    """The males to join: those joined already, and those of the family likelier than SUSPECT."""
-    return [
-        males
-        + tuple(
-            c.male
-            for c, chance in zip(clutch.candidates, own, strict=True)
-            if chance > SUSPECT and c.male in family.animals and c.male not in males
-        )
-        for clutch, own, males in zip(family.clutches, odds, joined, strict=True)
-    ]
+    """The males to join: those joined already, and those of the family likelier than SUSPECT, `most` in all."""
+    closer = []
+    for clutch, own, males in zip(family.clutches, odds, joined, strict=True):
+        ranked = sorted(zip(clutch.candidates, own, strict=True), key=lambda pair: -pair[1])
+        more = [c.male for c, chance in ranked if chance > SUSPECT and c.male in family.animals]
+        closer.append((*males, *(male for male in more if male not in males))[:most])
+    return closer
 
 
 def _index(family: Family, k: int, male: str) -> int:

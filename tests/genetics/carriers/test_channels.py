@@ -60,6 +60,29 @@ def test_summed_by_clutch__is_exact_for_one_gene_and_one_clutch(monkeypatch):
     assert quick.sires[0] == pytest.approx(full.sires[0])
 
 
+def test_summed_by_clutch__males_beyond_a_channels_room_stay_independent(monkeypatch):
+    """Eight males may have sired a clutch, one of them visual; with room for one the odds hardly differ."""
+    males = [(f"S{i}", "M", "Ash" if i == 5 else "normal", None, None) for i in range(8)]
+    young = [("P", "Ash", 3), ("P", "normal", 3)]
+    pairings = [("P", "D", *(name for name, *_ in males))]
+    collection = book([("D", "F", "het Ash", None, None), *males], pairings, young, settings=Settings())
+    monkeypatch.setattr(channels, "CHANNEL_LIMIT", 9)
+    ((full, quick),) = _both(collection, monkeypatch)
+    assert full.sires[0].argmax() == quick.sires[0].argmax() == 5
+    assert quick.sires[0] == pytest.approx(full.sires[0], abs=0.01)
+
+
+def test_summed_by_clutch__thirty_males_of_one_clutch_need_no_table_over_all_of_them():
+    males = [(f"S{i}", "M", "normal", None, None) for i in range(30)]
+    pairings = [(pairing, "D", *(name for name, *_ in males)) for pairing in "PQR"]
+    young = [("P", "Ash", 3), ("Q", "normal", 3), ("R", "normal", 3), ("P", "normal", 1, {"animal": "X"})]
+    animals = [("D", "F", "Ash", None, None), *males, ("X", "F", "normal", None, None)]
+    found = {odds.animal: odds for odds in carriers(book(animals, pairings, young, settings=Settings())).odds}
+    assert found["X"].method == CLUTCH_BY_CLUTCH
+    assert found["X"].p_one > 0.9
+    assert np.isnan(found["X"].from_ancestors)
+
+
 def _narrow(monkeypatch):
     """Tables so narrow that most of a pedigree is its core."""
     monkeypatch.setattr(channels, "NARROW", 9)
