@@ -40,8 +40,12 @@ def run_sheet(
     return place
 
 
+_ASKED = ("ratios", "carriers", "kin", "growth", "suspicions")
+"""The season's questions that a sheet tells of."""
+
+
 def _analysed(book: Checked, as_of: date, say: Say) -> tuple[dict[str, pd.DataFrame], pd.DataFrame]:
-    """The findings tables that a sheet needs, and the records of the species; the season stops once it has them.
+    """The findings tables that a sheet needs, and the records of the species.
 
     The whole book is analysed, not the animal's kin alone: how surely a ratio departs depends on how many were tested,
     and a curve leans on all animals of the species. So the sheet never says other than the season's report.
@@ -49,12 +53,8 @@ def _analysed(book: Checked, as_of: date, say: Say) -> tuple[dict[str, pd.DataFr
     wanted = TABLES & {table.name for table in FINDINGS}
     with Store() as store:
         store.load(book.book.tables)
-        made: set[str] = set()
-        for name, frame in answers(book, store, as_of, say):
+        for name, frame in answers(book, store, as_of, say, _ASKED):
             if name in wanted:
                 store.save(name, frame.assign(book=book.book.name))
-                made.add(name)
-            if made == wanted:
-                break
         findings = store.findings()
         return {name: findings[name] for name in wanted}, store.records("species", book=book.book.name)

@@ -1,24 +1,26 @@
 """The whole season, top to bottom: books in, a folder of answers out. Who reads only this file knows the pipeline."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 
 import pandas as pd
 
 from pipeline.errors import RequestError
-from pipeline.findings.carriers import carrier_findings
+from pipeline.findings.carriers import CarrierFindings, carrier_findings
 from pipeline.findings.changes import change_findings
-from pipeline.findings.growth import growth_findings
+from pipeline.findings.growth import GrowthFindings, growth_findings
 from pipeline.findings.kin import kin_findings
 from pipeline.findings.pairs import pair_findings
-from pipeline.findings.prices import label_prices, price_findings, season_value
+from pipeline.findings.prices import PriceFindings, label_prices, price_findings, season_value
 from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.routes import route_findings
 from pipeline.findings.seasons import season_summary
 from pipeline.findings.sex_ratios import sex_ratios
 from pipeline.findings.suspicions import suspicion_findings
+from pipeline.problems import Problem
 from pipeline.report.book_links import ways_from
 from pipeline.report.chart_files import write_charts
 from pipeline.report.chosen_charts import chosen_charts
@@ -35,6 +37,8 @@ from pipeline.workbook.reading import read_book
 
 Findings = dict[str, pd.DataFrame]
 Say = Callable[[str], None]
+Tables = Iterator[tuple[str, pd.DataFrame]]
+"""Findings tables by name."""
 
 
 @dataclass(frozen=True)
@@ -55,10 +59,12 @@ def run_season(
     seed: int | None = None,
     watched: int = 0,
     say: Say = lambda step: None,
+    questions: Collection[str] | None = None,
 ) -> SeasonResult:
     """Analyse the books and leave report.html, findings.xlsx, season.duckdb and charts/ in `out`.
 
-    `out` defaults to BOOK-season beside the first book, `season` to the latest, `seed` to each book's setting.
+    `out` defaults to BOOK-season beside the first book, `season` to the latest, `seed` to each book's setting,
+    `questions` to all (names of QUESTIONS; for measuring: the page doesn't say what was left out).
     `watched` (--watch alone) numbers the run, and has its page load anew when a run of another number takes its place.
     Raises BookError for a file that can't be read, RequestError for a season without pairings, a folder that is not
     ours to replace, or two books of one name; in either case, and when killed, the last complete folder stays as it was.
@@ -74,7 +80,7 @@ def run_season(
         with Store(making / "season.duckdb") as store:
             for book in books:
                 store.load(book.book.tables)
-                for name, frame in answers(book, store, as_of, say):
+                for name, frame in answers(book, store, as_of, say, questions):
                     store.save(name, frame.assign(book=book.book.name))
                 for name, frame in change_findings(earlier, store.findings(), book.book.name, as_of).items():
                     store.save(name, frame.assign(book=book.book.name))
@@ -102,87 +108,155 @@ def run_plan(path: Path, *, as_of: date, seed: int | None = None, say: Say = lam
         book = _seeded(book, seed)
     with Store() as store:
         store.load(book.book.tables)
-        return {name: frame.assign(book=book.book.name) for name, frame in plan_answers(book, store, as_of, say)}
+        found = answers(book, store, as_of, say, ("plan", "goals"))
+        return {name: frame.assign(book=book.book.name) for name, frame in found}
 
 
-def answers(book: Checked, store: Store, as_of: date, say: Say = lambda step: None) -> Iterator[tuple[str, pd.DataFrame]]:
-    """Every findings table of one loaded book, in the order it is computed; each is to be saved before the next is asked for."""
-    collection, settings = book.collection, book.collection.settings
-    here = {"book": book.book.name}
-
-    yield "season_summary", season_summary(store.query("season_summary", **here))
-    yield "sex_ratios", sex_ratios(store.query("sex_counts", **here), settings.level)
-
-    say("Testing ratios")
-    ratios = ratio_findings(collection, store.query("young_counts", **here, as_of=as_of), seed=settings.seed)
-    yield "ratio_tests", ratios.tests
-    yield "ratio_classes", ratios.classes
-    yield "ratio_resolutions", ratios.resolutions
-    yield "ratio_parts", ratios.parts
-    yield "heterogeneity", ratios.heterogeneity
-
-    yield from plan_answers(book, store, as_of, say)
-    yield "record_places", store.query("record_places", **here)
-
-
-def plan_answers(
-    book: Checked, store: Store, as_of: date, say: Say = lambda step: None
+def answers(
+    book: Checked,
+    store: Store,
+    as_of: date,
+    say: Say = lambda step: None,
+    questions: Collection[str] | None = None,
 ) -> Iterator[tuple[str, pd.DataFrame]]:
-    """The tables that next season's plan and the way to the goals rest on, and these themselves."""
-    collection, settings = book.collection, book.collection.settings
-    here = {"book": book.book.name}
-    calendar = store.query("calendar", **here)
-    yield "calendar", calendar
+    """The findings tables of one loaded book, in the order they are computed; each is to be saved before the next is asked for.
 
-    say("Weighing who carries what")
-    odds = carrier_findings(collection, book.book.columns.get("animals", {}).get("genes"))
-    yield "carrier_odds", odds.odds
-    kin = kin_findings(collection)
-    yield "inbreeding", kin.inbreeding
-    yield "kinship", kin.kinship
-    yield "problems", problems_frame([*book.problems, *odds.problems, *kin.problems])
+    `questions` are names of QUESTIONS to answer (None: all); what an answer rests on is computed, but told only if asked.
+    """
+    asked = QUESTIONS if questions is None else questions
+    run = _Run(book, store, as_of, say)
+    yield "season_summary", season_summary(run.query("season_summary"))
+    yield "sex_ratios", sex_ratios(run.query("sex_counts"), run.settings.level)
+    yield "calendar", run.calendar
+    for name, tables in QUESTIONS.items():
+        if name in asked:
+            yield from tables(run)
+    yield "problems", problems_frame([*book.problems, *run.problems])
+    yield "record_places", run.query("record_places")
 
-    say("Fitting growth")
-    records = {table: store.records(table, **here) for table in ("animals", "species", "weights", "prices", "goals")}
-    growth = growth_findings(
-        records["animals"], records["species"], records["weights"], calendar,
-        as_of=as_of, season_starts=settings.season_starts,
-    )  # fmt: skip
-    yield "growth", growth.growth
-    yield "growth_curves", growth.curves
-    yield "growth_points", growth.points
-    yield "growth_alerts", growth.alerts
 
-    say("Asking which record is wrong")
-    doubted = suspicion_findings(collection, growth.growth, as_of=as_of)
-    yield "suspicions", doubted.suspicions
-    yield "suspicion_rivals", doubted.rivals
+class _Run:
+    """One book on its way through the season: what several questions rest on is computed once, when first needed."""
 
-    say("Following prices")
-    prices = price_findings(records["prices"], collection.catalogues, settings, as_of)
-    yield "price_trends", prices.trends
-    yield "price_points", prices.points
-    yield "price_bands", prices.bands
-    yield "gene_premiums", prices.premiums
-    yield "price_factors", prices.factors
-    yield "price_outliers", prices.outliers
-    yield "label_prices", label_prices(collection, prices)
-    yield "season_value", season_value(collection, records["animals"], prices)
+    def __init__(self, book: Checked, store: Store, as_of: date, say: Say) -> None:
+        self.book, self.store, self.as_of, self.say = book, store, as_of, say
+        self.collection, self.settings = book.collection, book.collection.settings
+        self.problems: list[Problem] = []
+        """Of the keeper's records, found while the questions were answered."""
 
-    say("Planning next season")
-    pairs = pair_findings(collection, odds.carriers, records, growth.growth, prices, as_of=as_of)
-    yield "season_plan", pairs.plan
-    yield "season_plan_alternatives", pairs.alternatives
-    yield "season_plan_notes", pairs.notes
-    yield "pair_options", pairs.options
-    yield "pair_outcomes", pairs.outcomes
-    yield "holdbacks", pairs.holdbacks
+    def query(self, name: str, **parameters: object) -> pd.DataFrame:
+        """The result of one statement of store/sql/ for this book."""
+        return self.store.query(name, book=self.book.book.name, **parameters)
 
-    say("Finding the way to the goals")
-    ways = route_findings(collection, odds.carriers, records, growth.growth, as_of=as_of)
-    yield "goal_outlook", ways.outlook
-    yield "goal_routes", ways.routes
-    yield "goal_notes", ways.notes
+    @cached_property
+    def calendar(self) -> pd.DataFrame:
+        return self.query("calendar")
+
+    @cached_property
+    def records(self) -> dict[str, pd.DataFrame]:
+        tables = ("animals", "species", "weights", "prices", "goals")
+        return {table: self.store.records(table, book=self.book.book.name) for table in tables}
+
+    @cached_property
+    def odds(self) -> CarrierFindings:
+        self.say("Weighing who carries what")
+        found = carrier_findings(self.collection, self.book.book.columns.get("animals", {}).get("genes"))
+        self.problems += found.problems
+        return found
+
+    @cached_property
+    def growth(self) -> GrowthFindings:
+        self.say("Fitting growth")
+        return growth_findings(
+            self.records["animals"], self.records["species"], self.records["weights"], self.calendar,
+            as_of=self.as_of, season_starts=self.settings.season_starts,
+        )  # fmt: skip
+
+    @cached_property
+    def prices(self) -> PriceFindings:
+        self.say("Following prices")
+        return price_findings(self.records["prices"], self.collection.catalogues, self.settings, self.as_of)
+
+
+def _ratios(run: _Run) -> Tables:
+    run.say("Testing ratios")
+    found = ratio_findings(run.collection, run.query("young_counts", as_of=run.as_of), seed=run.settings.seed)
+    yield "ratio_tests", found.tests
+    yield "ratio_classes", found.classes
+    yield "ratio_resolutions", found.resolutions
+    yield "ratio_parts", found.parts
+    yield "heterogeneity", found.heterogeneity
+
+
+def _carriers(run: _Run) -> Tables:
+    yield "carrier_odds", run.odds.odds
+
+
+def _kin(run: _Run) -> Tables:
+    found = kin_findings(run.collection)
+    run.problems += found.problems
+    yield "inbreeding", found.inbreeding
+    yield "kinship", found.kinship
+
+
+def _growth(run: _Run) -> Tables:
+    yield "growth", run.growth.growth
+    yield "growth_curves", run.growth.curves
+    yield "growth_points", run.growth.points
+    yield "growth_alerts", run.growth.alerts
+
+
+def _suspicions(run: _Run) -> Tables:
+    growth = run.growth.growth
+    run.say("Asking which record is wrong")
+    found = suspicion_findings(run.collection, growth, as_of=run.as_of)
+    yield "suspicions", found.suspicions
+    yield "suspicion_rivals", found.rivals
+
+
+def _prices(run: _Run) -> Tables:
+    yield "price_trends", run.prices.trends
+    yield "price_points", run.prices.points
+    yield "price_bands", run.prices.bands
+    yield "gene_premiums", run.prices.premiums
+    yield "price_factors", run.prices.factors
+    yield "price_outliers", run.prices.outliers
+    yield "label_prices", label_prices(run.collection, run.prices)
+    yield "season_value", season_value(run.collection, run.records["animals"], run.prices)
+
+
+def _plan(run: _Run) -> Tables:
+    carriers, growth, prices = run.odds.carriers, run.growth.growth, run.prices
+    run.say("Planning next season")
+    found = pair_findings(run.collection, carriers, run.records, growth, prices, as_of=run.as_of)
+    yield "season_plan", found.plan
+    yield "season_plan_alternatives", found.alternatives
+    yield "season_plan_notes", found.notes
+    yield "pair_options", found.options
+    yield "pair_outcomes", found.outcomes
+    yield "holdbacks", found.holdbacks
+
+
+def _goals(run: _Run) -> Tables:
+    carriers, growth = run.odds.carriers, run.growth.growth
+    run.say("Finding the way to the goals")
+    found = route_findings(run.collection, carriers, run.records, growth, as_of=run.as_of)
+    yield "goal_outlook", found.outlook
+    yield "goal_routes", found.routes
+    yield "goal_notes", found.notes
+
+
+QUESTIONS: Mapping[str, Callable[[_Run], Tables]] = {
+    "ratios": _ratios,
+    "carriers": _carriers,
+    "kin": _kin,
+    "growth": _growth,
+    "suspicions": _suspicions,
+    "prices": _prices,
+    "plan": _plan,
+    "goals": _goals,
+}
+"""What a season asks of a book, in this order: name, and the findings tables that answer it."""
 
 
 def _refuse_twins(paths: Sequence[Path]) -> None:
