@@ -68,11 +68,10 @@ def _pairs(
     before: Findings, after: Findings, name: str, keys: list[str], columns: list[str]
 ) -> Iterator[tuple[Any, Any]]:
     """Rows with the same keys as (before, now), None where there is none; now's order first, then what is gone."""
-    old, new = (_table(one, name, keys, columns) for one in (before, after))
-    gone = [key for key in old.index if key not in new.index]
-    for key in [*new.index, *gone]:
-        was, here = (frame.loc[[key]].iloc[0] if key in frame.index else None for frame in (old, new))
-        yield was, here
+    frames = (_table(one, name, keys, columns) for one in (before, after))
+    old, new = (dict(zip(own.index, own.to_dict("records"), strict=True)) for own in frames)
+    for key in [*new, *(key for key in old if key not in new)]:
+        yield old.get(key), new.get(key)
 
 
 def _row(
