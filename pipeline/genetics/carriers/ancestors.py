@@ -13,7 +13,7 @@ from pipeline.genetics.carriers.network import Channel, Direct, Guest, Sire, Too
 from pipeline.genetics.carriers.scores import Scores
 
 ANCESTRY_LIMIT = 2_000_000
-"""Table entries beyond which an animal's ancestry counts as too tangled."""
+"""Table entries, over all linkage groups, beyond which an animal's ancestry counts as too tangled."""
 
 
 def states_from_ancestors(scores: Scores) -> dict[str, np.ndarray]:

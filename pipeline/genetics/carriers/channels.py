@@ -34,8 +34,8 @@ ROUGHLY, SETTLED = 1e-3, 1e-6
 """Rounds end when no candidate's probability changes by more; the first is enough to see whom to join."""
 CALM = 4
 """From this round on each new message is averaged with the last, so that the rounds don't swing."""
-JOIN_LIMIT = 1_000_000
-"""Table entries that joining further males may cost; beyond, they stay independent."""
+JOIN_LIMIT = 5_000_000
+"""Table entries, over all linkage groups, that joining further males may cost; beyond, they stay independent."""
 SUSPECT = 0.01
 """A candidate of the family likelier than this is joined to the clutch as himself."""
 CHANNEL_LIMIT = 50_000

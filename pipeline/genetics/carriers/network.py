@@ -15,7 +15,7 @@ from pipeline.genetics.carriers.ordering import Order, min_fill
 from pipeline.genetics.carriers.scores import Scores, logs
 
 TABLE_LIMIT = 30_000_000
-"""Table entries over all cliques beyond which a pedigree counts as too tangled for exact work (about 0.5 GB)."""
+"""Table entries over all cliques and linkage groups beyond which a pedigree counts as too tangled for exact work (about 0.5 GB)."""
 
 
 class TooTangled(Exception):
@@ -95,7 +95,8 @@ def network(
 ) -> Network:
     """The graph of a family with the sire of each clutch as given. Raises TooTangled beyond `limit` table entries.
 
-    Unless `whole`, its order leaves over the variables that would take a table of more than `limit` entries.
+    Entries are counted over all linkage groups of the Scores. Unless `whole`, the order leaves over the variables that
+    would take a table of more than `limit` entries a linkage group.
     """
     build = _Builder(scores)
     variables = {animal: build.variable(scores.stack.size(scores.kind_of(animal))) for animal in scores.nodes}
@@ -117,9 +118,11 @@ def network(
             build.factor((parent, variables[half.animal]), table)
         else:
             build.factor((parent,), logs(scores.said_of_parent(half)))
-    order = _order(tuple(sorted({factor.scope for factor in build.factors})), tuple(build.sizes), limit)
-    if whole and (order.rest or order.entries > limit):
-        raise TooTangled(order.entries)
+    groups = len(scores.stack.spaces)
+    widest = limit // groups if whole else limit
+    order = _order(tuple(sorted({factor.scope for factor in build.factors})), tuple(build.sizes), widest)
+    if whole and (order.rest or order.entries > widest):
+        raise TooTangled(order.entries * groups)
     return Network(order, tuple(build.sizes), tuple(build.factors), variables, dams, tuple(hung))
 
 

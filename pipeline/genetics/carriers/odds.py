@@ -48,11 +48,6 @@ class CarrierOdds:
     settled: str
     method: str
 
-    @property
-    def p_carries(self) -> float:
-        """Probability of at least one copy."""
-        return self.p_one + self.p_two
-
 
 @dataclass(frozen=True)
 class Carriers:
