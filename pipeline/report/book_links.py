@@ -36,6 +36,7 @@ class BookLinks:
     def __init__(self, records: Records, books: Mapping[str, str]) -> None:
         self._records = records
         self._books = books
+        self._ways: dict[str, str] = {}
         self._made: dict[str, int] = {}
 
     def may_link(self, table: str, field: str) -> bool:
@@ -68,8 +69,9 @@ class BookLinks:
         """Write `text` into the cell `at` with a link to `place`; False, and nothing written, where Excel allows no link."""
         book, title, cell = place
         quoted = title.replace("'", "''")
-        way = "".join(_ESCAPED.get(c, c) for c in self._books.get(book, f"../{book}"))
-        link = f"external:{way}#'{quoted}'!{cell}"
+        if book not in self._ways:
+            self._ways[book] = "".join(_ESCAPED.get(c, c) for c in self._books.get(book, f"../{book}"))
+        link = f"external:{self._ways[book]}#'{quoted}'!{cell}"
         made = self._made.get(sheet.get_name(), 0)
         if not text or made >= MOST_LINKS or len(link.encode("utf-16-le")) > 2 * _LONGEST_WAY:
             return False

@@ -1,5 +1,10 @@
 """Published growth series, with their sources."""
 
+from pipeline.findings.growth.curves import Curve
+
+VON_BERTALANFFY_LENGTH = Curve("von Bertalanffy (length)", 1.0)
+"""The member of the family for lengths and the like; weights are never fitted with it."""
+
 # R data set Orange (Draper & Smith 1998): circumference (mm) of five trees by age (days).
 ORANGE_AGES = [118, 484, 664, 1004, 1231, 1372, 1582]
 ORANGE = {

@@ -10,9 +10,9 @@ from pipeline.findings.growth.curves import (
     GOMPERTZ,
     LOGISTIC,
     VON_BERTALANFFY,
-    VON_BERTALANFFY_LENGTH,
     log_weight,
 )
+from tests.findings.growth_data import VON_BERTALANFFY_LENGTH
 
 AGES = np.linspace(0, 8, 9)
 GROWN, FIRST, RATE = 2000.0, 60.0, 0.9

@@ -9,7 +9,6 @@ from pipeline.findings.growth.curves import (
     CURVES,
     GOMPERTZ,
     LOGISTIC,
-    VON_BERTALANFFY_LENGTH,
     log_weight,
 )
 from pipeline.findings.growth.fitting import aicc, fit_curves, least_squares
@@ -26,6 +25,7 @@ from tests.findings.growth_data import (
     ORANGE_AGES,
     RAT42_X,
     RAT42_Y,
+    VON_BERTALANFFY_LENGTH,
 )
 from tests.findings.natural_fits import fit_natural
 

@@ -30,7 +30,6 @@ LOGISTIC = Curve("logistic", -1.0)
 GOMPERTZ = Curve("Gompertz", 1e-9)
 """The limit q -> 0, met to nine digits."""
 VON_BERTALANFFY = Curve("von Bertalanffy", 1 / 3)
-VON_BERTALANFFY_LENGTH = Curve("von Bertalanffy (length)", 1.0)
 CURVES = (LOGISTIC, GOMPERTZ, VON_BERTALANFFY)
 """The curves a weight is fitted with."""
 
