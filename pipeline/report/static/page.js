@@ -145,9 +145,9 @@ reveal();
 // --- Paper ----------------------------------------------------------------------------------------------------------
 // Charts near the top are drawn at once, the rest of the visible ones while nobody waits, so that a print shows them.
 watch(document);
-const idle = window.requestIdleCallback ?? ((run) => setTimeout(run, 200));
+const idle = (run) => window.requestIdleCallback ? requestIdleCallback(run, { timeout: 1000 }) : setTimeout(run, 200);
 const waiting = [...document.querySelectorAll(".plot")].filter((place) => !place.closest("details:not([open])"));
 (function next() {
   const place = waiting.shift();
-  if (place) idle(() => draw(place).then(next));
+  if (place) idle(() => draw(place).finally(next));
 })();
