@@ -21,6 +21,8 @@ from pipeline.store.tables import FINDINGS, FindingsColumn, FindingsTable
 
 DRAWN = frozenset({"growth_curves", "growth_points", "price_bands", "price_points"})
 """Tables that only serve to draw a chart, the keeper's own records among them: in season.duckdb, not here."""
+_UNLINKED = frozenset({"ratio_classes", "ratio_resolutions", "ratio_parts", "pair_outcomes"})
+"""Rows behind a row of another table, which has the link."""
 HEADER = 3
 """The header's row, counted from 0; the rows of the table follow."""
 _LONGEST = 32_767
@@ -175,7 +177,12 @@ def _write_column(
 def _write_links(
     sheet: Worksheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats, links: BookLinks
 ) -> None:
-    """Over the cells that speak of a record, the same again with a link to it; a number stays a number."""
+    """Over the first cell of each row that speaks of a record, the same again with a link to it; a number stays a number.
+
+    One link a row leads to the book; the rows behind a test have none of their own, since the test has it.
+    """
+    if table.name in _UNLINKED:
+        return
     fields = [(at, column) for at, column in enumerate(table.columns) if links.may_link(table.name, column.name)]
     for row, record in enumerate(frame.to_dict("records") if fields else (), start=HEADER + 1):
         for at, column in fields:
@@ -183,8 +190,10 @@ def _write_links(
             if place is None:
                 continue
             text = str(record[column.name])[:_LONGEST]
-            if links.write(sheet, (row, at), text, place, formats.link) and is_number(column):
-                sheet.write_number(row, at, record[column.name], formats.number_link)
+            if links.write(sheet, (row, at), text, place, formats.link):
+                if is_number(column):
+                    sheet.write_number(row, at, record[column.name], formats.number_link)
+                break
 
 
 def _width(texts: list[str]) -> float:
