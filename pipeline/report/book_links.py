@@ -43,6 +43,10 @@ class BookLinks:
         """Whether cells of this column may speak of a record."""
         return field in FIELDS or (table, field) in _OTHERS
 
+    def is_own(self, table: str, field: str) -> bool:
+        """Whether this column names the very row that the finding is about."""
+        return (table, field) in _OTHERS
+
     def cell_of(self, table: str, field: str, row: Mapping[str, Any]) -> tuple[str, str, str] | None:
         """Book, sheet and cell that a cell of a findings table speaks of; None where that is not known."""
         if table == "problems":

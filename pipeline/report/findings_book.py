@@ -177,13 +177,14 @@ def _write_column(
 def _write_links(
     sheet: Worksheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats, links: BookLinks
 ) -> None:
-    """Over the first cell of each row that speaks of a record, the same again with a link to it; a number stays a number.
+    """Over one cell of each row that speaks of a record, the same again with a link to it; a number stays a number.
 
-    One link a row leads to the book; the rows behind a test have none of their own, since the test has it.
+    It is the cell that names the finding's own row, else the first; rows behind a test have none, since the test has it.
     """
     if table.name in _UNLINKED:
         return
     fields = [(at, column) for at, column in enumerate(table.columns) if links.may_link(table.name, column.name)]
+    fields.sort(key=lambda field: not links.is_own(table.name, field[1].name))
     for row, record in enumerate(frame.to_dict("records") if fields else (), start=HEADER + 1):
         for at, column in fields:
             place = links.cell_of(table.name, column.name, record)

@@ -207,4 +207,4 @@ def _highlights(planned: pd.DataFrame, holdbacks: pd.DataFrame) -> list[Highligh
 
 
 def _young_name(row: object) -> str:
-    return f"a {row.label} of {row.pairing}" if pd.isna(row.animal) else f"{row.animal} ({row.label})"
+    return f"{row.label} of {row.pairing}" if pd.isna(row.animal) else f"{row.animal} ({row.label})"

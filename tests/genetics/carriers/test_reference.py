@@ -1,6 +1,7 @@
 """Exact inference against a general-purpose Bayesian-network library (pyAgrum) on closed pedigrees of 50 to 300."""
 
 import numpy as np
+import pyagrum as gum
 import pytest
 
 from pipeline.genetics.carriers.families import families
@@ -10,7 +11,6 @@ from tests.genetics.carriers.books import book
 from tests.genetics.carriers.random_books import closed_pedigree
 
 pytestmark = pytest.mark.reference
-gum = pytest.importorskip("pyagrum", reason="pyAgrum (extra 'reference') is not installed")
 
 TRIO = np.array(
     [[[1, 0, 0], [1 / 2, 1 / 2, 0], [0, 1, 0]],
