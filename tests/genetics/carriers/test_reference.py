@@ -1,7 +1,6 @@
 """Exact inference against a general-purpose Bayesian-network library (pyAgrum) on closed pedigrees of 50 to 300."""
 
 import numpy as np
-import pyagrum as gum
 import pytest
 
 from pipeline.genetics.carriers.families import families
@@ -11,6 +10,14 @@ from tests.genetics.carriers.books import book
 from tests.genetics.carriers.random_books import closed_pedigree
 
 pytestmark = pytest.mark.reference
+
+
+def library():
+    """The library, imported by the test that asks for it: beside all others in one parallel worker it crashes."""
+    import pyagrum
+
+    return pyagrum
+
 
 TRIO = np.array(
     [[[1, 0, 0], [1 / 2, 1 / 2, 0], [0, 1, 0]],
@@ -23,7 +30,7 @@ TRIO = np.array(
 def reference(collection, settings):
     """All marginals by the library."""
     net, said = reference_net(collection, settings)
-    return marginals(gum.ShaferShenoyInference(net), said, collection.animals)
+    return marginals(library().ShaferShenoyInference(net), said, collection.animals)
 
 
 def marginals(engine, said, animals):
@@ -35,6 +42,7 @@ def marginals(engine, said, animals):
 
 def reference_net(collection, settings):
     """The library's network, one variable an animal, and its soft evidence: priors and readings, in plain words."""
+    gum = library()
     net, said = gum.BayesNet(), {}
     e, m, b = settings.wrong_label_seller, settings.misread, settings.background_carrier
     base = np.array([(1 - b / 2) ** 2, b * (1 - b / 2), (b / 2) ** 2])

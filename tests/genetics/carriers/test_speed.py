@@ -15,7 +15,7 @@ from pipeline.workbook.reading import read_book
 from pipeline.workbook.template import write_book
 from tests.genetics.carriers.books import book
 from tests.genetics.carriers.random_books import closed_pedigree
-from tests.genetics.carriers.test_reference import gum, marginals, reference_net
+from tests.genetics.carriers.test_reference import library, marginals, reference_net
 from tests.simulate.colony import AS_OF, colony
 
 pytestmark = pytest.mark.benchmark
@@ -52,12 +52,12 @@ def test_solve__beside_pyagrums_fastest_engine_on_a_closed_thousand(dams, sires,
     net, said = reference_net(collection, settings)
     ratios = []
     for name in engines:
-        engine = getattr(gum, name)(net)
+        engine = getattr(library(), name)(net)
         theirs, expected = _seconds(
             lambda engine=engine: marginals(engine, said, collection.animals), times=1
         )
         ratios.append(theirs / ours)
-        print(f"pyAgrum {gum.__version__} {name} {theirs * 1000:.0f} ms, {ratios[-1]:.0f} times")
+        print(f"pyAgrum {library().__version__} {name} {theirs * 1000:.0f} ms, {ratios[-1]:.0f} times")
         for family in solved:
             for animal, states in family.posterior.states.items():
                 assert np.abs(states[0][0] - expected[animal]).max() < 1e-8
