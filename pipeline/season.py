@@ -72,9 +72,7 @@ def run_season(
     folder = out or paths[0].with_name(f"{paths[0].stem}-season")
     _refuse_twins(paths)
     say("Reading")
-    books = [checked(read_book(path), as_of) for path in paths]
-    if seed is not None:
-        books = [_seeded(book, seed) for book in books]
+    books = [_book(path, as_of, seed) for path in paths]
     with swapped_in(folder) as making, Drawing() as drawing:
         earlier = earlier_findings(folder / "season.duckdb")
         with Store(making / "season.duckdb") as store:
@@ -82,7 +80,9 @@ def run_season(
                 store.load(book.book.tables)
                 for name, frame in answers(book, store, as_of, say, questions):
                     store.save(name, frame.assign(book=book.book.name))
-                for name, frame in change_findings(earlier, store.findings(), book.book.name, as_of).items():
+            answered = store.findings()
+            for book in books:
+                for name, frame in change_findings(earlier, answered, book.book.name, as_of).items():
                     store.save(name, frame.assign(book=book.book.name))
             findings = store.findings()
         say("Writing the report")
@@ -103,9 +103,7 @@ def run_plan(path: Path, *, as_of: date, seed: int | None = None, say: Say = lam
     Raises BookError for a file that can't be read.
     """
     say("Reading")
-    book = checked(read_book(path), as_of)
-    if seed is not None:
-        book = _seeded(book, seed)
+    book = _book(path, as_of, seed)
     with Store() as store:
         store.load(book.book.tables)
         found = answers(book, store, as_of, say, ("plan", "goals"))
@@ -269,7 +267,11 @@ def _refuse_twins(paths: Sequence[Path]) -> None:
             raise RequestError(f"{same[0]} and {same[1]} have the same name; rename one of them, to tell them apart.")
 
 
-def _seeded(book: Checked, seed: int) -> Checked:
+def _book(path: Path, as_of: date, seed: int | None) -> Checked:
+    """The book read and checked; a seed asked for takes the place of its setting."""
+    book = checked(read_book(path), as_of)
+    if seed is None:
+        return book
     settings = replace(book.collection.settings, seed=seed)
     return replace(book, collection=replace(book.collection, settings=settings))
 

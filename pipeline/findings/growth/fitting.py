@@ -11,14 +11,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from pipeline.findings.growth.curves import CURVES, PARAMETERS, Curve, Floats, log_weight
+from pipeline.findings.growth.intervals import HEAVIEST, grown_interval, quantile, weight_interval
 
 DAYS_A_YEAR = 365.25
 FEWEST_DAYS = 4
 """A curve has three parameters; a fourth weighing is the least that shows any scatter about it."""
-HEAVIEST = np.log(50.0)
-"""A grown weight beyond fifty times the heaviest weighing means that the weighings say nothing of it."""
-WIDEST = 1.5
-"""A grown weight is called undetermined where its 80 % interval spans more than this factor, a fifth either way."""
 
 Model = Callable[[Floats, np.ndarray], tuple[Floats, Floats]]
 """Parameters (m, p) of the problems with these indices (m) to values (m, n) and Jacobian (m, n, p)."""
@@ -71,27 +68,18 @@ class Fit:
     def interval(self, days: Floats, level: float = 0.8) -> tuple[Floats, Floats, Floats]:
         """Weight by the curve in grams, and the ends of its interval (at most fiftyfold), on ordinal days."""
         value, error = self.at(days)
-        half = np.minimum(self._quantile(level) * error, HEAVIEST)
-        return np.exp(value), np.exp(value - half), np.exp(value + half)
+        return weight_interval(value, quantile(self.df, level) * error)
 
     def grown(self, level: float = 0.8) -> tuple[float, float, float]:
         """The grown weight in grams and its interval, all NaN where the weighings leave it undetermined."""
         place = PARAMETERS.log_grown
         values = self.parameters[:, place, None]
-        half = self._quantile(level) * self._error(values, self.covariance[:, place, place, None])[0]
-        if 2 * half > np.log(WIDEST):
-            return np.nan, np.nan, np.nan
-        value, low, high = np.exp(values[0, 0] + half * np.array([0, -1, 1]))
-        return float(value), float(low), float(high)
+        error = self._error(values, self.covariance[:, place, place, None])[0]
+        return grown_interval(values[0, 0], quantile(self.df, level) * error)
 
     def _error(self, values: Floats, variances: Floats) -> Floats:
         spread = np.maximum(variances, 0) + (values - values[0]) ** 2
         return np.sqrt(self.weights @ spread)
-
-    def _quantile(self, level: float) -> float:
-        from scipy.special import stdtrit
-
-        return float(stdtrit(self.df, (1 + level) / 2))
 
 
 def fit_curves(series: Sequence[tuple[Floats, Floats]], curves: Sequence[Curve] = CURVES) -> list[Fit | None]:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipeline.findings.growth.curves import PARAMETERS, Curve, Floats, log_weight
-from pipeline.findings.growth.fitting import DAYS_A_YEAR, HEAVIEST, WIDEST
+from pipeline.findings.growth.fitting import DAYS_A_YEAR
+from pipeline.findings.growth.intervals import grown_interval, quantile, weight_interval
 from pipeline.findings.growth.members import Members
 from pipeline.findings.growth.mixed_model import posterior_of
 from pipeline.findings.growth.population import (
@@ -70,22 +71,13 @@ class PooledFit:
     def interval(self, days: Floats, level: float = 0.8) -> tuple[Floats, Floats, Floats]:
         """Weight of its course in grams, and the ends of its interval (at most fiftyfold), on ordinal days."""
         value, error = self.at(days)
-        half = np.minimum(self._quantile(level) * error, HEAVIEST)
-        return np.exp(value), np.exp(value - half), np.exp(value + half)
+        return weight_interval(value, quantile(self.df, level) * error)
 
     def grown(self, level: float = 0.8) -> tuple[float, float, float]:
         """The grown weight by its curve in grams and its interval, all NaN where that is too wide to tell."""
         place = PARAMETERS.log_grown
-        half = self._quantile(level) * np.sqrt(self.covariance[place, place])
-        if 2 * half > np.log(WIDEST):
-            return np.nan, np.nan, np.nan
-        value, low, high = np.exp(self.parameters[place] + half * np.array([0, -1, 1]))
-        return float(value), float(low), float(high)
-
-    def _quantile(self, level: float) -> float:
-        from scipy.special import stdtrit
-
-        return float(stdtrit(self.df, (1 + level) / 2))
+        error = np.sqrt(self.covariance[place, place])
+        return grown_interval(self.parameters[place], quantile(self.df, level) * error)
 
 
 def pooled_fits(population: Population, members: Members) -> list[PooledFit]:
