@@ -9,13 +9,10 @@ import tarfile
 
 import pytest
 
-from pipeline.report.page import write_page
-from tests.report.invented import HEAD, findings
-from tests.report.test_page_in_a_browser import CHROMIUM, FLAGS
+from tests.chromium import NEEDS_CHROMIUM
 
 pytestmark = [
-    pytest.mark.program,
-    pytest.mark.skipif(CHROMIUM is None, reason="needs Chromium"),
+    *NEEDS_CHROMIUM,
     pytest.mark.skipif(shutil.which("npm") is None, reason="needs npm, to fetch axe-core"),
 ]
 BAD = ("serious", "critical")
@@ -33,22 +30,6 @@ def axe(tmp_path_factory):
     (packed,) = folder.glob("*.tgz")
     with tarfile.open(packed) as package:
         return package.extractfile("package/axe.min.js").read().decode()
-
-
-@pytest.fixture(scope="module")
-def address(tmp_path_factory):
-    path = tmp_path_factory.mktemp("page") / "report.html"
-    write_page(findings(pairings=12, animals=12), HEAD, path)
-    return path.as_uri()
-
-
-@pytest.fixture(scope="module")
-def browser():
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield started
-        started.close()
 
 
 def violations(browser, address, axe, *, scheme="light", width=1440, spoil=""):

@@ -3,9 +3,10 @@
 import pytest
 
 from pipeline.one_animal import run_sheet
+from tests.chromium import NEEDS_CHROMIUM
 from tests.report.sheet_books import AS_OF, HOSTILE, family_book, hostile_book
-from tests.report.test_page_in_a_browser import browser, pytestmark  # noqa: F401
 
+pytestmark = NEEDS_CHROMIUM
 PAPER = {"A4": (595, 842), "Letter": (612, 792)}
 SHOWN = "(plots) => plots.map((plot) => getComputedStyle(plot).display !== 'none')"
 
@@ -17,7 +18,7 @@ def address(tmp_path_factory):
 
 
 @pytest.fixture
-def opened(browser, address):  # noqa: F811
+def opened(browser, address):
     """Opens a page offline on a phone; `complaints` holds what the console said and what was asked of a network."""
     context = browser.new_context(viewport={"width": 360, "height": 800}, offline=True)
 

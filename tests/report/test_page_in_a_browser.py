@@ -1,42 +1,15 @@
 """The page in a real browser, with the network off: charts are drawn, tables sort and filter, nothing complains."""
 
-import shutil
 from dataclasses import replace
 
 import pytest
 
 from pipeline.report.page import write_page
 from pipeline.report.watched import write_stamp
+from tests.chromium import NEEDS_CHROMIUM
 from tests.report.invented import HEAD, findings
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-pytestmark = [
-    pytest.mark.program,
-    pytest.mark.skipif(CHROMIUM is None, reason="needs Chromium"),
-]
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-sync",
-]
-
-
-@pytest.fixture(scope="module")
-def browser():
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield started
-        started.close()
-
-
-@pytest.fixture(scope="module")
-def address(tmp_path_factory):
-    path = tmp_path_factory.mktemp("page") / "report.html"
-    write_page(findings(pairings=12, animals=12), HEAD, path)
-    return path.as_uri()
+pytestmark = NEEDS_CHROMIUM
 
 
 @pytest.fixture
