@@ -7,7 +7,8 @@ function rowsOf(packed) {
   return packed.rows.map((row) => Object.fromEntries(packed.columns.map((name, at) => [name, row[at]])));
 }
 
-const night = () => dark.matches && !matchMedia("print").matches;
+// Asked of a list of its own: reading `dark` before its event is due would swallow the event.
+const night = () => matchMedia(dark.media).matches && !matchMedia("print").matches;
 
 async function draw(place) {
   if (place.dataset.state) return;
@@ -145,7 +146,7 @@ reveal();
 // --- Paper ----------------------------------------------------------------------------------------------------------
 // Charts near the top are drawn at once, the rest of the visible ones while nobody waits, so that a print shows them.
 watch(document);
-const idle = (run) => window.requestIdleCallback ? requestIdleCallback(run, { timeout: 1000 }) : setTimeout(run, 200);
+const idle = (run) => window.requestIdleCallback ? requestIdleCallback(run, { timeout: 50 }) : setTimeout(run, 200);
 const waiting = [...document.querySelectorAll(".plot")].filter((place) => !place.closest("details:not([open])"));
 (function next() {
   const place = waiting.shift();
