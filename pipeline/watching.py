@@ -32,8 +32,13 @@ def _saves(paths: Sequence[Path], known: list[State]) -> Iterator[None]:
     from watchfiles import watch
 
     folders = sorted({path.parent for path in paths})
-    options = {"recursive": False, "yield_on_timeout": True, "rust_timeout": _LOOK_AFTER}
-    for _ in watch(*folders, watch_filter=lambda change, name: Path(name) in paths, **options):
+    for _ in watch(
+        *folders,
+        watch_filter=lambda change, name: Path(name) in paths,
+        recursive=False,
+        yield_on_timeout=True,
+        rust_timeout=_LOOK_AFTER,
+    ):
         found = _states(paths)
         if None not in found and found != known:
             known = found

@@ -3,6 +3,7 @@
 from datetime import date
 from pathlib import Path
 from random import Random
+from typing import Any
 
 from pipeline.example.boas import boas
 from pipeline.example.corns import corns
@@ -25,7 +26,7 @@ _GOALS = [
 _SETTINGS = {"Keeper": "Invented demo collection", "Rate EUR": 1.08}
 
 
-def example_rows(seed: int = SEED) -> tuple[dict[str, list[dict[str, object]]], tuple[Planted, ...]]:
+def example_rows(seed: int = SEED) -> tuple[dict[str, list[dict[str, Any]]], tuple[Planted, ...]]:
     """Every sheet's rows by column name, and what was planted in them."""
     rng = Random(seed)
     boa = World(BOA, "B", rng, ((2, 1), (4, 10), 110))

@@ -102,7 +102,13 @@ def frail_frost(world: World) -> Planted:
     dams = [world.founder("F", born, "Normal, het Frost", Paid=60) for born in (2017, 2018)]
     litters = [
         world.litter(dam, sire, season, 22, survives=survives)
-        for dam, season in ((dams[0], 2022), (dams[1], 2023), (dams[0], 2024), (dams[1], 2025), (dams[1], 2026))
+        for dam, season in (
+            (dams[0], 2022),
+            (dams[1], 2023),
+            (dams[0], 2024),
+            (dams[1], 2025),
+            (dams[1], 2026),
+        )
     ]
     world.keep(litters[0], "F", "Frost", "Frost")
     world.keep(litters[4], "M", "het Frost", "Normal, het Frost")

@@ -3,7 +3,9 @@
 Everything here is invented: the genes bear plain descriptive names and say nothing about real strains.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
 
@@ -13,7 +15,7 @@ CORN = "Corn snake"
 _RECESSIVE, _DOMINANT, _INCOMPLETE = Inheritance.RECESSIVE, Inheritance.DOMINANT, Inheritance.INCOMPLETE
 
 
-def _gene(name: str, inheritance: Inheritance, **more: object) -> Gene:
+def _gene(name: str, inheritance: Inheritance, **more: Any) -> Gene:
     return Gene(name=name, inheritance=inheritance, **{"locus": name, **more})
 
 
@@ -28,7 +30,7 @@ _BOA_RECORDED = (
     _gene("Speckle", _DOMINANT),
     _gene("Sunset", Inheritance.LINE_BRED),
 )
-_BOA_TRUTH = {
+_BOA_TRUTH: dict[str, dict[str, Any]] = {
     "Motley": {"lethal": True},
     "Albino Amber": {"locus": "Albino Amber"},
     "Albino Rose": {"locus": "Albino Rose"},
@@ -44,7 +46,7 @@ _CORN_RECORDED = (
     _gene("Frost", _RECESSIVE, welfare="Young with two copies often die in the egg; breed it with care."),
     _gene("Ember", _DOMINANT),
 )
-_CORN_TRUTH = {
+_CORN_TRUTH: dict[str, dict[str, Any]] = {
     "Motley": {"locus": "Pattern", "rank": 1},
     "Stripe": {"locus": "Pattern", "rank": 2},
     "Flint": {"linked_locus": "Heather", "recombination": 0.08},
@@ -53,7 +55,7 @@ FROST_SURVIVAL = 0.2
 """Share of two-copy Frost young that live, which the book doesn't know."""
 
 
-def _true(recorded: tuple[Gene, ...], changes: dict[str, dict[str, object]]) -> tuple[Gene, ...]:
+def _true(recorded: tuple[Gene, ...], changes: Mapping[str, Mapping[str, Any]]) -> tuple[Gene, ...]:
     return tuple(replace(gene, **changes.get(gene.name, {})) for gene in recorded)
 
 
@@ -82,12 +84,12 @@ SPECIES_ROWS = [
 ]  # fmt: skip
 
 
-def gene_rows() -> list[dict[str, object]]:
+def gene_rows() -> list[dict[str, Any]]:
     """The Genes sheet, as recorded."""
     return [_row(species, gene) for species, catalogue in RECORDED.items() for gene in catalogue.genes]
 
 
-def _row(species: str, gene: Gene) -> dict[str, object]:
+def _row(species: str, gene: Gene) -> dict[str, Any]:
     return {
         "Species": species,
         "Gene": gene.name,
@@ -100,7 +102,7 @@ def _row(species: str, gene: Gene) -> dict[str, object]:
     }
 
 
-def morph_rows() -> list[dict[str, object]]:
+def morph_rows() -> list[dict[str, Any]]:
     """The Morph names sheet."""
     return [
         {"Species": species, "Name": name, "Genes": genes}

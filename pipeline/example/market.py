@@ -3,10 +3,11 @@
 from datetime import date, timedelta
 from math import exp
 from random import Random
+from typing import Any
 
 from pipeline.example.genes import BOA, CORN
 
-Row = dict[str, object]
+Row = dict[str, Any]
 
 # label, price at the start of 2021, change a year (log), and from 2024 on
 _PATHS = (

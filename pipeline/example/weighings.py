@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from math import exp, log
 from random import Random
+from typing import Any
 
 from pipeline.example.genes import BOA, CORN
 
-Row = dict[str, object]
+Row = dict[str, Any]
 
 _GROWN = {(BOA, "F"): 3400.0, (BOA, "M"): 1500.0, (CORN, "F"): 520.0, (CORN, "M"): 430.0}
 _BIRTH = {BOA: 55.0, CORN: 7.0}

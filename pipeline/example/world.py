@@ -4,7 +4,9 @@ from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from fractions import Fraction
 from random import Random
+from typing import Any
 
 from pipeline.example.genes import RECORDED, TRUTH
 from pipeline.genetics.crosses import Diplotype, Parent, cross, gametes, genotype, parent_from
@@ -12,7 +14,7 @@ from pipeline.genetics.genes import Genotype, Sex
 from pipeline.genetics.labels import read_label, write_label
 from pipeline.genetics.statements import Shown, Statement
 
-Row = dict[str, object]
+Row = dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -73,7 +75,7 @@ class World:
             ),
         )
         weights = parent_from(single, sex, truth).groups
-        return Parent(sex, tuple({min(group): 1} for group in weights))
+        return Parent(sex, tuple({min(group): Fraction(1)} for group in weights))
 
     def litter(
         self,
@@ -118,7 +120,7 @@ class World:
             raise LookupError(f"no young of {litter.pairing} is a {truth} of sex {sex}")
         litter.young.remove(match)
         new_id = f"{self.prefix}{len(self.animals) + 1:02d}"
-        self.parents[new_id] = Parent(sex, tuple({diplotype: 1} for diplotype in match.diplotypes))
+        self.parents[new_id] = Parent(sex, tuple({diplotype: Fraction(1)} for diplotype in match.diplotypes))
         self._animal(new_id, sex, litter.born, label, Sire=litter.sire, Dam=litter.dam, **more)
         self._hatched(litter, match.look, sex, 1, Animal=new_id)
         return new_id
@@ -168,7 +170,7 @@ class World:
         return self._hatchling("F", tuple(strands))
 
     def _hatchling(self, sex: Sex, diplotypes: tuple[Diplotype, ...]) -> Hatchling:
-        own = self._genotypes(Parent(sex, tuple({d: 1} for d in diplotypes)))
+        own = self._genotypes(Parent(sex, tuple({d: Fraction(1)} for d in diplotypes)))
         truth = TRUTH[self.species]
         shows: list[Shown] = []
         for locus in truth.loci:

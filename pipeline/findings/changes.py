@@ -98,17 +98,19 @@ def _of(row: Any) -> str:
 def _verdicts(before: Findings, after: Findings) -> Iterator[dict[str, Any]]:
     """Of pairings and genes as a whole; single clutches follow from them."""
     keys, columns = ["species", "scope", "pairing", "gene"], ["verdict"]
-    whole = [
-        {**one, "ratio_tests": one["ratio_tests"][one["ratio_tests"]["scope"] != "clutch"]}
-        if "ratio_tests" in one
-        else one
-        for one in (before, after)
-    ]
-    for old, new in _pairs(*whole, "ratio_tests", keys, columns):
+    for old, new in _pairs(_whole(before), _whole(after), "ratio_tests", keys, columns):
         if old is not None and new is not None and old["verdict"] != new["verdict"]:
             named = [new["pairing"] if new["scope"] == "pairing" else "all crosses", new["gene"]]
             subject = ", ".join(str(part) for part in named if not pd.isna(part))
             yield _row("verdict", "changed", subject, old["verdict"], new["verdict"], new["species"])
+
+
+def _whole(findings: Findings) -> Findings:
+    """The findings without the tests of single clutches."""
+    if "ratio_tests" not in findings:
+        return findings
+    tests = findings["ratio_tests"]
+    return {**findings, "ratio_tests": tests[tests["scope"] != "clutch"]}
 
 
 def _carriers(before: Findings, after: Findings) -> Iterator[dict[str, Any]]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -72,10 +73,9 @@ def _percent(part: float) -> str:
     return f"{100 * part:.4g} %" if part >= 0.001 else "under 0.1 %"
 
 
-def _inbreeding(told: _Told, collection: Collection) -> Iterator[dict[str, object]]:
+def _inbreeding(told: _Told, collection: Collection) -> Iterator[dict[str, Any]]:
     f = told.pedigree.inbreeding()
     for animal in collection.animals.values():
-        kin = f[animal.id] > 0
         yield {
             "species": animal.species,
             "animal": animal.id,
@@ -84,12 +84,16 @@ def _inbreeding(told: _Told, collection: Collection) -> Iterator[dict[str, objec
             "sire": animal.sire,
             "f": f[animal.id],
             "generations_known": told.generations[animal.id],
-            "common_ancestors": told.ancestors(animal.dam, animal.sire) if kin else None,
+            "common_ancestors": _parents_kin(animal, told) if f[animal.id] > 0 else None,
             "over_limit": f[animal.id] > told.at_most,
         }
 
 
-def _pairs(species: str, told: _Told, collection: Collection) -> tuple[list[dict[str, object]], int]:
+def _parents_kin(animal: Animal, told: _Told) -> str | None:
+    return told.ancestors(animal.dam, animal.sire) if animal.dam and animal.sire else None
+
+
+def _pairs(species: str, told: _Told, collection: Collection) -> tuple[list[dict[str, Any]], int]:
     """The closest pairs of a species, and how many more are kin.
 
     Childless full sibs are kin to everybody alike, so each group of them is asked about once.
@@ -115,7 +119,7 @@ def _pairs(species: str, told: _Told, collection: Collection) -> tuple[list[dict
 
 def _rows(
     species: str, females: Sequence[str], males: Sequence[str], f: float, told: _Told
-) -> Iterator[dict[str, object]]:
+) -> Iterator[dict[str, Any]]:
     words = told.ancestors(females[0], males[0])
     for dam in females:
         for sire in males:

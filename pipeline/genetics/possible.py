@@ -30,10 +30,11 @@ def possible_diplotypes(collection: Collection) -> Mapping[str, tuple[Possible, 
         dam, sire = found.get(animal.dam or ""), found.get(animal.sire or "")
         own = []
         for i, group in enumerate(catalogue.groups):
-            asked = (animal.sex, _about(animal.label, group), dam and dam[i], sire and sire[i])
-            key = (animal.species, i, *asked)
+            label = _about(animal.label, group)
+            from_dam, from_sire = (parent[i] if parent else None for parent in (dam, sire))
+            key = (animal.species, i, animal.sex, label, from_dam, from_sire)
             if key not in answered:
-                answered[key] = _possible(group, catalogue, *asked)
+                answered[key] = _possible(group, catalogue, animal.sex, label, from_dam, from_sire)
             own.append(answered[key])
         found[animal.id] = tuple(own)
     return found
