@@ -180,12 +180,15 @@ def parent_from(
 def cross(dam: Parent, sire: Parent, catalogue: Catalogue) -> Cross:
     """Young of a dam and a sire; lethal diplotypes are struck out and the rest rescaled.
 
-    Raises CrossError where the sexes are not female and male, or where no young can live.
+    All living young of both sexes sum to 1, so that a sex that loses more young is the rarer one; where all of one sex
+    die, it has a share of 0 and no diplotypes. Raises CrossError where the sexes are not female and male, or where no
+    young can live.
     """
     if (dam.sex, sire.sex) != ("F", "M"):
         raise CrossError("a cross needs a female as the dam and a male as the sire")
     young: dict[Sex, tuple[Weights, ...]] = {}
     survive: dict[Sex, Fraction] = {}
+    deadly = ""
     for sex in SEXES:
         groups, alive = [], Fraction(1)
         for group, from_dam, from_sire in zip(catalogue.groups, dam.groups, sire.groups, strict=True):
@@ -193,13 +196,13 @@ def cross(dam: Parent, sire: Parent, catalogue: Catalogue) -> Cross:
             living = {d: w for d, w in weights.items() if viable(d, group)}
             share = sum(living.values(), Fraction(0))
             if not share:
-                raise CrossError(
-                    f"no young of this pair can live: every one would have a lethal pair at {group.name}"
-                )
+                deadly = group.name
             groups.append({d: w / share for d, w in living.items()})
             alive *= share
-        young[sex], survive[sex] = tuple(groups), alive
+        young[sex], survive[sex] = tuple(groups) if alive else tuple({} for _ in groups), alive
     total = sum(survive.values(), Fraction(0))
+    if not total:
+        raise CrossError(f"no young of this pair can live: every one would have a lethal pair at {deadly}")
     return Cross(catalogue, {sex: survive[sex] / total for sex in SEXES}, young, 1 - total / 2)
 
 

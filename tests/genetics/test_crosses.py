@@ -133,6 +133,19 @@ def test_cross__a_sex_linked_lethal_leaves_two_daughters_to_one_son() -> None:
     assert write_label(found.classes()[0].statement, flies) == "Normal, 50% het lethal 1"
 
 
+def test_cross__where_all_young_of_one_sex_die_the_others_are_all_that_live() -> None:
+    """A dam with two different lethal alleles: no son lives, each daughter carries one of them."""
+    flies = catalogue(
+        gene("lethal 1", locus="l", sex_linked=True, lethal=True),
+        gene("lethal 2", locus="l", sex_linked=True, lethal=True),
+        chromosomes="XY",
+    )
+    dam = Parent("F", ({((1,), (2,)): Fraction(1)},))
+    found = cross(dam, parent_from(read_label("normal", flies), "M", flies), flies)
+    assert found.sexes == {"F": Fraction(1), "M": Fraction(0)}
+    assert (found.lost, ratio(found)) == (HALF, {("F",): Fraction(1)})
+
+
 def test_cross__sex_linked_recessive_criss_cross_under_xy() -> None:
     """White-eyed female by red male: red daughters, white sons (Morgan 1916)."""
     flies = catalogue(gene("white", sex_linked=True), chromosomes="XY")

@@ -62,18 +62,25 @@ def founder_odds(
 def reading_odds(label: Statement, locus: Locus, *, misread: float, single: bool) -> Odds:
     """Likelihood of a look as read: 1 - misread for the true class, misread / (classes - 1) for each other one.
 
-    A look that no living animal of that sex has says nothing.
+    A look that no living animal has says nothing; one that only the other sex has was misread, as any class may be.
     """
     genotypes = viable_genotypes(locus, single=single)
     classes = {locus.appearance(g) for g in genotypes}
     look = shown_at(label, locus)
-    if look not in classes or len(classes) == 1:
+    if look not in classes:
+        return dict.fromkeys(genotypes, misread / len(classes) if _other_sex(locus, look, single) else 1.0)
+    if len(classes) == 1:
         return dict.fromkeys(genotypes, 1.0)
     other = misread / (len(classes) - 1)
     return {
         g: sum(share * (1 - misread if own == look else other) for own, share in _looks(locus, g))
         for g in genotypes
     }
+
+
+def _other_sex(locus: Locus, look: Appearance, single: bool) -> bool:
+    """Whether animals of the other sex, which differs in its copies of a sex-linked locus, can look so."""
+    return locus.sex_linked and look in map(locus.appearance, viable_genotypes(locus, single=not single))
 
 
 def _looks(locus: Locus, genotype: Genotype) -> list[tuple[Appearance, float]]:
@@ -143,7 +150,7 @@ def _shown_prior(
     }
     fits = {g: weight for g, weight in fits.items() if weight}
     if not fits:
-        return base
+        return _scaled(base, error if _other_sex(locus, look, single) else 1.0)
     others = {g: weight for g, weight in base.items() if g not in fits}
     if not sum(others.values()):
         return dict.fromkeys(base, 0.0) | _scaled(fits)

@@ -15,7 +15,7 @@ from pipeline.genetics.carriers.families import Family, Half
 from pipeline.genetics.carriers.spaces import Kind
 from pipeline.genetics.carriers.stacks import Stack, error_of
 from pipeline.genetics.collection import Basis, Outcome, Settings
-from pipeline.genetics.genes import Sex
+from pipeline.genetics.genes import SEXES, Sex
 
 Record = tuple[str, str, int]
 """A record as evidence: ('animal', ID, 0), or ('young', 'pairing / clutch', its position in the clutch's tallies)."""
@@ -39,7 +39,9 @@ class Fold:
 class Scores:
     """`own[animal]` (groups x states) is a founder's prior, or the likelihood of what is recorded of any other.
 
-    `couples` (groups x clutches x dam x sire) are log-likelihoods of all childless young given their parents.
+    `couples` (groups x clutches x dam x sire) are log-likelihoods of all childless young given their parents, and of
+    the sexes of a hatched clutch's young: each is P(its sex and genotype | dam, sire, alive), so that young of both
+    sexes that die are missing from one sum. Two sex-linked groups with lethal genes are taken to shift the sexes apart.
     Records in `without` are left out.
     """
 
@@ -77,8 +79,8 @@ class Scores:
         part.nodes = tuple(family.animals)
         part.own = {animal: self.own[animal] for animal in family.animals}
         part.folds = ()
-        part.couples = part._couples()
         part._sexes = self._sexes
+        part.couples = part._couples()
         return part
 
     def with_nodes(self, more: AnyOf[str]) -> "Scores":
@@ -87,7 +89,11 @@ class Scores:
 
     def kind_of(self, animal: str) -> Kind:
         """What the animal is in this stack; its role as a parent goes before its recorded sex."""
-        return self.stack.kind(self._sexes.get(animal) or self.family.animals[animal].sex)
+        return self.stack.kind(self.sex_of(animal))
+
+    def sex_of(self, animal: str) -> Sex | None:
+        """The animal's sex as far as it is known."""
+        return self._sexes.get(animal) or self.family.animals[animal].sex
 
     def leaf_halves(self) -> list[Half]:
         """Childless animals with one recorded parent."""
@@ -166,7 +172,27 @@ class Scores:
             weighed = logs(fold.given) * fold.counts[:, None, None]
             starts = np.flatnonzero(np.diff(fold.clutch, prepend=-1))
             table[:, fold.clutch[starts]] += np.add.reduceat(weighed, starts, axis=1)
+        for sex, counts in self._sexed().items():
+            shares = stack.sexes(sex)
+            if shares is not None and counts.any():
+                with np.errstate(invalid="ignore"):
+                    told = logs(shares)[:, None] * counts[:, None, None]
+                table += np.where(counts[:, None, None] > 0, told, 0.0)
         return table
+
+    def _sexed(self) -> Mapping[Sex, np.ndarray]:
+        """Young of each clutch that were sexed. Of animals without a hatch row the keeper chose which sex to keep."""
+        counts: dict[Sex, np.ndarray] = {sex: np.zeros(len(self.family.clutches)) for sex in SEXES}
+        for k, clutch in enumerate(self.family.clutches):
+            for child in clutch.children if clutch.key[0] else ():
+                sex = self.sex_of(child)
+                if sex and ("animal", child, 0) not in self._silent:
+                    counts[sex][k] += 1
+            for j, young in enumerate(clutch.tallies):
+                silent = ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) in self._silent
+                if young.sex and young.outcome is not Outcome.SLUG and not silent:
+                    counts[young.sex][k] += young.count
+        return counts
 
 
 def logs(table: np.ndarray) -> np.ndarray:

@@ -56,14 +56,25 @@ class Space:
         return Kind.ONE if sex == self.single_sex else Kind.TWO
 
     def trio(self, kind: Kind) -> np.ndarray:
-        """P(young | dam, sire) for young of a kind: dam states x sire states x young states.
+        """P(young | dam, sire, its kind, alive): dam states x sire states x young states.
 
         Young that can't live are struck and the rest of each couple rescaled; a couple none of whose young of that
-        kind can live has a row of zeros.
+        kind can live has a row of zeros. With `sexes` it is P(young, its sex | dam, sire, alive).
         """
         if kind not in self._trios:
             self._trios[kind] = self._trio(kind)
         return self._trios[kind]
+
+    def sexes(self, sex: Sex) -> np.ndarray | None:
+        """Twice P(sex | dam, sire, alive), dam states x sire states: half of all zygotes are of either sex, and those
+        that die shift it. 1 where no young can live; None where no couple of the group has more of one sex.
+        """
+        genes = [gene for locus in self.group.loci for gene in locus.genes]
+        if self.single_sex is None or not any(gene.lethal or gene.survival < 1 for gene in genes):
+            return None
+        alive = {kind: self._zygotes(kind).sum(axis=2) for kind in (Kind.TWO, Kind.ONE)}
+        total = alive[Kind.TWO] + alive[Kind.ONE]
+        return np.divide(2 * alive[self.kind(sex)], total, out=np.ones_like(total), where=total > 0)
 
     def alone(self, kind: Kind) -> np.ndarray:
         """P(young | dam) of young without a sire: dam states x young states.

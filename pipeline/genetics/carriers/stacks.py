@@ -33,7 +33,7 @@ class Stack:
         self.spaces = spaces
         self._settings = settings
         self._trios: dict[Kind, np.ndarray] = {}
-        self._known: dict[tuple, np.ndarray] = {}
+        self._known: dict[tuple, np.ndarray | None] = {}
 
     def kind(self, sex: Sex | None) -> Kind:
         """The kind of an animal of that sex; None: unknown."""
@@ -48,6 +48,16 @@ class Stack:
         if kind not in self._trios:
             self._trios[kind] = np.stack([space.trio(kind) for space in self.spaces])
         return self._trios[kind]
+
+    def sexes(self, sex: Sex) -> np.ndarray | None:
+        """Twice P(a living young is of that sex | dam, sire): groups x dam x sire; None where it is 1 throughout."""
+        key = ("sexes", sex)
+        if key not in self._known:
+            own = [space.sexes(sex) for space in self.spaces]
+            ones = np.ones(self.trio(self.kind(sex)).shape[1:3])
+            told = any(table is not None for table in own)
+            self._known[key] = np.stack([ones if t is None else t for t in own]) if told else None
+        return self._known[key]
 
     def from_one(self, role: Sex, kind: Kind) -> np.ndarray:
         """P(young | one parent), the other of the background: groups x parent x young. `role`: 'F' a known dam."""

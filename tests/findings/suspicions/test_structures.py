@@ -80,10 +80,7 @@ def _worst(book, monkeypatch):
 
 
 def _left_out(moves, book):
-    """Faults at one place at once; and what the long way is not written for.
-
-    It reads no hets at a locus of several genes, and takes lethal genes to lie off the sex chromosomes.
-    """
+    """Faults at one place at once; and hets at a locus of several genes, which the long way does not read."""
     catalogue = book.catalogues["Boa"]
     faults = [m for m in moves if isinstance(m, GeneFault)]
     genes = [touched(catalogue, m.variant.changes) for m in faults]
@@ -92,8 +89,7 @@ def _left_out(moves, book):
     kinds = {m.alternative.fault for m in faults}
     labels = [a.label for a in book.animals.values() if a.label] + [y.label for y in book.young if y.label]
     hets = any(label.carries or label.lacks for label in labels)
-    linked = any(catalogue.by_name[g].sex_linked for m in faults for g in m.genes)
-    return (Fault.ALLELES in kinds and hets) or (Fault.LETHAL in kinds and linked)
+    return Fault.ALLELES in kinds and hets
 
 
 MODES = {

@@ -101,6 +101,7 @@ def _group(collection, family, g, choice, abroad, worlds):
         if len(chosen) == len(order):
             weight *= prod(
                 world.tallies(clutch, chosen[clutch.dam], chosen[sire])
+                * world.sexes_of(clutch, chosen[clutch.dam], chosen[sire])
                 for clutch, sire in zip(family.clutches, sires, strict=True)
             )
             total += weight
@@ -226,7 +227,7 @@ class _World:
             assert not hets & {gene.name for gene in locus.genes}
             chosen = [g for g in pool if fits(g)]
             if not chosen:
-                return base
+                return base * (error if self._elsewhere(locus, look, own) else 1)
             inside = own in chosen
             whole = sum(
                 self._random(locus, g, self.settings.background_carrier)
@@ -240,17 +241,26 @@ class _World:
             p = (0.5 if claims[name] is None else float(claims[name])) * (1 - error)
             return {0: 1 - p, 1: p, 2: 0}[own.count(1)]
         if len(locus.genes) == 1 and name in label.lacks:
-            return {0: 1 - error, 1: error, 2: 0}[own.count(1)]
+            claimed = {0: 1 - error, 1: error, 2: 0}
+            return claimed[own.count(1)] / sum(claimed[g.count(1)] for g in pool)
         return base * self._look(label, locus, own)
 
     def _look(self, label, locus, own):
         """1 - m for the class the animal is of, m shared among the others."""
         pool = [g for g in locus.genotypes(single_copy=len(own) == 1) if locus.viable(g)]
         classes = {locus.appearance(g) for g in pool}
+        m = max(self.settings.misread if gene.misread is None else gene.misread for gene in locus.genes)
+        if self._elsewhere(locus, shown_at(label, locus), own) and shown_at(label, locus) not in classes:
+            return m / len(classes)
         if shown_at(label, locus) not in classes or len(classes) == 1:
             return 1.0
-        m = max(self.settings.misread if gene.misread is None else gene.misread for gene in locus.genes)
         return 1 - m if locus.appearance(own) == shown_at(label, locus) else m / (len(classes) - 1)
+
+    @staticmethod
+    def _elsewhere(locus, look, own):
+        """Whether the sex with the other number of copies can look so."""
+        others = locus.genotypes(single_copy=len(own) == 2)
+        return locus.sex_linked and look in [locus.appearance(g) for g in others if locus.viable(g)]
 
     def said(self, animal, state, percents=False):
         """Likelihood of what is recorded of an animal with recorded parents."""
@@ -311,6 +321,16 @@ class _World:
         whole = sum(found.values())
         self.couples[key] = {s: p / whole for s, p in found.items()} if whole else {}
         return self.couples[key]
+
+    def sexes_of(self, clutch, dam, sire):
+        """Twice P(sex | alive) of every sexed young of a hatched clutch; what was kept without a row was chosen."""
+        sexed = [(y.sex, y.count) for y in clutch.tallies if y.outcome.value != "slug"]
+        sexed += [(self.sex(child), 1) for child in clutch.children if clutch.key[0]]
+        if self.single is None:
+            return 1.0
+        born = self.young(dam, sire, None)
+        shares = {own: 2 * sum(p for (sex, _), p in born.items() if sex == own) for own in "FM"}
+        return prod(shares[sex] ** count for sex, count in sexed if sex)
 
     def half(self, half, chosen):
         found = {}

@@ -23,6 +23,11 @@ CATALOGUES = {
     ),
     "ranked series": ((gene("Bark", DOMINANT, "coat", rank=1), gene("Moss", DOMINANT, "coat", rank=2)), "XY"),
     "sex-linked, XY": ((gene("Fog", sex_linked=True), gene("Ember", INCOMPLETE)), "XY"),
+    "sex-linked, lethal twice, XY": (
+        (gene("Ember", INCOMPLETE, sex_linked=True, lethal=True), gene("Ash")),
+        "XY",
+    ),
+    "sex-linked, lethal twice, ZW": ((gene("Fog", sex_linked=True, lethal=True), gene("Ash")), "ZW"),
     "sex-linked, ZW": ((gene("Ember", INCOMPLETE, sex_linked=True), gene("Ash")), "ZW"),
     "linked": ((gene("Ash"), gene("Bark", DOMINANT, linked_locus="Ash", recombination=0.2)), "XY"),
     "linked on the sex chromosome": (

@@ -84,6 +84,15 @@ def test_reading_odds__a_look_that_nothing_living_has_says_nothing():
     assert set(reading_odds(_label("super Ember"), EMBER, misread=0.01, single=False).values()) == {1.0}
 
 
+def test_reading_odds__a_look_that_only_the_other_sex_has_was_misread():
+    """One copy kills the sex that has just one: a son seen to show it was misread as any class may be."""
+    fog = Locus("Fog", (Gene("Fog", Inheritance.INCOMPLETE, "Fog", lethal=True, sex_linked=True),))
+    said = read_label("Fog", Catalogue("Boa", fog.genes))
+    assert reading_odds(said, fog, misread=0.01, single=True) == {(0,): 0.01}
+    assert founder_odds(said, fog, **RATES | {"single": True}) == {(0,): 0.05}
+    assert reading_odds(said, fog, misread=0.01, single=False) == {(0, 0): 0.01, (0, 1): 0.99}
+
+
 def test_claim_odds__agree_or_not():
     odds = claim_odds(_label("het Ash"), ASH, error=0.001, percents=False, single=False)
     assert odds == pytest.approx({(0, 0): 0.001, (0, 1): 0.999, (1, 1): 0.001})

@@ -72,6 +72,18 @@ def test_carrier_odds__x_linked_carrier_with_two_unaffected_sons():
     assert found.p_one == pytest.approx(1 / 5)
 
 
+def test_carrier_odds__a_lethal_gene_on_the_sex_chromosome_shows_in_missing_sons():
+    """Of a carrier's living young 2 in 3 are daughters (Morgan & Bridges 1916, p. 32): twelve and no son, 1/2 (4/3)^12."""
+    fog = replace(FOG, genes=(replace(FOG.genes[0], lethal=True),))
+    animals = [PARENTS[0], ("S", "M", "normal", None, None), ("X", "F", "normal", "S", "D")]
+    animals = [(name, sex, label.replace("Ash", "Fog"), *rest) for name, sex, label, *rest in animals]
+    young = [("P", None, 12, {"sex": "F"})]
+    found = _carries(book(animals, [("P", "X", "S")], young, catalogue=fog), "X")
+    assert found.p_one == pytest.approx((4 / 3) ** 12 / ((4 / 3) ** 12 + 1))
+    kept = [*animals, *((f"K{i}", "F", "normal", "S", "X") for i in range(12))]
+    assert _carries(book(kept, catalogue=fog), "X").p_one == pytest.approx(1 / 2)
+
+
 def test_carrier_odds__two_hundred_young_do_not_underflow():
     """A visual sire: 100 of each prove the dam, 2,000 normals clear her."""
     animals = [("D", "F", "normal", None, None), ("S", "M", "Ash", None, None)]
