@@ -5,21 +5,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pandas as pd
 
 from pipeline.errors import RequestError
-from pipeline.findings.carriers import CarrierFindings, carrier_findings
 from pipeline.findings.changes import change_findings
-from pipeline.findings.growth import GrowthFindings, growth_findings
-from pipeline.findings.kin import kin_findings
-from pipeline.findings.pairs import pair_findings
-from pipeline.findings.prices import PriceFindings, label_prices, price_findings, season_value
-from pipeline.findings.ratios import ratio_findings
-from pipeline.findings.routes import route_findings
 from pipeline.findings.seasons import season_summary
 from pipeline.findings.sex_ratios import sex_ratios
-from pipeline.findings.suspicions import suspicion_findings
 from pipeline.problems import Problem
 from pipeline.report.book_links import ways_from
 from pipeline.report.chart_files import write_charts
@@ -34,6 +27,11 @@ from pipeline.store.swap import swapped_in
 from pipeline.workbook.checking import Checked, checked
 from pipeline.workbook.problem_table import problems_frame
 from pipeline.workbook.reading import read_book
+
+if TYPE_CHECKING:
+    from pipeline.findings.carriers import CarrierFindings
+    from pipeline.findings.growth import GrowthFindings
+    from pipeline.findings.prices import PriceFindings
 
 Findings = dict[str, pd.DataFrame]
 Say = Callable[[str], None]
@@ -134,7 +132,10 @@ def answers(
 
 
 class _Run:
-    """One book on its way through the season: what several questions rest on is computed once, when first needed."""
+    """One book on its way through the season: what several questions rest on is computed once, when first needed.
+
+    What answers a question is imported where it is asked: their rooms take as long to enter as some answers take.
+    """
 
     def __init__(self, book: Checked, store: Store, as_of: date, say: Say) -> None:
         self.book, self.store, self.as_of, self.say = book, store, as_of, say
@@ -156,14 +157,18 @@ class _Run:
         return {table: self.store.records(table, book=self.book.book.name) for table in tables}
 
     @cached_property
-    def odds(self) -> CarrierFindings:
+    def odds(self) -> "CarrierFindings":
+        from pipeline.findings.carriers import carrier_findings
+
         self.say("Weighing who carries what")
         found = carrier_findings(self.collection, self.book.book.columns.get("animals", {}).get("genes"))
         self.problems += found.problems
         return found
 
     @cached_property
-    def growth(self) -> GrowthFindings:
+    def growth(self) -> "GrowthFindings":
+        from pipeline.findings.growth import growth_findings
+
         self.say("Fitting growth")
         return growth_findings(
             self.records["animals"], self.records["species"], self.records["weights"], self.calendar,
@@ -171,12 +176,16 @@ class _Run:
         )  # fmt: skip
 
     @cached_property
-    def prices(self) -> PriceFindings:
+    def prices(self) -> "PriceFindings":
+        from pipeline.findings.prices import price_findings
+
         self.say("Following prices")
         return price_findings(self.records["prices"], self.collection.catalogues, self.settings, self.as_of)
 
 
 def _ratios(run: _Run) -> Tables:
+    from pipeline.findings.ratios import ratio_findings
+
     run.say("Testing ratios")
     found = ratio_findings(run.collection, run.query("young_counts", as_of=run.as_of), seed=run.settings.seed)
     yield "ratio_tests", found.tests
@@ -191,6 +200,8 @@ def _carriers(run: _Run) -> Tables:
 
 
 def _kin(run: _Run) -> Tables:
+    from pipeline.findings.kin import kin_findings
+
     found = kin_findings(run.collection)
     run.problems += found.problems
     yield "inbreeding", found.inbreeding
@@ -205,6 +216,8 @@ def _growth(run: _Run) -> Tables:
 
 
 def _suspicions(run: _Run) -> Tables:
+    from pipeline.findings.suspicions import suspicion_findings
+
     growth = run.growth.growth
     run.say("Asking which record is wrong")
     found = suspicion_findings(run.collection, growth, as_of=run.as_of)
@@ -213,6 +226,8 @@ def _suspicions(run: _Run) -> Tables:
 
 
 def _prices(run: _Run) -> Tables:
+    from pipeline.findings.prices import label_prices, season_value
+
     yield "price_trends", run.prices.trends
     yield "price_points", run.prices.points
     yield "price_bands", run.prices.bands
@@ -224,6 +239,8 @@ def _prices(run: _Run) -> Tables:
 
 
 def _plan(run: _Run) -> Tables:
+    from pipeline.findings.pairs import pair_findings
+
     carriers, growth, prices = run.odds.carriers, run.growth.growth, run.prices
     run.say("Planning next season")
     found = pair_findings(run.collection, carriers, run.records, growth, prices, as_of=run.as_of)
@@ -236,6 +253,8 @@ def _plan(run: _Run) -> Tables:
 
 
 def _goals(run: _Run) -> Tables:
+    from pipeline.findings.routes import route_findings
+
     carriers, growth = run.odds.carriers, run.growth.growth
     run.say("Finding the way to the goals")
     found = route_findings(run.collection, carriers, run.records, growth, as_of=run.as_of)
@@ -264,7 +283,9 @@ def _refuse_twins(paths: Sequence[Path]) -> None:
         if len({other.resolve() for other in same}) < len(same):
             raise RequestError(f"{path} is given twice; name every book once.")
         if len(same) > 1:
-            raise RequestError(f"{same[0]} and {same[1]} have the same name; rename one of them, to tell them apart.")
+            raise RequestError(
+                f"{same[0]} and {same[1]} have the same name; rename one of them, to tell them apart."
+            )
 
 
 def _book(path: Path, as_of: date, seed: int | None) -> Checked:

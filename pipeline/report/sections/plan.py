@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from pipeline.findings.pairs.scoring import MEANING
 from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import counts, spans
 from pipeline.report.grid import Grid, columns_of, grid
@@ -32,7 +31,7 @@ def plan(context: Context) -> Part:
     young = _young(context, planned)
     values = {
         "season": _season(planned),
-        "meaning": MEANING,
+        "meaning": _meaning() if len(planned) else "",
         "notes": list(dict.fromkeys(notes["note"].dropna())),
         "plan": _plan(context, planned),
         "alternatives": _alternatives(context),
@@ -50,6 +49,13 @@ def _in_order(frame: pd.DataFrame, by: list[str]) -> pd.DataFrame:
     return frame.sort_values(
         [*by, "species", "dam", "sire", "book"], ascending=[False] * len(by) + [True] * 4, kind="stable"
     )
+
+
+def _meaning() -> str:
+    """What the points are for, in the words of whoever gave them; who planned nothing has not entered that room."""
+    from pipeline.findings.pairs.scoring import MEANING
+
+    return MEANING
 
 
 def _season(planned: pd.DataFrame) -> str:
