@@ -126,18 +126,17 @@ def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, 
 
     Exits with 0 where there is no error, 1 where rows had to be left out, 2 where the file can't be read.
     """
+    from pipeline.book_check import run_check
     from pipeline.problems import Severity
     from pipeline.report.problem_text import problems_json, problems_text
-    from pipeline.workbook.checking import checked
-    from pipeline.workbook.reading import read_book
 
-    problems = checked(read_book(book), _day(as_of)).problems
+    problems = run_check(book, as_of=_day(as_of))
     click.echo(problems_json(problems) if as_json else problems_text(problems))
     if mark is not None:
         from pipeline.workbook.marking import mark_copy
 
         marked = mark_copy(book, problems, mark)
-        click.echo(f"Marked {marked} cells in {mark}.", err=as_json)
+        click.echo(f"Marked {marked} cell{'' if marked == 1 else 's'} in {mark}.", err=as_json)
     context.exit(any(problem.severity is Severity.ERROR for problem in problems))
 
 

@@ -41,6 +41,7 @@ FLOORS = {  # each floor, and the floors below that it may import
 ROOF = {
     "pipeline.season",
     "pipeline.one_animal",
+    "pipeline.book_check",
     "pipeline.cli",
     "pipeline.__main__",
     "pipeline.first_run",

@@ -1,28 +1,26 @@
 """A copy of the keeper's workbook with its problems marked where they are."""
 
-import warnings
 from collections import defaultdict
-from collections.abc import Iterable
-from copy import copy as copied
-from io import BytesIO
+from collections.abc import Iterable, Mapping
+from functools import partial
 from pathlib import Path
-
-from openpyxl import Workbook, load_workbook
-from openpyxl.cell import Cell, MergedCell
-from openpyxl.styles.colors import Color
-from openpyxl.worksheet.worksheet import Worksheet
 
 from pipeline.errors import RequestError
 from pipeline.problems import Place, Problem, sorted_problems
-from pipeline.workbook.dropdowns import extended_validations
-from pipeline.workbook.notes import extended, note
-from pipeline.workbook.package import Package, open_package
-from pipeline.workbook.saving import refuse_existing, save_book
+from pipeline.workbook.mark_notes import EMPTY_BOXES, EMPTY_NOTES, with_boxes, with_notes
+from pipeline.workbook.mark_styles import MarkStyles
+from pipeline.workbook.package import SheetPart, open_package
+from pipeline.workbook.parts import Parts
+from pipeline.workbook.saving import refuse_existing, write_whole
 from pipeline.workbook.sheets import snake
-from pipeline.workbook.styles import MARKS
+from pipeline.workbook.splicing import Cell, SheetXml, cell_of
 
 _TAKEN = "give the marked copy another name"
-_WITH_MACROS = {".xlsm", ".xltm"}
+_NOTES_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.comments+xml"
+_BOXES_TYPE = "application/vnd.openxmlformats-officedocument.vmlDrawing"
+_FIRST: Cell = (1, 1)
+
+Marks = Mapping[Cell, list[Problem]]
 
 
 def mark_copy(book: Path, problems: Iterable[Problem], copy: Path) -> int:
@@ -30,8 +28,8 @@ def mark_copy(book: Path, problems: Iterable[Problem], copy: Path) -> int:
 
     A problem of a row marks the row's first cell; one of a whole sheet is a note on its A1, one of a sheet that the
     book lacks a note on the first sheet's. Only problems of that book are marked. Returns how many cells were marked.
-    The original is only read. The copy keeps sheets, formats, notes, drop-downs, formulas and macros; Excel computes
-    the formulas anew when it opens the copy. Drawn shapes are not kept.
+    The original is only read. Nothing of the copy but those cells' colours and notes differs from the book: not its
+    formats, formulas and their values, drop-downs, colour rules, charts, pictures or macros.
 
     RequestError where `copy` exists or has another ending than `book`; BookError where `book` can't be read.
     """
@@ -39,62 +37,76 @@ def mark_copy(book: Path, problems: Iterable[Problem], copy: Path) -> int:
     if copy.suffix.lower() != book.suffix.lower():
         raise RequestError(f"{copy.name} must end in {book.suffix}, as the book does; {_TAKEN}.")
     package = open_package(book)
-    workbook = _load(package, book.suffix.lower() in _WITH_MACROS)
-    marks: dict[tuple[str, str], list[Problem]] = defaultdict(list)
-    for problem in sorted_problems(problems):
-        if problem.place.book == book.name:
-            marks[_cell_of(workbook, problem.place)].append(problem)
-    for (sheet, place), found in marks.items():
-        _mark(workbook[sheet][place], found)
-    save_book(workbook, copy, _TAKEN)
+    with package.guarded():
+        parts = Parts(package)
+        sheets = _by_sheet(
+            package.sheets, [p for p in sorted_problems(problems) if p.place.book == book.name]
+        )
+        styles = parts.related(parts.main, "styles")
+        marks = MarkStyles(parts.document(styles)) if styles else None
+        marked = sum(_mark_sheet(parts, sheet, found, marks) for sheet, found in sheets.items())
+        if marks and marked:
+            parts.write(styles, marks.document.toxml(encoding="utf-8"))
+        content = parts.finished()
+    write_whole(content, copy, _TAKEN)
+    return marked
+
+
+def _by_sheet(sheets: Iterable[SheetPart], problems: Iterable[Problem]) -> dict[SheetPart, list[Problem]]:
+    """Problems by the sheet that they are noted on."""
+    listed = list(sheets)
+    titles = {snake(sheet.name): sheet for sheet in reversed(listed)}
+    found: dict[SheetPart, list[Problem]] = defaultdict(list)
+    for problem in problems:
+        found[titles.get(snake(problem.place.sheet), listed[0])].append(problem)
+    return found
+
+
+def _mark_sheet(parts: Parts, sheet: SheetPart, problems: list[Problem], styles: MarkStyles | None) -> int:
+    """Mark one sheet's cells; returns how many."""
+    places = {problem: _cell(sheet, problem.place) for problem in problems}
+    xml = SheetXml.of(parts.read(sheet.part), frozenset(places.values()))
+    marks: dict[Cell, list[Problem]] = defaultdict(list)
+    for problem, cell in places.items():
+        marks[xml.anchor(cell)].append(problem)
+    if moved := marks.keys() - xml.cells.keys():
+        xml = SheetXml.of(xml.content, frozenset(xml.cells) | moved)
+    colours = {cell: colour for cell, found in marks.items() if (colour := _colour(found))}
+    restyle = {cell: partial(styles.marked, severity=one) for cell, one in colours.items()} if styles else {}
+    boxes = _add_notes(parts, sheet, marks)
+    parts.write(sheet.part, xml.changed(restyle, boxes))
     return len(marks)
 
 
-def _load(package: Package, with_macros: bool) -> Workbook:
-    """The whole workbook. openpyxl warns of extensions it drops; those that matter are put back here."""
-    with package.guarded(), warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        workbook = load_workbook(BytesIO(package.data), keep_vba=with_macros, rich_text=True)
-    for sheet, rule in extended_validations(package):
-        workbook[sheet].add_data_validation(rule)
-    for sheet in workbook.worksheets:
-        _fit_header_notes(sheet)
-    return workbook
+def _cell(sheet: SheetPart, place: Place) -> Cell:
+    if snake(sheet.name) != snake(place.sheet):
+        return _FIRST
+    return cell_of(f"{place.column or 'A'}{place.row or 1}")
 
 
-def _fit_header_notes(sheet: Worksheet) -> None:
-    """Give the notes of row 1 boxes of their size again: the library forgets it."""
-    for cell in sheet[1]:
-        if isinstance(cell, Cell) and cell.comment:
-            cell.comment = note(cell.comment.text, cell.comment.author)
+def _colour(problems: list[Problem]) -> str | None:
+    """The worst problem's severity, unless all are about the sheet as a whole."""
+    return next((problem.severity for problem in problems if problem.place.row is not None), None)
 
 
-def _cell_of(workbook: Workbook, place: Place) -> tuple[str, str]:
-    """The sheet's name on its tab and the cell that stands for a place; of merged cells the one that holds the value."""
-    titles = {snake(sheet.title): sheet for sheet in reversed(workbook.worksheets)}
-    sheet = titles.get(snake(place.sheet))
-    if sheet is None:
-        return workbook.worksheets[0].title, "A1"
-    cell = sheet[f"{place.column or 'A'}{place.row or 1}"]
-    if isinstance(cell, MergedCell):
-        cell = next(area.start_cell for area in sheet.merged_cells.ranges if cell.coordinate in area)
-    return sheet.title, cell.coordinate
+def _add_notes(parts: Parts, sheet: SheetPart, marks: Marks) -> str | None:
+    """Write the notes of a sheet and their boxes; the ID by which the sheet must refer to the boxes where it doesn't yet."""
+    texts = {cell: [_words(sheet, problem) for problem in found] for cell, found in marks.items()}
+    notes, boxes = parts.related(sheet.part, "comments"), parts.related(sheet.part, "vmlDrawing")
+    new = boxes is None
+    said, whole = with_notes(parts.read(notes) if notes else EMPTY_NOTES, texts)
+    shown = with_boxes(EMPTY_BOXES if boxes is None else parts.read(boxes), whole)
+    notes = notes or parts.add(sheet.part, "comments", "xl/comments{}.xml", _NOTES_TYPE)
+    boxes = boxes or parts.add(sheet.part, "vmlDrawing", "xl/drawings/vmlDrawing{}.vml", _BOXES_TYPE)
+    parts.write(notes, said)
+    parts.write(boxes, shown)
+    return parts.relation_id(sheet.part, boxes) if new else None
 
 
-def _mark(cell: Cell, problems: list[Problem]) -> None:
-    """Colour the cell by its worst problem, unless all are about the sheet, and add the words to its note."""
-    about_cell = [problem for problem in problems if problem.place.row is not None]
-    if about_cell:
-        cell.fill = MARKS[about_cell[0].severity]
-        font = copied(cell.font)
-        font.color = Color("FF000000")
-        cell.font = font
-    for problem in problems:
-        cell.comment = extended(cell.comment, _words(cell, problem))
-
-
-def _words(cell: Cell, problem: Problem) -> str:
+def _words(sheet: SheetPart, problem: Problem) -> str:
     """'Error: ...' and the remedy on a line of its own; names the sheet where the note can't stand on it."""
-    elsewhere = snake(cell.parent.title) != snake(problem.place.sheet)
-    sheet = f"{problem.place.sheet}: " if elsewhere else ""
-    return f"{problem.severity.capitalize()}: {sheet}{problem.message}" + (f"\n{problem.hint}" if problem.hint else "")
+    elsewhere = snake(sheet.name) != snake(problem.place.sheet)
+    named = f"{problem.place.sheet}: " if elsewhere else ""
+    return f"{problem.severity.capitalize()}: {named}{problem.message}" + (
+        f"\n{problem.hint}" if problem.hint else ""
+    )

@@ -5,7 +5,7 @@ open, and nothing that is done later can touch it.
 """
 
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
@@ -17,6 +17,7 @@ from zipfile import BadZipFile, ZipFile, ZipInfo
 
 from defusedxml.common import DefusedXmlException
 from defusedxml.ElementTree import fromstring
+from openpyxl.styles.numbers import BUILTIN_FORMATS
 
 from pipeline.errors import BookError
 
@@ -44,7 +45,6 @@ BROKEN = (
 
 _COMPOUND = bytes.fromhex("D0CF11E0A1B11AE1")
 _AS_XLSX = "open it in Excel or LibreOffice and save it as an Excel workbook (.xlsx)"
-_PERCENT_BUILT_IN = frozenset({9, 10})
 
 
 @dataclass(frozen=True)
@@ -89,13 +89,13 @@ class Package:
     def sheets(self) -> tuple[SheetPart, ...]:
         """The worksheets in the order of their tabs; chart sheets left out."""
         with self.archive() as archive:
-            main = _main_part(archive)
+            main = main_part(archive)
             book = fromstring(archive.read(main))
             if "purl.oclc.org" in book.tag:
                 raise BookError(
                     f"{self.name} is saved as 'Strict Open XML'; save it in Excel as an ordinary Excel workbook (.xlsx)."
                 )
-            targets = _relations(archive, main)
+            targets = relations(archive.read, main)
             tabs = [element for element in book.iter() if _tag(element) == "sheet"]
             found = ((tab, targets.get(_attribute(tab, "id"), ("", ""))) for tab in tabs)
             return tuple(
@@ -105,26 +105,36 @@ class Package:
             )
 
     @cached_property
+    def number_formats(self) -> tuple[str, ...]:
+        """The number format of each cell style; '' for one that only the program knows."""
+        xml = self.related("styles")
+        if xml is None:
+            return ()
+        with self.guarded():
+            groups = {_tag(group): list(group) for group in fromstring(xml)}
+            custom = {int(e.get("numFmtId", 0)): e.get("formatCode", "") for e in groups.get("numFmts", ())}
+            numbers = [int(e.get("numFmtId", 0)) for e in groups.get("cellXfs", ()) if _tag(e) == "xf"]
+        return tuple(custom.get(number, BUILTIN_FORMATS.get(number, "")) for number in numbers)
+
+    @cached_property
     def percent_styles(self) -> frozenset[int]:
         """Numbers of the cell styles that show a number as a percentage."""
+        return frozenset(style for style, code in enumerate(self.number_formats) if "%" in code)
+
+    @cached_property
+    def epoch_1904(self) -> bool:
+        """Whether days are counted from 1904, as old books from a Mac do."""
         with self.archive() as archive:
-            styles = [
-                part
-                for kind, part in _relations(archive, _main_part(archive)).values()
-                if kind.endswith("/styles")
-            ]
-            if not styles or styles[0] not in archive.namelist():
-                return frozenset()
-            root = fromstring(archive.read(styles[0]))
-        formats = {
-            int(e.get("numFmtId", 0))
-            for e in root.iter()
-            if _tag(e) == "numFmt" and "%" in e.get("formatCode", "")
-        }
-        cells = [e for group in root if _tag(group) == "cellXfs" for e in group if _tag(e) == "xf"]
-        return frozenset(
-            i for i, e in enumerate(cells) if int(e.get("numFmtId", 0)) in formats | _PERCENT_BUILT_IN
-        )
+            book = fromstring(archive.read(main_part(archive)))
+        stated = [e.get("date1904", "0") for e in book if _tag(e) == "workbookPr"]
+        return bool(stated) and stated[0].lower() in {"1", "true"}
+
+    def related(self, kind: str) -> bytes | None:
+        """The part of that kind ('styles', 'sharedStrings') that the book refers to; None where there is none."""
+        with self.archive() as archive:
+            found = relations(archive.read, main_part(archive)).values()
+            parts = [part for key, part in found if key.endswith(f"/{kind}") and part in archive.namelist()]
+            return archive.read(parts[0]) if parts else None
 
 
 def open_package(path: Path) -> Package:
@@ -231,17 +241,18 @@ def _check_size(name: str, info: ZipInfo) -> None:
         )
 
 
-def _main_part(archive: ZipFile) -> str:
-    for kind, part in _relations(archive, "").values():
+def main_part(archive: ZipFile) -> str:
+    """The part that says which sheets there are; KeyError where none is named."""
+    for kind, part in relations(archive.read, "").values():
         if kind.endswith("/officeDocument"):
             return part
     raise KeyError("no main part")
 
 
-def _relations(archive: ZipFile, part: str) -> dict[str, tuple[str, str]]:
-    """Relations of a part of the package ('' for the package itself): id to (type, target)."""
+def relations(read: Callable[[str], bytes], part: str) -> dict[str, tuple[str, str]]:
+    """Relations of a part of the package ('' for the package itself): id to (type, target); `read` gives a part's bytes."""
     folder, file = PurePosixPath(part).parent, PurePosixPath(part).name
-    root = fromstring(archive.read(str(folder / "_rels" / f"{file}.rels")))
+    root = fromstring(read(str(folder / "_rels" / f"{file}.rels")))
     return {e.get("Id", ""): (e.get("Type", ""), _resolved(folder, e.get("Target", ""))) for e in root}
 
 

@@ -48,9 +48,14 @@ def save_book(
         f"xl/worksheets/sheet{number}.xml": (stored or {}).get(page.title, {})
         for number, page in enumerate(workbook.worksheets, start=1)
     }
+    write_whole(_finished(buffer.getvalue(), parts), path, remedy)
+
+
+def write_whole(content: bytes, path: Path, remedy: str) -> None:
+    """Write the new file `path`, whole or not at all; RequestError where it exists (`remedy` ends the sentence)."""
     temporary = path.with_name(f".{path.name}.{uuid4().hex}")
     try:
-        temporary.write_bytes(_finished(buffer.getvalue(), parts))
+        temporary.write_bytes(content)
         refuse_existing(path, remedy)
         temporary.replace(path)
     finally:

@@ -8,6 +8,7 @@ from time import perf_counter
 
 import pytest
 from click.testing import CliRunner
+from openpyxl import load_workbook
 
 from pipeline.cli import main
 from pipeline.workbook.template import write_book
@@ -105,7 +106,20 @@ def test_check__json_names_the_cell(faulty):
 def test_check__mark_writes_a_copy(faulty, tmp_path):
     result = run("check", faulty, "--mark", tmp_path / "copy.xlsx", *AS_OF)
     assert (tmp_path / "copy.xlsx").is_file()
-    assert "Marked 1 cells" in result.stdout or "Marked 1 cell" in result.stdout
+    assert "Marked 1 cell in " in result.stdout
+
+
+def test_check__marks_what_only_the_season_s_weighing_shows(tmp_path):
+    """B4's parents carry no Anery as far as the book knows, so its label claims what they don't give."""
+    boa, sire = {"Species": "Common boa"}, {"ID": "B5", "Sex": "M", "Genes": "normal"}
+    young = {"ID": "B4", "Sex": "F", "Born": 2023, "Genes": "het Anery", "Dam": "B3", "Sire": "B5"}
+    dam = {**SMALL["Animals"][2], "Sire": None, "Dam": None, "Born": 2019}
+    animals = [*SMALL["Animals"][:2], dam, boa | sire, boa | young]
+    write_book(tmp_path / "over.xlsx", {**SMALL, "Animals": animals})
+    result = run("check", tmp_path / "over.xlsx", "--mark", tmp_path / "copy.xlsx", *AS_OF)
+    assert result.exit_code == 0 and "B4 is written as 100% het Anery" in result.stdout
+    cell = load_workbook(tmp_path / "copy.xlsx")["Animals"]["F6"]
+    assert cell.value == "het Anery" and "its ancestors give" in cell.comment.text
 
 
 @pytest.mark.parametrize("words", [("check",), ("season",), ("cross", "B1", "B2"), ("sheet", "B1")])
