@@ -52,9 +52,9 @@ class Store:
         return self.connection.execute(statement(name), parameters or None).df()
 
     def records(self, table: str, *, book: str) -> pd.DataFrame:
-        """The records of one book from one sheet's table, in the order of its rows."""
+        """The records of one book from one sheet's table, in the order in which they were loaded."""
         return self.connection.execute(
-            f'SELECT * FROM records.{sheet(table).table} WHERE book = $book ORDER BY "row"', {"book": book}
+            f'SELECT * FROM records.{sheet(table).table} WHERE book = $book ORDER BY rowid', {"book": book}
         ).df()
 
     def findings(self) -> dict[str, pd.DataFrame]:

@@ -37,7 +37,7 @@ from pipeline.workbook.settings import read_settings
 class Checked:
     """A book without its faulty rows (blank where a faulty cell stood, defaults not filled), what it says, and all problems.
 
-    In the tables, references to animals, pairings, species and loci are spelt as the sheet they refer to spells them.
+    The tables are in an order that does not depend on where the rows stand in the book. In them, references to animals, pairings, species and loci are spelt as the sheet they refer to spells them.
     """
 
     book: Book
@@ -64,6 +64,7 @@ def checked(book: Book, as_of: date) -> Checked:
     check_measurements(inspection, known)
     check_prices(inspection, labels, settings)
     check_goals(inspection, labels)
+    inspection.put_in_order()
     collection = collected(inspection, labels, parents, settings)
     problems = tuple(sorted_problems([*book.problems, *inspection.problems]))
     return Checked(replace(book, tables=inspection.tables, problems=problems), collection, problems)

@@ -11,21 +11,22 @@ from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.labels import Labels
 from pipeline.workbook.checks.pairings import other_sires
 from pipeline.workbook.checks.pedigree import Parents
+from pipeline.workbook.ordering import natural
 
 
 def catalogues_of(
     inspection: Inspection, species: Iterable[str], *, morphs: bool = True
 ) -> dict[str, Catalogue]:
-    """The genes of each species, in the order of the sheet; `morphs` False leaves morph names out.
+    """The genes and morph names of each species, all in the order of their names; `morphs` False leaves these out.
 
     Genes whose record can't be used are kept as line-bred names, so that labels that name them stay readable.
     """
     rows = [(row, False) for row in inspection.rows("genes")] + [(row, True) for row in inspection.unusable]
     genes: dict[str, list[Gene]] = {}
-    for row, unusable in sorted(rows, key=lambda entry: entry[0].row):
+    for row, unusable in sorted(rows, key=lambda entry: natural(entry[0].gene)):
         genes.setdefault(row.species, []).append(_gene(row, unusable=unusable))
     names: dict[str, dict[str, str]] = {}
-    for row in inspection.rows("morph_names") if morphs else ():
+    for row in sorted(inspection.rows("morph_names"), key=lambda row: natural(row.name)) if morphs else ():
         names.setdefault(row.species, {})[row.name] = row.genes
     chromosomes = {row.species: row.sex_chromosomes for row in inspection.rows("species")}
     return {
@@ -35,7 +36,7 @@ def catalogues_of(
             SexChromosomes(chromosomes.get(name) or SexChromosomes.UNKNOWN),
             names.get(name, {}),
         )
-        for name in species
+        for name in sorted(species, key=natural)
     }
 
 

@@ -40,7 +40,7 @@ def test_checked__collects_animals_parents_first_with_parents_of_their_pairing(b
 
 def test_checked__fills_the_defaults_of_young_in_the_collection_alone(book_of, sound):
     result = checked(book_of(**sound), AS_OF)
-    tally, single, slug = result.collection.young
+    slug, single, tally = result.collection.young
     assert (tally.clutch, tally.count, tally.outcome, tally.born) == (1, 6, Outcome.LIVE, date(2024, 8, 1))
     assert (single.count, single.animal, slug.label, slug.outcome) == (1, "C1", None, Outcome.SLUG)
     assert result.book.tables["hatch_results"]["clutch"].isna().all()

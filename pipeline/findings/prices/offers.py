@@ -42,8 +42,8 @@ def read_offers(
         }
     )
     kept = offers[(offers["price"] > 0) & (offers["day"] <= as_of.toordinal())]
-    order = ["species", "morph", "currency", "day", "offer", "price", "sex", "age_class", "row"]
-    return kept.sort_values(order, ignore_index=True)
+    order = ["species", "morph", "currency", "day", "offer", "price", "sex", "age_class"]
+    return kept.sort_values(order, ignore_index=True, kind="stable")
 
 
 def _texts(prices: pd.DataFrame, name: str) -> pd.Series | str:

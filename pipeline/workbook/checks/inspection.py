@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from pipeline.problems import Place, Problem, Severity
 from pipeline.workbook.book import Book
+from pipeline.workbook.ordering import in_order
 from pipeline.workbook.sheets import Kind, sheet
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ class Inspection:
         return table in self.tables and len(self.tables[table]) > 0
 
     def rows(self, table: str) -> list[Row]:
-        """The table's rows that are still in, as namedtuples in the order of the sheet; [] for an absent sheet."""
+        """The table's rows that are still in, as namedtuples in the order of the table; [] for an absent sheet."""
         if table not in self._rows:
             self._rows[table] = as_rows(table, self.tables[table]) if table in self.tables else []
         return self._rows[table]
@@ -92,6 +93,11 @@ class Inspection:
                 frame = frame.assign(**{column: _with_values(frame, column, values)})
             self.tables[table] = frame[~frame["row"].isin(out)].reset_index(drop=True)
             self._rows.pop(table, None)
+
+    def put_in_order(self) -> None:
+        """Sort every table so that what is computed from it does not depend on where the rows stand in the book."""
+        self.tables = {name: in_order(sheet(name), frame) for name, frame in self.tables.items()}
+        self._rows.clear()
 
     def _report(self, severity: Severity, row: Row, column: str | None, message: str, hint: str) -> None:
         letters = self.book.columns.get(row.table, {}).get(column) if column else None
