@@ -2,16 +2,19 @@
 
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pipeline import __version__
 from pipeline.errors import ProveoutError
+
+if TYPE_CHECKING:
+    from pipeline.club.reading import Trouble
 
 CAUTION = (
     "proveout computes from what your book says. It is no veterinary, legal or business advice: local codes, a reptile "
@@ -43,7 +46,7 @@ class _Sentences(click.Group):
         try:
             return super().invoke(context)
         except ProveoutError as error:
-            click.echo(f"proveout: {error}", err=True)
+            _tell(f"proveout: {error}", err=True)
             context.exit(error.exit_code)
         except click.UsageError as error:
             asked = error.ctx.command_path if error.ctx else context.command_path
@@ -108,7 +111,7 @@ def _bring(old: Path, book: Path, dry_run: bool, species: str, place: tuple[str,
     brought = bring(old, species, place)
     if not dry_run:
         write_brought(brought, book)
-    click.echo(brought_text(brought))
+    _tell(brought_text(brought))
     if dry_run:
         click.echo("Nothing is written. Run the same without --dry-run to write the book.")
     else:
@@ -131,7 +134,7 @@ def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, 
     from pipeline.report.problem_text import problems_json, problems_text
 
     problems = run_check(book, as_of=_day(as_of))
-    click.echo(problems_json(problems) if as_json else problems_text(problems))
+    click.echo(problems_json(problems)) if as_json else _tell(problems_text(problems))
     if mark is not None:
         from pipeline.workbook.marking import mark_copy
 
@@ -146,23 +149,34 @@ def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, 
 @click.option("--season", "year", type=int, metavar="YEAR", help="The season to report on; default: the latest.")
 @click.option("--as-of", type=_DATE, metavar="DATE", help="The day the analysis speaks of; default: today.")
 @click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Start of the random numbers; default: the Settings sheet's.")
+@click.option("--jobs", type=click.IntRange(min=1), metavar="N", help="Processes for many books; default: one a processor.")
 @click.option("--open", "open_page", is_flag=True, help="Open the report when it is done.")
 @click.option("--watch", is_flag=True, help="Run again whenever a book is saved; the open report follows. Ctrl+C ends it.")
+@click.pass_context
 def season(
-    books: tuple[Path, ...], out: Path | None, year: int | None, as_of: datetime | None, seed: int | None, open_page: bool, watch: bool
-) -> None:
-    """The whole analysis: ratios, growth, prices, and a report to read."""
+    context: click.Context, books: tuple[Path, ...], out: Path | None, year: int | None, as_of: datetime | None, seed: int | None,
+    jobs: int | None, open_page: bool, watch: bool,
+) -> None:  # fmt: skip
+    """The whole analysis: ratios, growth, prices, and a report to read.
+
+    Several books (a club's) make one report that names the book of every finding; one that can't be read is said there,
+    and the others are answered. Exits with 0 where every book was answered, 1 where the request can't be met, 2 where
+    a book can't be read, 3 where a fault of proveout's own kept a book from being answered.
+    """
     from pipeline.season import run_season
 
     def run() -> Path:
+        nonlocal code
         with _progress() as say:
             number = _run_number() if watch else 0
-            result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, watched=number, say=say)
+            result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, watched=number, say=say, jobs=jobs)
+        code = _tell_troubles(result.troubles)
         for sentence in result.headlines or ("There is nothing to tell yet; the report says which sheets to fill.",):
-            click.echo(f"- {sentence}")
+            _tell(f"- {sentence}")
         click.echo(f"Report: {result.page}")
         return result.page
 
+    code = 0
     if watch:
         from pipeline.watching import require_watching, saves
 
@@ -173,6 +187,7 @@ def season(
         click.launch(page.resolve().as_uri())
     if watch:
         _again(run, saved)
+    context.exit(code)
 
 
 @main.command()
@@ -189,7 +204,7 @@ def cross(book: Path, dam: str, sire: str, species: str | None, as_json: bool) -
     from pipeline.workbook.reading import read_book
 
     expected = cross_pair(checked(read_book(book), _day(None)).collection, dam, sire, species)
-    click.echo(cross_json(expected) if as_json else cross_text(expected))
+    click.echo(cross_json(expected)) if as_json else _tell(cross_text(expected))
 
 
 @main.command()
@@ -220,7 +235,16 @@ def plan(book: Path, as_of: datetime | None, seed: int | None) -> None:
 
     with _progress() as say:
         findings = run_plan(book, as_of=_day(as_of), seed=seed, say=say)
-    click.echo(plan_text(findings))
+    _tell(plan_text(findings))
+
+
+def _tell_troubles(troubles: "Sequence[Trouble]") -> int:
+    """Say which books have no answers and why, a fault of ours with its traceback; the code to exit with."""
+    for trouble in troubles:
+        _tell(f"proveout: {trouble.book}: {trouble.sentence}", err=True)
+        if trouble.traceback:
+            click.echo(trouble.traceback, err=True)
+    return max((3 if trouble.traceback else 2 for trouble in troubles), default=0)
 
 
 def _again(run: Callable[[], object], saved: Iterator[None]) -> None:
@@ -230,7 +254,7 @@ def _again(run: Callable[[], object], saved: Iterator[None]) -> None:
         try:
             run()
         except ProveoutError as error:
-            click.echo(f"proveout: {error}", err=True)
+            _tell(f"proveout: {error}", err=True)
 
 
 def _run_number() -> int:
@@ -238,6 +262,13 @@ def _run_number() -> int:
     from pipeline.report.watched import HIGHEST
 
     return int(time.time()) % HIGHEST + 1
+
+
+def _tell(text: str, err: bool = False) -> None:
+    """Print lines that name a keeper's records, none of them endless."""
+    from pipeline.report.readable import shortened
+
+    click.echo("\n".join(shortened(line) for line in text.split("\n")), err=err)
 
 
 def _day(as_of: datetime | None) -> date:

@@ -35,11 +35,13 @@ FLOORS = {  # each floor, and the floors below that it may import
     "pipeline.store": {"pipeline.workbook"},
     "pipeline.findings": {"pipeline.genetics", "pipeline.store"},
     "pipeline.example": {"pipeline.genetics", "pipeline.workbook"},
+    "pipeline.club": {"pipeline.workbook", "pipeline.store"},
     "charts": set(),
     "pipeline.report": {"charts", "pipeline.findings", "pipeline.genetics", "pipeline.store"},
 }
 ROOF = {
     "pipeline.season",
+    "pipeline.questions",
     "pipeline.one_animal",
     "pipeline.book_check",
     "pipeline.cli",

@@ -12,6 +12,7 @@ from typing import Self
 import duckdb
 import pandas as pd
 
+from pipeline.store.earlier import stamp
 from pipeline.store.tables import FINDINGS, FindingsTable, findings_table
 from pipeline.workbook.sheets import SHEETS, Kind, Sheet, sheet
 
@@ -34,12 +35,18 @@ class Store:
             self.connection.execute(f"CREATE TABLE IF NOT EXISTS records.{topic.table} ({record_columns(topic)})")
         for table in FINDINGS:
             self.connection.execute(f"CREATE TABLE IF NOT EXISTS findings.{table.name} ({finding_columns(table)})")
+        stamp(self.connection)
 
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(self, *_: object) -> None:
-        self.connection.close()
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
+        """Close the file. What can't be written in full is an error here, not a gap in the file."""
+        try:
+            if kind is None:
+                self.connection.execute("CHECKPOINT")
+        finally:
+            self.connection.close()
 
     def load(self, tables: Mapping[str, pd.DataFrame]) -> None:
         """Append the tables of one book, by sheet table name. Columns that a table lacks are NULL, others ignored."""
@@ -80,8 +87,8 @@ class Store:
         self.connection.unregister("incoming")
 
 
-def earlier_findings(path: Path) -> dict[str, pd.DataFrame] | None:
-    """The findings of an earlier run's file, as its version made them; None where there is no file that can be read."""
+def earlier_findings(path: Path, book: str) -> dict[str, pd.DataFrame] | None:
+    """The findings of one book in an earlier run's file, as its version made them; None where no such file can be read."""
     if not path.exists():
         return None
     try:
@@ -90,7 +97,10 @@ def earlier_findings(path: Path) -> dict[str, pd.DataFrame] | None:
                 "SELECT table_name FROM information_schema.tables WHERE table_schema = 'findings'"
             ).fetchall()
             known = {table.name for table in FINDINGS} & {name for (name,) in named}
-            return {name: connection.execute(f"SELECT * FROM findings.{name}").df() for name in sorted(known)}
+            return {
+                name: connection.execute(f"SELECT * FROM findings.{name} WHERE book = $book", {"book": book}).df()
+                for name in sorted(known)
+            }
     except duckdb.Error:
         return None
 

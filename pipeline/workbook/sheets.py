@@ -180,7 +180,7 @@ ANIMALS = Sheet(
         Column("Dam", Kind.ID, "ID of the mother.", refers_to="Animals.ID"),
         Column("Status", Kind.CHOICE, "Where the animal is now.", choices=("keeping", "for sale", "sold", "on loan", "died"), default="keeping"),
         Column("Paid", Kind.NUMBER, "What you paid for it, in your currency.", minimum=0),
-        _NOTES,
+        Column("Notes", Kind.TEXT, "Anything else worth keeping. Only the word Shared at the start is heeded: another book of the run that has the ID and says so too means the same animal.", width=40),
     ),
     key=("id",),
 )
@@ -256,6 +256,16 @@ GOALS = Sheet(
     ),
     key=("goal",),
 )
+SHARED_ANIMALS = Sheet(
+    "Shared animals",
+    "Only where several books are analysed together: animals that two of them record under different IDs.",
+    (
+        Column("In book", Kind.TEXT, "File name of the book that has the animal; blank is this book.", example="north.xlsx", width=22),
+        Column("ID", Kind.ID, "The animal's ID in that book.", required=True, example="B12"),
+        Column("Same as book", Kind.TEXT, "File name of the other book that has it.", required=True, example="south.xlsx", width=22),
+        Column("Same as ID", Kind.ID, "Its ID there; blank where it is the same.", example="S3"),
+    ),
+)
 SETTINGS_SHEET = Sheet(
     "Settings",
     "How the analysis is to be run; every setting may be left out.",
@@ -274,7 +284,7 @@ from an old list, what came from where and what found no place. Reading passes o
 OWN_COLUMNS = {SETTINGS_SHEET.name: ("Meaning",)}
 """Columns of the blank book, by sheet, that only explain. Reading passes over them."""
 
-SHEETS = (SPECIES, GENES, MORPH_NAMES, ANIMALS, PAIRINGS, HATCH_RESULTS, WEIGHTS, PRICES, GOALS, SETTINGS_SHEET)
+SHEETS = (SPECIES, GENES, MORPH_NAMES, ANIMALS, PAIRINGS, HATCH_RESULTS, WEIGHTS, PRICES, GOALS, SHARED_ANIMALS, SETTINGS_SHEET)
 
 SETTINGS = (
     Setting("Keeper", Kind.TEXT, "", "Your name or the collection's, for the page's head."),

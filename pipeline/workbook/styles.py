@@ -33,7 +33,7 @@ CENTRED = Alignment(vertical="top", horizontal="center")
 _RIGHT = Alignment(vertical="top", horizontal="right", indent=1)
 
 TAB_COLOURS = {
-    "Start here": GREY, "Lists": GREY, "Settings": GREY, "Totals": GREY, "Brought in": GREY, "Left over": GREY,
+    "Start here": GREY, "Lists": GREY, "Settings": GREY, "Totals": GREY, "Shared animals": GREY, "Brought in": GREY, "Left over": GREY,
     "Species": ORANGE, "Genes": ORANGE, "Morph names": ORANGE,
     "Animals": BLUE, "Pairings": BLUE, "Hatch results": BLUE,
     "Weights": GREEN, "Prices": GREEN, "Goals": GREEN,

@@ -7,7 +7,7 @@ from pathlib import Path
 import pandas as pd
 
 from pipeline.problems import Severity
-from pipeline.season import answers
+from pipeline.questions import answers
 from pipeline.store.database import Store
 from pipeline.workbook.checking import checked
 from pipeline.workbook.reading import read_book

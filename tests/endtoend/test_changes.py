@@ -48,6 +48,6 @@ def test_run_season__names_a_problem_that_came_and_the_one_that_was_mended(book)
 
 def test_earlier_findings__a_broken_file_counts_as_none(tmp_path):
     path = tmp_path / "season.duckdb"
-    assert earlier_findings(path) is None
+    assert earlier_findings(path, "boas.xlsx") is None
     path.write_bytes(b"no database at all" * 1000)
-    assert earlier_findings(path) is None
+    assert earlier_findings(path, "boas.xlsx") is None

@@ -1,0 +1,47 @@
+"""Which books of a run are answered together, and what each is told about the others."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from pipeline.club.reading import Kept, Member, fetched
+from pipeline.problems import Problem
+from pipeline.workbook.pooling.offer import Recorded, recorded_animals
+from pipeline.workbook.pooling.sharing import Group, linked
+
+
+@dataclass(frozen=True)
+class Party:
+    """Books answered together: mostly one; several where they share animals, then in the order of their names.
+
+    `problems` are, by book, what was found by looking at all books of the run.
+    """
+
+    books: tuple[str, ...]
+    kept: tuple[Kept, ...]
+    problems: Mapping[str, tuple[Problem, ...]] = field(default_factory=dict)
+    shared: tuple[Group, ...] = ()
+
+
+def parties(members: Sequence[Member]) -> list[Party]:
+    """The readable books of a run in parties, in the order of their first books."""
+    read = {member.given.name: member for member in members if member.offer and member.kept}
+    known: dict[str, Mapping[str, Recorded]] = {}
+
+    def animals_of(book: str) -> Mapping[str, Recorded]:
+        """A book's animals; it is fetched once, and only where another book speaks of them."""
+        if book not in known:
+            known[book] = recorded_animals(fetched(read[book].kept))
+        return known[book]
+
+    links = linked([member.offer for member in read.values()], animals_of)
+    pool_of = {book: pool for pool in links.pools for book in pool}
+    made = dict.fromkeys(pool_of.get(book, (book,)) for book in read)
+    return [
+        Party(
+            books,
+            tuple(read[book].kept for book in books),
+            {book: (*read[book].given.remarks, *links.problems.get(book, ())) for book in books},
+            tuple(group for group in links.shared if group[0].book in books),
+        )
+        for books in made
+    ]

@@ -1,0 +1,158 @@
+"""What books say of the same gene: where two of them say otherwise, each is told, and neither's records are touched."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from pipeline.genetics.genes import Gene, Inheritance
+from pipeline.problems import Problem, Severity
+from pipeline.workbook.checks.wording import fold
+from pipeline.workbook.pooling.offer import Offer
+
+GeneKey = tuple[str, str]
+"""Species and gene: one for all books and spellings."""
+_HINT = (
+    "Each book is answered as it stands. Agree on one and correct the other; until then animals that the two books share "
+    "are not weighed together."
+)
+
+
+@dataclass(frozen=True)
+class Claim:
+    """What one book says of a gene in one column of its row."""
+
+    offer: Offer
+    species: str
+    gene: str
+    row: int
+    field: str
+    said: str
+
+
+@dataclass(frozen=True)
+class Clash:
+    """Claims about one thing that can't all hold, by what they say."""
+
+    sides: Mapping[str, tuple[Claim, ...]]
+
+    def parts(self, books: Collection[str]) -> bool:
+        """Whether these books stand on different sides."""
+        return sum(any(c.offer.book in books for c in claims) for claims in self.sides.values()) > 1
+
+
+def words_of(gene: Gene) -> frozenset[str]:
+    """A gene's name and aliases, as far as spelling counts."""
+    return frozenset(fold(name) for name in (gene.name, *gene.aliases))
+
+
+class GeneKeys:
+    """Which genes of several books are one: those of a species with a name or an alias in common."""
+
+    def __init__(self, books: Iterable[Mapping[str, Iterable[Gene]]]) -> None:
+        self._root: dict[GeneKey, GeneKey] = {}
+        for genes in books:
+            for species, own in genes.items():
+                for gene in own:
+                    first, *others = sorted(words_of(gene))
+                    for word in others:
+                        one, other = (self._find((fold(species), name)) for name in (first, word))
+                        self._root[max(one, other)] = min(one, other)
+
+    def of(self, species: str, gene: Gene) -> GeneKey:
+        """What stands for the gene in every book."""
+        return self._find((fold(species), fold(gene.name)))
+
+    def _find(self, name: GeneKey) -> GeneKey:
+        while (up := self._root.get(name, name)) != name:
+            name = up
+        return name
+
+
+def gene_clashes(offers: Sequence[Offer]) -> tuple[Clash, ...]:
+    """Every gene, in every respect, of which two of the books say otherwise."""
+    keys = GeneKeys({s: [g for g, _ in own] for s, own in offer.genes.items()} for offer in offers)
+    about: dict[tuple[object, ...], dict[str, list[Claim]]] = {}
+    allelic = {pair for offer in offers for pair in _alleles(offer, keys)}
+    for offer in offers:
+        for thing, claim in (*_claims(offer, keys), *_locus_claims(offer, keys, allelic)):
+            about.setdefault(thing, {}).setdefault(claim.said, []).append(claim)
+    return tuple(
+        Clash({said: tuple(claims) for said, claims in sides.items()})
+        for _, sides in sorted(about.items(), key=lambda entry: str(entry[0]))
+        if len(sides) > 1
+    )
+
+
+def clash_problems(clashes: Iterable[Clash]) -> dict[str, list[Problem]]:
+    """A problem in each book of each clash, naming the other."""
+    found: dict[str, list[Problem]] = {}
+    for clash in clashes:
+        for said, claims in clash.sides.items():
+            others = [c for other, own in clash.sides.items() if other != said for c in own]
+            for claim in claims:
+                found.setdefault(claim.offer.book, []).append(_problem(claim, others))
+    return found
+
+
+def _problem(claim: Claim, others: Sequence[Claim]) -> Problem:
+    first = min(others, key=lambda other: other.offer.book)
+    more = len({other.offer.book for other in others}) - 1
+    where = f"{first.offer.book} (and {more} more {'book' if more == 1 else 'books'})" if more else first.offer.book
+    told = first.said if first.gene == claim.gene else f"{first.gene} is {first.said}"
+    return Problem(
+        Severity.WARNING,
+        claim.offer.place("genes", claim.row, claim.field),
+        f"{claim.gene} ({claim.species}) is {claim.said} here, but {told} in {where}.",
+        _HINT,
+        claim.said,
+    )
+
+
+def _claims(offer: Offer, keys: GeneKeys) -> Iterator[tuple[tuple[object, ...], Claim]]:
+    """What a book says of each gene by itself; a blank cell says nothing, unless a blank has a meaning."""
+    for species, genes in offer.genes.items():
+        for gene, row in genes:
+            said = {"inheritance": gene.inheritance.value}
+            if gene.inheritance is not Inheritance.LINE_BRED:
+                said["two_copies"] = f"{'lethal' if gene.lethal else 'viable'} with two copies"
+                said["sex_linked"] = "sex-linked" if gene.sex_linked else "not sex-linked"
+            if gene.recombination is not None:
+                said["recombination"] = f"parted from its linked locus in {gene.recombination:.3g} of gametes"
+            if gene.rank is not None:
+                said["dominance_rank"] = f"of dominance rank {gene.rank:g}"
+            for field, words in said.items():
+                yield (keys.of(species, gene), field), Claim(offer, species, gene.name, row, field, words)
+
+
+def _alleles(offer: Offer, keys: GeneKeys) -> Iterator[tuple[GeneKey, GeneKey]]:
+    """Pairs of different genes that the book puts at one locus."""
+    for species, genes in offer.genes.items():
+        by_locus: dict[str, set[GeneKey]] = {}
+        for gene, _ in genes:
+            if gene.inheritance is not Inheritance.LINE_BRED:
+                by_locus.setdefault(fold(gene.locus), set()).add(keys.of(species, gene))
+        for alleles in by_locus.values():
+            yield from combinations(sorted(alleles), 2)
+
+
+def _locus_claims(
+    offer: Offer, keys: GeneKeys, allelic: Collection[tuple[GeneKey, GeneKey]]
+) -> Iterator[tuple[tuple[object, ...], Claim]]:
+    """What a book says of pairs that some book calls alleles, and of two genes that another has under one name."""
+    own = set(_alleles(offer, keys))
+    for species, genes in offer.genes.items():
+        named: dict[GeneKey, list[tuple[Gene, int]]] = {}
+        for gene, row in genes:
+            named.setdefault(keys.of(species, gene), []).append((gene, row))
+        for key, same in named.items():
+            if len(same) > 1 or same[0][0].aliases:
+                said = "one of two genes" if len(same) > 1 else "one gene under all its names"
+                gene, row = same[0]
+                yield (key, "also_written"), Claim(offer, species, gene.name, row, "also_written", said)
+        for one, other in allelic:
+            if one in named and other in named:
+                gene, row = named[one][0]
+                said = f"{'an' if (one, other) in own else 'no'} allele of {other[1]}"
+                yield (one, other, "locus"), Claim(offer, species, gene.name, row, "locus", said)

@@ -1,0 +1,121 @@
+"""What one book tells the others before any is answered: its genes, and the animals it marks as shared."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from pipeline.genetics.collection import Basis, Settings
+from pipeline.genetics.genes import Gene, Sex
+from pipeline.problems import Place
+from pipeline.workbook.book import Book
+from pipeline.workbook.checking import Checked
+from pipeline.workbook.checks.inspection import as_rows
+
+_SHARED = re.compile(r"\s*shared\b", re.IGNORECASE)
+"""The Notes of a shared animal begin with this word."""
+TABLES = ("genes", "animals", "shared_animals")
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """An animal as one book records it; parents by that book's IDs, `label` as typed."""
+
+    book: str
+    id: str
+    species: str
+    sex: Sex | None
+    born: date | None
+    born_year: int | None
+    sire: str | None
+    dam: str | None
+    label: str
+    basis: Basis
+    row: int
+
+
+@dataclass(frozen=True)
+class Mapped:
+    """One row of the sheet Shared animals; `book` None is the book that holds the sheet."""
+
+    book: str | None
+    id: str
+    same_book: str
+    same_id: str
+    row: int
+
+
+@dataclass(frozen=True)
+class Offer:
+    """One book's part in a run of several. `genes` are its usable genes by species, each with its row."""
+
+    book: str
+    settings: Settings
+    genes: Mapping[str, tuple[tuple[Gene, int], ...]]
+    marked: tuple[Recorded, ...]
+    mapped: tuple[Mapped, ...]
+    titles: Mapping[str, str]
+    columns: Mapping[str, Mapping[str, str]]
+
+    def place(self, table: str, row: int | None = None, field: str | None = None) -> Place:
+        """Where a record of the book stands (see Book.place)."""
+        letters = self.columns.get(table, {}).get(field) if field else None
+        return Place(self.book, self.titles[table], row, letters)
+
+
+def offer_of(checked: Checked) -> Offer:
+    """What a checked book tells the others."""
+    book = checked.book
+    animals = recorded_animals(checked)
+    notes = _notes(book)
+    return Offer(
+        book.name,
+        checked.collection.settings,
+        _genes(checked),
+        tuple(one for one in animals.values() if _SHARED.match(notes.get(one.row, ""))),
+        tuple(_mapped(book)),
+        {table: book.title(table) for table in TABLES},
+        {table: book.columns.get(table, {}) for table in TABLES},
+    )
+
+
+def recorded_animals(checked: Checked) -> dict[str, Recorded]:
+    """All animals of a checked book, by their IDs."""
+    typed = {row.id: row.genes for row in _rows(checked.book, "animals")}
+    return {
+        own.id: Recorded(
+            checked.book.name, own.id, own.species, own.sex, own.born, own.born_year, own.sire, own.dam,
+            typed.get(own.id) or "", own.basis, own.row,
+        )
+        for own in checked.collection.animals.values()
+    }  # fmt: skip
+
+
+def _rows(book: Book, table: str) -> list:
+    frame = book.tables.get(table)
+    return [] if frame is None or frame.empty else as_rows(table, frame)
+
+
+def _notes(book: Book) -> dict[int, str]:
+    """The Notes of each row of the sheet Animals that has any."""
+    return {row.row: row.notes for row in _rows(book, "animals") if row.notes}
+
+
+def _genes(checked: Checked) -> dict[str, tuple[tuple[Gene, int], ...]]:
+    """Only rows that passed the checks: a faulty one says nothing that could clash."""
+    found: dict[str, list[tuple[Gene, int]]] = {}
+    for row in _rows(checked.book, "genes"):
+        catalogue = checked.collection.catalogues.get(row.species)
+        gene = catalogue.by_name.get(row.gene) if catalogue else None
+        if gene:
+            found.setdefault(row.species, []).append((gene, row.row))
+    return {species: tuple(genes) for species, genes in found.items()}
+
+
+def _mapped(book: Book) -> list[Mapped]:
+    return [
+        Mapped(row.in_book, row.id, row.same_as_book, row.same_as_id or row.id, row.row)
+        for row in _rows(book, "shared_animals")
+    ]
