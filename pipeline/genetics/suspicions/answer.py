@@ -1,11 +1,12 @@
 """Every record of a collection asked how likely it is wrong, averaged over the structures."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import inf
 
-from pipeline.genetics.carriers.families import Clutch, families
+from pipeline.genetics.carriers.families import Clutch
+from pipeline.genetics.carriers.solving import Solved, solve
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.suspicions.alternatives import Alternative
 from pipeline.genetics.suspicions.bench import Weighed
@@ -79,21 +80,34 @@ class Suspicions:
     structures: tuple[Structures, ...]
 
 
-def suspicions(collection: Collection, at_least: float, *, least: float = PLAUSIBLE) -> Suspicions:
-    """All records whose probability of being wrong is at least `at_least` and was raised by the other records.
+def searched(
+    collection: Collection, solved: Sequence[Solved] | None = None, *, least: float = PLAUSIBLE
+) -> tuple[Structures, ...]:
+    """The structures of each species that has animals. `solved`: carriers.solve(collection), where it is known already.
 
     `least`: see search.structures.
     """
-    found: list[Suspicion] = []
-    searched = []
+    known = solve(collection) if solved is None else solved
+    found = []
     for species, catalogue in collection.catalogues.items():
-        own = [family for family in families(collection) if family.species == species]
+        own = [one for one in known if one.family.species == species]
         if own:
-            searched.append(structures(own, catalogue, collection.settings, collection.animals, least=least))
-            found += _of_species(searched[-1], collection)
+            found.append(structures(own, catalogue, collection.settings, collection.animals, least=least))
+    return tuple(found)
+
+
+def suspicions(
+    collection: Collection, at_least: float, known: Sequence[Structures] | None = None
+) -> Suspicions:
+    """All records whose probability of being wrong is at least `at_least` and was raised by the other records.
+
+    `known`: the collection's structures, where they were searched already.
+    """
+    structures_of = searched(collection) if known is None else tuple(known)
+    found = [one for own in structures_of for one in _of_species(own, collection)]
     wrong = [s for s in found if s.probability >= at_least and s.probability > s.prior]
     wrong.sort(key=lambda s: (-round(s.probability, 4), s.species, s.kind, s.subject))
-    return Suspicions(tuple(wrong), tuple(searched))
+    return Suspicions(tuple(wrong), structures_of)
 
 
 def _of_species(own: Structures, collection: Collection) -> Iterator[Suspicion]:
@@ -106,8 +120,11 @@ def _of_species(own: Structures, collection: Collection) -> Iterator[Suspicion]:
 # --- averages over the structures ---
 
 
-def _averaged(own: Structures, i: int, of: Callable[[Weighed], Mapping]) -> dict:
-    """Numbers by key of one family, averaged: the best structure's, moved by every option of every place."""
+def averaged(own: Structures, i: int, of: Callable[[Weighed], Mapping]) -> dict:
+    """Chances by key of one family (by position), averaged: the best structure's, moved by every option of every place.
+
+    `of` reads them off the family as weighed in one structure; they lie between 0 and 1.
+    """
     best = of(own.best[i])
     found = dict(best)
     for option in _options(own, i):
@@ -172,7 +189,7 @@ def _gene_records(own: Structures, wrong: float) -> Iterator[Suspicion]:
 def _parentage(own: Structures, i: int, wrong: float) -> Iterator[Suspicion]:
     if own.best[i].solved.posterior is None:
         return
-    chances = _averaged(own, i, _sires)
+    chances = averaged(own, i, _sires)
     for k, clutch in enumerate(own.families[i].clutches):
         rivals = {male: chance for (at, male), chance in chances.items() if at == k}
         rivals |= {male: rivals.get(male, 0.0) for male in clutch.recorded}
@@ -212,10 +229,10 @@ def _records(own: Structures, i: int) -> Iterator[Suspicion]:
         chances = {(key, _WRONG): doubt.probability for key, doubt in known.items()}
         return chances | {(key, r): p for key, doubt in known.items() for r, p in doubt.rivals.items()}
 
-    averaged = _averaged(own, i, numbers) if _options(own, i) else numbers(weighed)
+    means = averaged(own, i, numbers) if _options(own, i) else numbers(weighed)
     for key, doubt in base.items():
-        rivals = {rival: averaged[key, rival] for rival in doubt.rivals}
-        yield _record(own, i, key, replace(doubt, probability=averaged[key, _WRONG], rivals=rivals))
+        rivals = {rival: means[key, rival] for rival in doubt.rivals}
+        yield _record(own, i, key, replace(doubt, probability=means[key, _WRONG], rivals=rivals))
 
 
 def _record(own: Structures, i: int, key: Key, doubt: Doubt) -> Suspicion:

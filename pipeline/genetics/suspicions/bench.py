@@ -1,7 +1,7 @@
 """One species on the bench: the evidence of all its families under its Genes sheet as recorded, or with changes."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf, isnan
 
@@ -45,6 +45,10 @@ class Bench:
         wanted = frozenset(genes)
         return [i for i, own in enumerate(self.named) if self.every or own & wanted]
 
+    def as_recorded(self, solved: Iterable[Solved]) -> dict[int, Weighed]:
+        """The families as solved under the Genes sheet as recorded."""
+        return {i: self._weighed(own, self.catalogue) for i, own in enumerate(solved)}
+
     def weigh(
         self, changes: Changes, only: Iterable[int] | None = None, *, part: Iterable[str] | None = None
     ) -> Mapping[int, Weighed]:
@@ -53,18 +57,20 @@ class Bench:
         if part is not None:
             after = part_of(after, part)
         wording = Wording(self.catalogue, after)
-        own = stacks(after, self.settings)
+        shapes = stacks(after, self.settings)
         said = [wording.family(family) for family in self.families]
         wanted = range(len(said)) if only is None else list(only)
         near = [said[i] for i in sorted({*wanted, *self._hosts(wanted)})]
-        guests = guests_of(near, {family.species: own for family in near}, self.settings)
+        guests = guests_of(near, {family.species: shapes for family in near}, self.settings)
         found = {}
         for i in wanted:
-            solved = solve_family(said[i], own, self.settings, guests)
-            log = self._log_evidence(solved)
-            log += impossible_looks(said[i], after, self.settings) + wording.coarse_looks(said[i], after)
-            found[i] = Weighed(said[i], solved, log)
+            own = self._weighed(solve_family(said[i], shapes, self.settings, guests), after)
+            found[i] = replace(own, log_evidence=own.log_evidence + wording.coarse_looks(said[i], after))
         return found
+
+    def _weighed(self, solved: Solved, catalogue: Catalogue) -> Weighed:
+        log = self._log_evidence(solved) + impossible_looks(solved.family, catalogue, self.settings)
+        return Weighed(solved.family, solved, log)
 
     def _hosts(self, wanted: Iterable[int]) -> set[int]:
         """Families whose males may have sired a clutch of the wanted ones."""

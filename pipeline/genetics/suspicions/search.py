@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from math import exp, inf, isfinite, isnan, log
 
 from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Settings
 from pipeline.genetics.genes import Catalogue
 from pipeline.genetics.suspicions.alternatives import (
@@ -35,24 +36,26 @@ ROUNDS = 20
 
 
 def structures(
-    families: Sequence[Family],
+    solved: Sequence[Solved],
     catalogue: Catalogue,
     settings: Settings,
     animals: Mapping[str, Animal],
     *,
     least: float = PLAUSIBLE,
 ) -> Structures:
-    """All structures of one species that are worth a weight. `least`: see PLAUSIBLE; -inf weighs every single fault.
+    """All structures of one species that are worth a weight. `solved` are its families as recorded.
+
+    `least`: see PLAUSIBLE; -inf weighs every single fault.
 
     Time: a quick look a fault and family that names its genes, and a full solution of those families for each fault
     that the quick look leaves.
     """
-    return _Search(tuple(families), catalogue, settings, animals, least).run()
+    return _Search(tuple(solved), catalogue, settings, animals, least).run()
 
 
 @dataclass
 class _Search:
-    families: tuple[Family, ...]
+    solved: tuple[Solved, ...]
     catalogue: Catalogue
     settings: Settings
     animals: Mapping[str, Animal]
@@ -61,11 +64,12 @@ class _Search:
     known: dict = field(default_factory=dict)
 
     def run(self) -> Structures:
+        self.families = tuple(own.family for own in self.solved)
         self.bench = Bench(self.catalogue, self.settings, list(self.families), self.least == -inf)
         self.records = alternatives(self.catalogue, self.settings.wrong_gene_record, self.settings.misread)
         pairs = [played_together(family, self.catalogue) for family in self.families]
         self.together = frozenset().union(*pairs)
-        self.best = dict(self.bench.weigh({}))
+        self.best = dict(self.bench.as_recorded(self.solved))
         scores = self._scores()
         for _ in range(ROUNDS):
             move = max(scores, key=lambda m: scores[m], default=None)

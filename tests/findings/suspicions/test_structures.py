@@ -6,6 +6,7 @@ from math import exp, log
 import pytest
 
 from pipeline.genetics.carriers.families import families
+from pipeline.genetics.carriers.solving import solve
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.suspicions.alternatives import Fault, changed, touched
 from pipeline.genetics.suspicions.faults import GeneFault, NoSire
@@ -59,8 +60,7 @@ def _ln_weight(book, moves, monkeypatch):
 
 def _worst(book, monkeypatch):
     """The largest difference of any option's odds against the best structure's."""
-    own = families(book)
-    found = structures(own, book.catalogues["Boa"], book.settings, book.animals, least=NEVER)
+    found = structures(solve(book), book.catalogues["Boa"], book.settings, book.animals, least=NEVER)
     adopted = [p.options[p.best].fault for p in found.places if p.options[p.best].fault is not None]
     best, worst, told = _ln_weight(book, adopted, monkeypatch), 0.0, 0
     for place in found.places:
