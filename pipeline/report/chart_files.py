@@ -30,7 +30,8 @@ def write_charts(
     with a `drawing` the files are there when that has ended.
     """
     directory.mkdir(parents=True, exist_ok=True)
-    paper = {**config(), "background": "white"}
+    light = config()
+    paper = {**light, "background": "white", "title": {**light["title"], "limit": _WIDTH}}
     specs: dict[str, dict[str, Any]] = {}
     orders: dict[str, Order] = {}
     written = Counter()

@@ -6,13 +6,14 @@ specification, which the reader's browser draws when the chart comes into view.
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import ModuleType
 from typing import Any
 
 import pandas as pd
 
 from charts.theme import Heading, config, values
+from pipeline.report.readable import readable
 
 
 @dataclass(frozen=True)
@@ -30,12 +31,15 @@ class Picture:
     @property
     def heading(self) -> Heading:
         """Its words and its height."""
-        return self.module.heading(*self.tables)
+        said = self.module.heading(*self.tables)
+        return replace(
+            said, **{name: readable(getattr(said, name)) for name in ("title", "subtitle", "description")}
+        )
 
     @property
     def data(self) -> Mapping[str, pd.DataFrame]:
         """The rows it draws, by the name its layers know them by."""
-        return self.module.data(*self.tables)
+        return {name: _readable(frame) for name, frame in self.module.data(*self.tables).items()}
 
     def specification(self) -> dict[str, Any]:
         """What all charts of this kind have in common: everything but words, height and rows."""
@@ -78,6 +82,17 @@ def script_safe(value: object) -> str:
     """JSON in which no text can end the script element that holds it."""
     text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False, default=str)
     return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+
+
+def _readable(frame: pd.DataFrame) -> pd.DataFrame:
+    """The rows with no text that would blow up the drawing."""
+    texts = frame.select_dtypes(["object", "str"])
+    named = {name: {one for one in texts[name].unique() if isinstance(one, str)} for name in texts}
+    said = {name: {one: readable(one) for one in words} for name, words in named.items()}
+    odd = {name: words for name, words in said.items() if any(one != old for old, one in words.items())}
+    return frame.assign(
+        **{name: frame[name].map(lambda one, words=words: words.get(one, one)) for name, words in odd.items()}
+    )
 
 
 def _packed(frame: pd.DataFrame) -> dict[str, Any]:

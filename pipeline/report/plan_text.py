@@ -6,6 +6,8 @@ from typing import Any
 
 import pandas as pd
 
+from pipeline.report.readable import shortened
+
 WIDTH = 80
 _CAUTION = (
     "Chance alone is reckoned here. Health, inbreeding and the law where you live come before any plan; a reptile vet "
@@ -16,7 +18,7 @@ _SEXES = {"F": "a daughter", "M": "a son"}
 
 def plan_text(findings: Mapping[str, pd.DataFrame]) -> str:
     """The tables season_plan, season_plan_notes, goal_outlook, goal_routes and goal_notes as text of 80 columns."""
-    blocks = [*_pairs(findings), *_goals(findings), wrap(_CAUTION, WIDTH)]
+    blocks = [*_pairs(findings), *_goals(findings), _wrapped(_CAUTION)]
     return "\n\n".join("\n".join(block) for block in blocks)
 
 
@@ -33,7 +35,7 @@ def _pairs(findings: Mapping[str, pd.DataFrame]) -> Iterator[list[str]]:
     if len(plan) == 0 and not notes:
         yield ["No pair to propose for the coming season."]
     if notes:
-        yield [line for note in dict.fromkeys(notes) for line in wrap(note, WIDTH)]
+        yield [line for note in dict.fromkeys(notes) for line in _wrapped(note)]
 
 
 def _goals(findings: Mapping[str, pd.DataFrame]) -> Iterator[list[str]]:
@@ -47,13 +49,13 @@ def _goals(findings: Mapping[str, pd.DataFrame]) -> Iterator[list[str]]:
         title = [goal] if isinstance(goal, str) else ["Taken for granted"]
         yield title + [line for note in dict.fromkeys(rows["note"]) for line in _indented(note)]
     if outlook.empty and notes.empty:
-        yield wrap("No goal to reach: fill the sheet Goals with the labels you would like to breed.", WIDTH)
+        yield _wrapped("No goal to reach: fill the sheet Goals with the labels you would like to breed.")
 
 
 def _headline(way: Mapping[str, Any]) -> list[str]:
     """The goal, how long it takes, and how sure that is."""
     late = "perhaps never" if pd.isna(way["years_high"]) else f"{way['years_high']:.1f}"
-    lines = wrap(f"{way['goal']}: {_kind(way['way'])}", WIDTH)
+    lines = _wrapped(f"{way['goal']}: {_kind(way['way'])}")
     words = f"Born in season {way['season']:.0f}, in {way['years']:.1f} years (8 of 10 within {way['years_low']:.1f} to {late})."
     if not pd.isna(way["wanted_by"]):
         words += f" By {way['wanted_by']:.0f}, as wished: {way['p_by_wanted']:.0%}."
@@ -83,12 +85,16 @@ def _entry(head: str, words: str) -> list[str]:
     hang = 12
     first = f"  {head}".ljust(hang)
     if len(first) > hang:
-        return [first.rstrip(), *wrap(words, WIDTH, initial_indent=" " * hang, subsequent_indent=" " * hang)]
-    return wrap(words, WIDTH, initial_indent=first, subsequent_indent=" " * hang) or [first.rstrip()]
+        return [first.rstrip(), *_wrapped(words, initial_indent=" " * hang, subsequent_indent=" " * hang)]
+    return _wrapped(words, initial_indent=first, subsequent_indent=" " * hang) or [first.rstrip()]
 
 
 def _indented(words: str) -> list[str]:
-    return wrap(words, WIDTH, initial_indent="  ", subsequent_indent="  ")
+    return _wrapped(words, initial_indent="  ", subsequent_indent="  ")
+
+
+def _wrapped(words: str, **indents: str) -> list[str]:
+    return wrap(shortened(words), WIDTH, **indents)
 
 
 def _said(value: object) -> str:

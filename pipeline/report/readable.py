@@ -1,0 +1,36 @@
+"""Text of a keeper's book as a page or a terminal can bear it; findings.xlsx has it whole.
+
+A word without end widens a page, a change of writing direction turns the sentence around it, and a control character
+moves a terminal's cursor. None of them belongs to what a record says.
+"""
+
+import re
+
+LONGEST_WORD, LONGEST_TEXT = 80, 2_000
+_HEAD, _TAIL = 40, 8
+_LONG = re.compile(rf"\S{{{LONGEST_WORD},}}[^\s.,:;!?)]")
+_UNSEEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+"""Control characters, line ends and tabs aside, and those that set a writing direction (Unicode standard annex 9)."""
+_RIGHT_TO_LEFT = re.compile(
+    r"[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufeff](?:[^\x21-\x7e]*[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufeff])?"
+)
+"""Hebrew, Arabic and their like, from the first such letter to the last before anything else."""
+_ISOLATE, _POP = "\u2068", "\u2069"
+
+
+def shortened(text: str) -> str:
+    """The text without control characters, endless words cut in their middle, an endless text at its end."""
+    if len(text) <= LONGEST_WORD and text.isprintable():
+        return text
+    text = _LONG.sub(_cut, _UNSEEN.sub("", text))
+    return text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]}… ({len(text):,} characters)"
+
+
+def readable(text: str) -> str:
+    """`shortened`, and what is written from right to left set apart, so that it turns nothing around it."""
+    text = shortened(text)
+    return text if text.isascii() else _RIGHT_TO_LEFT.sub(rf"{_ISOLATE}\g<0>{_POP}", text)
+
+
+def _cut(word: re.Match[str]) -> str:
+    return f"{word[0][:_HEAD]}…{word[0][-_TAIL:]} ({len(word[0]):,} characters)"
