@@ -8,6 +8,12 @@ A fault of a record inside a readable book is no exception but a `Problem` (see 
 told at once. Faults of our own are not caught: they keep their traceback for whoever mends them.
 """
 
+import errno
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
 
 class ProveoutError(Exception):
     """One sentence that says what is wrong and what to do."""
@@ -23,3 +29,44 @@ class BookError(ProveoutError):
 
 class RequestError(ProveoutError):
     """The request can't be met: an unknown animal, a season without records."""
+
+
+_NO_ROOM = frozenset({errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)})
+_BARRED = frozenset(
+    {errno.EACCES, errno.EPERM, errno.EROFS, errno.EBUSY, errno.EIO, errno.ENAMETOOLONG, errno.ENOTDIR}
+)
+_WORDS = {os.strerror(code): code for code in _NO_ROOM | _BARRED}
+
+
+@contextmanager
+def refusals_told(place: Path | str, remedy: str) -> Iterator[None]:
+    """Turns what the system refuses while something is written (no room, no permission, a failing disk) into a sentence.
+
+    `place` is what was to be written, `remedy` what to do where it may not be. A library's own exception counts where an
+    OSError lies behind it, or where it repeats the system's words. Raises RequestError.
+    """
+    try:
+        yield
+    except ProveoutError:
+        raise
+    except Exception as error:
+        code = _refusal(error)
+        if code is None:
+            raise
+        reason = os.strerror(code).lower()
+        do = "make room on that disk, or name another with --out" if code in _NO_ROOM else remedy
+        raise RequestError(
+            f"{place} can't be written ({reason}); {do}; earlier results are as they were."
+        ) from error
+
+
+def _refusal(error: BaseException | None) -> int | None:
+    """The system's number for what it refused, None where the error is about something else."""
+    while error is not None:
+        if isinstance(error, OSError) and error.errno in _NO_ROOM | _BARRED:
+            return error.errno
+        told = next((code for words, code in _WORDS.items() if str(error).endswith(words)), None)
+        if told is not None:
+            return told
+        error = error.__cause__ or error.__context__
+    return None

@@ -23,7 +23,8 @@ from pipeline.report.findings_book import write_findings_book
 from pipeline.report.head import PageHead
 from pipeline.report.page import write_page
 from pipeline.report.watched import write_stamp
-from pipeline.store.database import Store, earlier_findings
+from pipeline.store.database import Store
+from pipeline.store.earlier import earlier_findings, understood
 from pipeline.store.swap import swapped_in
 from pipeline.workbook.checking import Checked, checked
 from pipeline.workbook.reading import read_book
@@ -72,10 +73,11 @@ def run_season(
         Workers(processes_for(len(given), jobs)) as workers,
         shelf(making, len(given)) as put_by,
     ):
+        remark = understood(folder / "season.duckdb")
         members = read_members(given, workers, put_by, as_of=as_of, seed=seed, say=say)
         with Drawing() as drawing:
             with Store(making / "season.duckdb") as store:
-                task = Task(as_of, questions, folder / "season.duckdb")
+                task = Task(as_of, questions, folder / "season.duckdb", remark)
                 troubles = _answer_all(members, task, store, workers, say)
                 findings = store.findings()
             say("Writing the report")
@@ -92,11 +94,13 @@ def run_season(
 
 @dataclass(frozen=True)
 class Task:
-    """What is asked of a party of books: the day, the questions (None: all), and the file of an earlier run's answers."""
+    """What is asked of a party of books: the day, the questions (None: all), the file of an earlier run's answers, and
+    why it can't be compared with."""
 
     as_of: date
     questions: Collection[str] | None
     earlier: Path
+    remark: str = ""
     party: Party | None = None
 
 
@@ -142,8 +146,8 @@ def _answer(book: Checked, task: Task, store: Store, say: Say) -> None:
     store.load(book.book.tables)
     for table, frame in answers(book, store, task.as_of, say, task.questions):
         store.save(table, frame.assign(book=name))
-    earlier = earlier_findings(task.earlier, name)
-    for table, frame in change_findings(earlier, store.findings(), name, task.as_of).items():
+    earlier = None if task.remark else earlier_findings(task.earlier, name)
+    for table, frame in change_findings(earlier, store.findings(), name, task.as_of, task.remark).items():
         store.save(table, frame.assign(book=name))
 
 

@@ -19,34 +19,44 @@ OWN = ("runs", "changes")
 _READY = "nothing"
 _SETTLED = ("proved", "ruled out")
 _TOLD = ("rising", "falling", "flat")
+_BACKWARDS = (
+    "The earlier run speaks of {}, a later day than this one; if that is not meant, set this computer's clock right, or "
+    "name the day with --as-of."
+)
 
 
 def change_findings(
-    earlier: Findings | None, now: Findings, book: str, as_of: date
+    earlier: Findings | None, now: Findings, book: str, as_of: date, remark: str = ""
 ) -> dict[str, pd.DataFrame]:
     """The findings tables runs and changes of one book, without the column `book`.
 
     `earlier` and `now` are findings by table name, of any books; `earlier` None, or without this book: a first run.
+    `remark` says why an earlier run that is there can't be compared with.
     """
     before = _of_book(earlier or {}, book)
     if before["runs"].empty:
-        return {"runs": findings_frame(RUNS, [_run(as_of, None)]), "changes": findings_frame(CHANGES, [])}
+        run = _run(as_of, None, remark)
+        return {"runs": findings_frame(RUNS, [run]), "changes": findings_frame(CHANGES, [])}
     ran = pd.Timestamp(before["runs"]["as_of"].iloc[0]).date()
     after = _of_book(now, book)
     if ran == as_of and _alike(before, after):
         return {name: before[name].drop(columns="book") for name in OWN}
     rows = [row for told in _TELLERS for row in told(before, after)]
-    return {"runs": findings_frame(RUNS, [_run(as_of, ran)]), "changes": findings_frame(CHANGES, rows)}
+    run = _run(as_of, ran, _BACKWARDS.format(ran) if ran > as_of else "")
+    return {"runs": findings_frame(RUNS, [run]), "changes": findings_frame(CHANGES, rows)}
 
 
-def _run(as_of: date, since: date | None) -> dict[str, Any]:
-    return {"as_of": as_of.toordinal(), "compared_with": since.toordinal() if since else None}
+def _run(as_of: date, since: date | None, remark: str) -> dict[str, Any]:
+    compared = since.toordinal() if since else None
+    return {"as_of": as_of.toordinal(), "compared_with": compared, "remark": remark or None}
 
 
 def _of_book(findings: Findings, book: str) -> dict[str, pd.DataFrame]:
     """The rows of one book; a table that an earlier version did not make is empty."""
     own = {name: frame[frame["book"] == book].reset_index(drop=True) for name, frame in findings.items()}
-    return {**{table.name: findings_frame(table, []).assign(book=None) for table in (RUNS, CHANGES)}, **own}
+    empty = {table.name: findings_frame(table, []).assign(book=None) for table in (RUNS, CHANGES)}
+    found = {**empty, **own}
+    return {**found, "runs": found["runs"].dropna(subset="as_of")}
 
 
 def _alike(before: Findings, after: Findings) -> bool:

@@ -87,24 +87,6 @@ class Store:
         self.connection.unregister("incoming")
 
 
-def earlier_findings(path: Path, book: str) -> dict[str, pd.DataFrame] | None:
-    """The findings of one book in an earlier run's file, as its version made them; None where no such file can be read."""
-    if not path.exists():
-        return None
-    try:
-        with duckdb.connect(str(path), read_only=True) as connection:
-            named = connection.execute(
-                "SELECT table_name FROM information_schema.tables WHERE table_schema = 'findings'"
-            ).fetchall()
-            known = {table.name for table in FINDINGS} & {name for (name,) in named}
-            return {
-                name: connection.execute(f"SELECT * FROM findings.{name} WHERE book = $book", {"book": book}).df()
-                for name in sorted(known)
-            }
-    except duckdb.Error:
-        return None
-
-
 def record_columns(sheet: Sheet) -> str:
     """Column definitions of a sheet's table. A date column has a twin NAME_year for dates given as a bare year."""
     columns = ["book VARCHAR", "sheet VARCHAR", '"row" INTEGER']

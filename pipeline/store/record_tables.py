@@ -23,6 +23,7 @@ RUNS = FindingsTable(
     columns("""
         as_of | DATE | The day this run speaks of.
         compared_with | DATE | The day the earlier run in the same folder spoke of; empty: there was none.
+        remark | VARCHAR | Why an earlier run can't be compared with, or what is odd about comparing; empty: nothing.
     """),
 )
 CHANGES = FindingsTable(

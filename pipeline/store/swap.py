@@ -1,6 +1,12 @@
-"""A folder of results that is replaced whole or not at all."""
+"""A folder of results that is replaced whole or not at all, at whichever step a run is cut off.
+
+The new folder is made beside the old one and takes its place in one step where the system can exchange two folders, in
+two renames where it can't. What a run that was killed left behind, the next one puts right: it puts back what was moved
+aside, hands the keeper's own files on, and removes what is ours. Nothing that is not ours is ever deleted.
+"""
 
 import ctypes
+import glob
 import os
 import shutil
 import sys
@@ -10,14 +16,22 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from pipeline.errors import RequestError
+from pipeline.errors import RequestError, refusals_told
+
+try:
+    import fcntl
+except ImportError:  # Windows, where an open file can't be deleted
+    fcntl = None  # type: ignore[assignment]
 
 MARK = "season.duckdb"
 """The file by which a folder is known as one of ours."""
 OURS = frozenset({"report.html", "findings.xlsx", MARK, "charts", "watched.svg"})
+LOCK = ".running"
+"""Held as long as a run fills its folder: the system lifts it when the run ends, however it ends."""
 _STALE_SECONDS = 3600.0
 _RENAME_EXCHANGE = 2
 _AT_FDCWD = -100
+_REMEDY = "close what has a file of it open, or name another folder with --out"
 
 
 @contextmanager
@@ -25,21 +39,25 @@ def swapped_in(target: Path) -> Iterator[Path]:
     """A new folder to fill; on leaving without an error it takes the place of `target`.
 
     Until then `target` stays as it was, and so it does when the run fails or is killed. Files in `target` that are
-    not ours are carried over. Raises RequestError where `target` is a file, or holds files but no earlier results:
-    such a folder is somebody's, and is not for us to replace.
+    not ours are carried over. Raises RequestError where `target` is a file, where it holds files but no earlier results
+    (such a folder is somebody's, and is not for us to replace), and where the system does not let us write.
     """
-    _refuse_foreign(target)
-    target.parent.mkdir(parents=True, exist_ok=True)
-    _restore(target)
-    _sweep(target)
-    making = Path(tempfile.mkdtemp(prefix=f".{target.name}.making-", dir=target.parent))
-    making.chmod(0o755)
-    try:
-        yield making
-        _take_place(making, target)
-    except BaseException:
-        shutil.rmtree(making, ignore_errors=True)
-        raise
+    with refusals_told(f"The folder {target}", _REMEDY):
+        target = target.resolve()
+        _refuse_foreign(target)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        _restore(target)
+        _sweep(target)
+        making = Path(tempfile.mkdtemp(prefix=f".{target.name}.making-", dir=target.parent))
+        try:
+            making.chmod(0o755)
+            with _held(making):
+                yield making
+            _take_place(making, target)
+        except BaseException:
+            _restore(target)
+            _drop(making, target)
+            raise
 
 
 def _refuse_foreign(target: Path) -> None:
@@ -58,32 +76,89 @@ def _replaced(target: Path) -> Path:
 
 
 def _restore(target: Path) -> None:
-    """Put back what a run killed between the two renames of `_take_place` had moved aside."""
+    """Put back what a run cut off between the two renames of `_take_place` had moved aside."""
     if not target.exists() and _replaced(target).is_dir():
         _replaced(target).rename(target)
 
 
 def _sweep(target: Path) -> None:
-    """Remove what killed runs left; a younger folder may belong to a run still going on."""
-    for left in target.parent.glob(f".{target.name}.making-*"):
+    """Remove what runs that were killed left; another run may be going on, and keeps its own."""
+    for left in target.parent.glob(f".{glob.escape(target.name)}.making-*"):
+        if _is_over(left):
+            _drop(left, target)
+    _clear(_replaced(target), target)
+
+
+@contextmanager
+def _held(making: Path) -> Iterator[None]:
+    """The folder is in the making as long as this process lives and has not left the block."""
+    lock = making / LOCK
+    with lock.open("wb") as file:
+        if fcntl:
+            with suppress(OSError):
+                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        yield
+    lock.unlink()
+
+
+def _is_over(making: Path) -> bool:
+    """Whether the run that made the folder has ended. Without its lock, only what has not changed for an hour is over.
+
+    Changed in the future counts as long ago: then the clock was set back.
+    """
+    lock = making / LOCK
+    try:
+        if fcntl is None:
+            lock.unlink()
+            lock.touch()
+        else:
+            with lock.open("r+b") as file:
+                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except FileNotFoundError:
         with suppress(OSError):
-            if time.time() - left.stat().st_mtime > _STALE_SECONDS:
-                shutil.rmtree(left)
-    shutil.rmtree(_replaced(target), ignore_errors=True)
+            return abs(time.time() - making.stat().st_mtime) > _STALE_SECONDS
+        return False
+    except OSError:
+        return False
+    return True
+
+
+def _drop(making: Path, target: Path) -> None:
+    """Remove a folder in the making, whatever is in it, or the earlier results that it was exchanged for."""
+    if (making / LOCK).exists():
+        shutil.rmtree(making, ignore_errors=True)
+    else:
+        _clear(making, target)
+
+
+def _clear(folder: Path, target: Path) -> None:
+    """Remove a folder of earlier results. What is not ours in it goes to `target`, or stays where a file of that name is there."""
+    with suppress(OSError):
+        for entry in list(folder.iterdir()):
+            if not _is_ours(entry.name):
+                if target.is_dir() and not os.path.lexists(target / entry.name):
+                    entry.rename(target / entry.name)
+            elif entry.is_dir() and not entry.is_symlink():
+                shutil.rmtree(entry, ignore_errors=True)
+            else:
+                entry.unlink()
+        folder.rmdir()
+
+
+def _is_ours(name: str) -> bool:
+    """Results, the lock, and what the database keeps beside its file while it works."""
+    return name in OURS or name == LOCK or name.startswith(f"{MARK}.")
 
 
 def _take_place(making: Path, target: Path) -> None:
     if not target.exists():
         making.rename(target)
-        return
-    old = making if _exchanged(making, target) else _replaced(target)
-    if old is not making:
-        target.rename(old)
+    elif _exchanged(making, target):
+        _clear(making, target)
+    else:
+        target.rename(_replaced(target))
         making.rename(target)
-    for entry in old.iterdir():
-        if entry.name not in OURS:
-            shutil.move(entry, target / entry.name)
-    shutil.rmtree(old, ignore_errors=True)
+        _clear(_replaced(target), target)
 
 
 def _exchanged(one: Path, other: Path) -> bool:

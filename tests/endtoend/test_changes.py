@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from pipeline.season import run_season
-from pipeline.store.database import earlier_findings
+from pipeline.store.earlier import earlier_findings
 from pipeline.workbook.template import write_book
 from tests.endtoend.small import SMALL
 

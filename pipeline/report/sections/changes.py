@@ -25,10 +25,13 @@ def changes(context: Context) -> Part:
     then = " and ".join(day(one) for one in since)
     rows = rows.assign(_kind=rows["kind"].map(list(_PLACES).index)).sort_values(["_kind"], kind="stable")
     columns = columns_of("changes", _COLUMNS, book=context.several_books)
-    table = grid("changed", f"Since the run as of {then}", rows, columns, empty="")
+    table = grid("changed", f"Since the run as of {then}", rows, columns, empty="") if len(rows) else None
+    remarks = list(dict.fromkeys(runs["remark"].dropna()))
     said = f"No suspicion, verdict, carrier, readiness, price direction or problem changed since the run as of {then}."
-    values = {"table": table, "said": "" if len(rows) else (said if since else _FIRST)}
-    return Part(values, tuple(_highlights(rows, then)))
+    first = "" if remarks else _FIRST
+    values = {"table": table, "said": "" if len(rows) else (said if since else first), "remarks": remarks}
+    odd = [Highlight(remark, "changes", urgent=False) for remark in remarks]
+    return Part(values, (*odd, *_highlights(rows, then)))
 
 
 _COLUMNS = """
