@@ -4,7 +4,7 @@ A clutch hangs on its dam and on a sire: an animal of the family, a guest (a mal
 unknown, or of another family, with a prior of his own), or a channel, which is one of several animals or someone else.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -75,11 +75,24 @@ class Network:
         return log_evidence(self.order, self.sizes, self.factors)
 
 
-class _Builder:
-    def __init__(self, scores: Scores) -> None:
+class Graph:
+    """The factors of a family with the sire of each clutch as given, before an order is found for them.
+
+    `sizes`, `factors`, `variables`, `dams` and `sires` are as in Network.
+    """
+
+    def __init__(self, scores: Scores, sires: Sequence[Sire]) -> None:
         self.scores = scores
         self.sizes: list[int] = []
         self.factors: list[Factor] = []
+        self.variables = {
+            animal: self.variable(scores.stack.size(scores.kind_of(animal))) for animal in scores.nodes
+        }
+        for animal, variable in self.variables.items():
+            self.factor((variable,), logs(scores.own[animal]))
+        self.sires = tuple(self._hung(sires))
+        self.dams = tuple(self.variables[clutch.dam] for clutch in scores.family.clutches)
+        self._young()
 
     def variable(self, size: int) -> int:
         self.sizes.append(size)
@@ -88,6 +101,42 @@ class _Builder:
     def factor(self, scope: tuple[int, ...], table: np.ndarray) -> None:
         """`table` as logarithms: groups x one axis a variable."""
         self.factors.append(Factor(scope, table[:, None]))
+
+    def _hung(self, sires: Sequence[Sire]) -> Iterator[int]:
+        """The variable of each clutch's sire."""
+        stack = self.scores.stack
+        size = stack.size(stack.kind("M"))
+        guests: dict[str, int] = {}
+        for sire in sires:
+            if isinstance(sire, Direct):
+                yield self.variables[sire.male]
+            elif isinstance(sire, Guest):
+                if sire.name not in guests:
+                    guests[sire.name] = self.variable(size)
+                    self.factors.append(Factor((guests[sire.name],), logs(sire.prior)))
+                yield guests[sire.name]
+            else:
+                true = self.variable(size)
+                scope = (true, *(self.variables[male] for male in sire.males))
+                self.factors.append(Factor(scope, logs(sire.table)))
+                yield true
+
+    def _young(self) -> None:
+        """What young say of their parents, those that have young of their own as variables."""
+        scores, variables = self.scores, self.variables
+        for k, clutch in enumerate(scores.family.clutches):
+            parents = (self.dams[k], self.sires[k])
+            self.factor(parents, scores.couples[:, k])
+            for child in clutch.children:
+                if child in variables:
+                    table = logs(scores.stack.trio(scores.kind_of(child)))
+                    self.factor((*parents, variables[child]), table)
+        for half in scores.family.halves:
+            parent = variables[half.parent]
+            if half.animal in variables:
+                self.factor((parent, variables[half.animal]), logs(scores.passed(half)))
+            else:
+                self.factor((parent,), logs(scores.said_of_parent(half)))
 
 
 def network(
@@ -98,52 +147,13 @@ def network(
     Entries are counted over all linkage groups of the Scores. Unless `whole`, the order leaves over the variables that
     would take a table of more than `limit` entries a linkage group.
     """
-    build = _Builder(scores)
-    variables = {animal: build.variable(scores.stack.size(scores.kind_of(animal))) for animal in scores.nodes}
-    for animal, variable in variables.items():
-        build.factor((variable,), logs(scores.own[animal]))
-    hung = _sire_variables(build, sires, variables)
-    clutches = scores.family.clutches
-    dams = tuple(variables[clutch.dam] for clutch in clutches)
-    for k, clutch in enumerate(clutches):
-        build.factor((dams[k], hung[k]), scores.couples[:, k])
-        for child in clutch.children:
-            if child in variables:
-                table = logs(scores.stack.trio(scores.kind_of(child)))
-                build.factor((dams[k], hung[k], variables[child]), table)
-    for half in scores.family.halves:
-        parent = variables[half.parent]
-        if half.animal in variables:
-            table = logs(scores.passed(half))
-            build.factor((parent, variables[half.animal]), table)
-        else:
-            build.factor((parent,), logs(scores.said_of_parent(half)))
+    build = Graph(scores, sires)
     groups = len(scores.stack.spaces)
     widest = limit // groups if whole else limit
     order = _order(tuple(sorted({factor.scope for factor in build.factors})), tuple(build.sizes), widest)
     if whole and (order.rest or order.entries > widest):
         raise TooTangled(order.entries * groups)
-    return Network(order, tuple(build.sizes), tuple(build.factors), variables, dams, tuple(hung))
-
-
-def _sire_variables(build: _Builder, sires: Sequence[Sire], variables: dict[str, int]) -> list[int]:
-    stack = build.scores.stack
-    size = stack.size(stack.kind("M"))
-    guests: dict[str, int] = {}
-    hung = []
-    for sire in sires:
-        if isinstance(sire, Direct):
-            hung.append(variables[sire.male])
-        elif isinstance(sire, Guest):
-            if sire.name not in guests:
-                guests[sire.name] = build.variable(size)
-                build.factors.append(Factor((guests[sire.name],), logs(sire.prior)))
-            hung.append(guests[sire.name])
-        else:
-            hung.append(build.variable(size))
-            scope = (hung[-1], *(variables[male] for male in sire.males))
-            build.factors.append(Factor(scope, logs(sire.table)))
-    return hung
+    return Network(order, tuple(build.sizes), tuple(build.factors), build.variables, build.dams, build.sires)
 
 
 @lru_cache(maxsize=256)

@@ -101,13 +101,14 @@ def family_evidence(
     total = 0.0
     for i, stack in enumerate(stacks(own, settings) if isinstance(own, Catalogue) else own):
         scores = Scores(family, stack, settings, nodes)
-        total += float(network(scores, _stated(family, scores, i, sires, guests or {})).evidence().sum())
+        total += float(network(scores, stated_sires(family, scores, i, sires, guests or {})).evidence().sum())
     return total
 
 
-def _stated(
+def stated_sires(
     family: Family, scores: Scores, position: int, sires: Mapping[int, str | None], guests: Guests
 ) -> list[Sire]:
+    """What each clutch hangs on, with the sires of `family_evidence`. `position` is that of the Scores among the stacks."""
     unknown = scores.stack.founder(None, 0.0, scores.stack.kind("M"))
     stated: list[Sire] = []
     for k, clutch in enumerate(family.clutches):
