@@ -1,6 +1,6 @@
 """Who carries what: the carrier odds as a table, and what they say of the book's own labels and records."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import pandas as pd
@@ -25,6 +25,8 @@ from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Basis, Collection
 from pipeline.genetics.genes import Gene
 from pipeline.genetics.label_claims import percentage
+from pipeline.genetics.suspicions.carrying import averaged_carriers
+from pipeline.genetics.suspicions.faults import Structures
 from pipeline.problems import Place, Problem, Severity
 from pipeline.store.tables import CARRIER_ODDS
 
@@ -38,9 +40,19 @@ class CarrierFindings:
     carriers: Carriers
 
 
-def carrier_findings(collection: Collection, genes_column: str | None = None) -> CarrierFindings:
-    """Carrier odds of a collection. `genes_column` are the letters of the Genes column on the sheet Animals."""
-    found = carriers(collection)
+def carrier_findings(
+    collection: Collection,
+    genes_column: str | None = None,
+    structures: Sequence[Structures] = (),
+    solved: tuple[Solved, ...] | None = None,
+) -> CarrierFindings:
+    """Carrier odds of a collection, averaged over the structures of its species where those are given.
+
+    `genes_column` are the letters of the Genes column on the sheet Animals; `solved` is what `solve` gave, where it is
+    known already.
+    """
+    averaged = averaged_carriers(collection, structures, solved) if structures else None
+    found = averaged or carriers(collection, solved=solved)
     problems = [
         *_overclaims(collection, found, genes_column),
         *_clashes(collection, found),
@@ -68,6 +80,7 @@ def _row(entry: CarrierOdds, animal: Animal, gene: Gene) -> dict[str, object]:
         "settled": entry.settled,
         **further_young(entry, gene),
         "method": entry.method,
+        "doubt": entry.doubt,
     }
 
 

@@ -118,6 +118,7 @@ CARRIER_ODDS = FindingsTable(
         on_het_95 | INTEGER | The same of a partner that is het, 95 %.
         on_het_99 | INTEGER | The same of a partner that is het, 99 %.
         method | VARCHAR | exact; clutch by clutch (too many possible sires to sum in full); sampled or too tangled (a note says why).
+        doubt | VARCHAR | Which record the odds are averaged over because it may be wrong (the gene's own, or that the clutch had a sire), where that moves them by 5 points.
     """),
 )
 SUSPICIONS = FindingsTable(

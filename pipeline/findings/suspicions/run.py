@@ -20,6 +20,7 @@ from pipeline.findings.suspicions.explain import (
 from pipeline.findings.suspicions.next_steps import Stable, next_step
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.suspicions.answer import Suspect, Suspicion, suspicions
+from pipeline.genetics.suspicions.faults import Structures
 from pipeline.genetics.suspicions.folding import Symptom, folded
 from pipeline.store.tables import SUSPICION_RIVALS, SUSPICIONS
 
@@ -37,13 +38,18 @@ class SuspicionFindings:
 
 
 def suspicion_findings(
-    collection: Collection, growth: pd.DataFrame | None = None, *, as_of: date | None = None
+    collection: Collection,
+    growth: pd.DataFrame | None = None,
+    *,
+    as_of: date | None = None,
+    structures: Sequence[Structures] | None = None,
 ) -> SuspicionFindings:
     """Every record at least as likely to be wrong as the setting 'Report suspicion from (%)', likeliest first.
 
-    `growth` (columns animal and ready_on) with `as_of` tells which animals are ready, for the next steps.
+    `growth` (columns animal and ready_on) with `as_of` tells which animals are ready, for the next steps; `structures` are
+    those of the collection's species, where they were searched already.
     """
-    found = suspicions(collection, collection.settings.report_suspicion_from)
+    found = suspicions(collection, collection.settings.report_suspicion_from, structures)
     by_species = {own.species: own for own in found.structures}
     stable = Stable(dict(collection.animals), _ready(growth, as_of))
     cases = [case_of(s, by_species[s.species], collection) for s in _one_a_record(found.found)]

@@ -1,8 +1,9 @@
 """Carrier odds: each animal and gene of a collection, from its ancestors and after all young are counted."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import isnan
 
 import numpy as np
 
@@ -10,10 +11,11 @@ from pipeline.genetics.carriers.ancestors import states_from_ancestors
 from pipeline.genetics.carriers.clashes import Clash
 from pipeline.genetics.carriers.evidence import readable
 from pipeline.genetics.carriers.families import Family
+from pipeline.genetics.carriers.posterior import Posterior
 from pipeline.genetics.carriers.scores import Scores
 from pipeline.genetics.carriers.solving import Solved, solve
 from pipeline.genetics.carriers.spaces import Kind, Space
-from pipeline.genetics.collection import Animal, Collection, Outcome
+from pipeline.genetics.collection import Animal, Collection, Outcome, Settings
 from pipeline.genetics.genes import Gene, Inheritance, Locus
 from pipeline.genetics.statements import Statement
 
@@ -34,6 +36,7 @@ class CarrierOdds:
     records are weighed; NaN where nothing could be done with a tangled pedigree. `label` is what may honestly be written: the name of
     what shows, '100% het', '66% het', '50% het', or nothing. `young_scored` are young whose looks speak of the animal at
     that gene. `settled` is proved, ruled out or open. `method`: exact, clutch by clutch, sampled, or too tangled.
+    `doubt` says in words which record besides the animal's own is likely enough wrong to matter.
     """
 
     species: str
@@ -47,21 +50,43 @@ class CarrierOdds:
     young_scored: int
     settled: str
     method: str
+    doubt: str = ""
+
+
+Numbers = Mapping[str, np.ndarray]
+"""By gene what is known of a family's animals, as `copies_of` has it."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """What is to be told of one family: its numbers, and by animal and gene what makes them doubtful, in words."""
+
+    numbers: Numbers
+    doubt: Callable[[str, str], str] = lambda animal, gene: ""
 
 
 @dataclass(frozen=True)
 class Carriers:
-    """The odds of a collection, the records that clash, and the families as solved."""
+    """The odds of a collection, the records that clash, and the families as solved with every gene record right."""
 
     odds: tuple[CarrierOdds, ...]
     clashes: tuple[Clash, ...]
     solved: tuple[Solved, ...]
 
 
-def carriers(collection: Collection) -> Carriers:
-    """Carrier odds of every animal and gene, with what stood in the way."""
-    solved = solve(collection)
-    odds = [entry for family in solved for entry in _family_odds(family, collection)]
+def carriers(
+    collection: Collection,
+    told: Callable[[Solved], Told] | None = None,
+    solved: tuple[Solved, ...] | None = None,
+) -> Carriers:
+    """Carrier odds of every animal and gene, with what stood in the way.
+
+    `told` has the numbers of each family; by default those with every gene record right and every clutch sired.
+    `solved` is what `solve` gave, where it is known already.
+    """
+    solved = solve(collection) if solved is None else solved
+    told = told or (lambda own: Told(copies_of(own, collection.settings, tuple(own.family.animals))))
+    odds = [entry for own in solved for entry in _family_odds(own, collection, told(own))]
     place = {animal: i for i, animal in enumerate(collection.animals)}
     order = {
         (species, gene.name): i
@@ -69,7 +94,12 @@ def carriers(collection: Collection) -> Carriers:
         for i, gene in enumerate(catalogue.genes)
     }
     odds.sort(key=lambda entry: (place[entry.animal], order[entry.species, entry.gene]))
-    return Carriers(tuple(odds), tuple(c for family in solved for c in family.clashes), solved)
+    return replace(carriers_untold(solved), odds=tuple(odds))
+
+
+def carriers_untold(solved: tuple[Solved, ...]) -> Carriers:
+    """The families as solved, no odds told: all that a plan needs."""
+    return Carriers((), tuple(c for family in solved for c in family.clashes), solved)
 
 
 def carrier_odds(collection: Collection) -> tuple[CarrierOdds, ...]:
@@ -100,35 +130,60 @@ def claimed_chance(label: Statement | None, gene: str) -> Fraction | None | bool
     return False
 
 
-def _family_odds(solved: Solved, collection: Collection) -> Iterator[CarrierOdds]:
-    family = solved.family
+def copies_of(solved: Solved, settings: Settings, animals: Sequence[str]) -> Numbers:
+    """What one way of weighing a family says of some of its animals.
+
+    By gene an array, animals x (at least one copy by ancestors, none, one, two copies, shows it); NaN where unknown.
+    """
+    posterior, family = solved.posterior, solved.family
+    if posterior is None:
+        own = [Scores(family, stack, settings, family.parents) for stack in solved.stacks]
+        return {gene: table for scores in own for gene, table in _counted(scores, animals, None, 0)}
+    return {
+        gene: table
+        for part, scores in enumerate(posterior.scores)
+        for gene, table in _counted(scores, animals, posterior, part)
+    }
+
+
+def _counted(
+    scores: Scores, animals: Sequence[str], posterior: Posterior | None, part: int
+) -> Iterator[tuple[str, np.ndarray]]:
+    """The numbers of every gene of one Scores; animals of one kind side by side."""
+    before = states_from_ancestors(scores)
+    shape = (len(scores.stack.spaces), len(animals))
+    ancestors = [(np.full((*shape, scores.stack.size(kind)), np.nan)) for kind in Kind]
+    after = [own.copy() for own in ancestors]
+    kinds = np.array([list(Kind).index(scores.kind_of(animal)) for animal in animals], dtype=np.intp)
+    for row, (animal, kind) in enumerate(zip(animals, kinds, strict=True)):
+        if animal in before:
+            ancestors[kind][:, row] = before[animal]
+        if posterior is not None:
+            told = posterior.told(animal, part)
+            after[kind][told, row] = posterior.states[animal][part][told]
+    for g, space in enumerate(scores.stack.spaces):
+        for position, allele, gene in _genes(space):
+            table = np.full((len(animals), 5), np.nan)
+            for place, kind in enumerate(Kind):
+                rows = kinds == place
+                if rows.any():
+                    own = _Copies.of(space, kind, position, allele)
+                    table[rows, 0] = ancestors[place][g, rows] @ (own.count > 0)
+                    table[rows, 1:] = after[place][g, rows] @ own.columns
+            yield gene.name, table
+
+
+def _family_odds(solved: Solved, collection: Collection, told: Told) -> Iterator[CarrierOdds]:
+    family, known = solved.family, told.numbers
     scored = _young_scored(family, collection)
     threshold = max(RULED_OUT, 2 * collection.settings.background_carrier)
-    if solved.posterior is None:
-        parts = [
-            (Scores(family, stack, collection.settings, family.parents), None) for stack in solved.stacks
-        ]
-        method = TANGLED
-    else:
-        parts, method = [(s, i) for i, s in enumerate(solved.posterior.scores)], solved.posterior.method
-    for scores, i in parts:
-        before = states_from_ancestors(scores)
-        for g, space in enumerate(scores.stack.spaces):
-            for position, allele, gene in _genes(space):
-                copies = {kind: _Copies.of(space, kind, position, allele) for kind in Kind}
-                locus = space.group.loci[position].name
-                for animal in family.animals.values():
-                    told = i is not None and solved.posterior.told(animal.id, i)[g]
-                    yield _odds(
-                        animal,
-                        gene,
-                        copies[scores.kind_of(animal.id)],
-                        before[animal.id][g] if animal.id in before else None,
-                        solved.posterior.states[animal.id][i][g] if told else None,
-                        scored.get((animal.id, locus), 0),
-                        threshold,
-                        method if told else TANGLED,
-                    )
+    method = TANGLED if solved.posterior is None else solved.posterior.method
+    for gene, locus in collection.catalogues[family.species].locus_of.items():
+        own = locus.genes[locus.allele(gene) - 1]
+        for animal, row in zip(family.animals.values(), known[gene].tolist(), strict=True):
+            young = scored.get((animal.id, locus.name), 0)
+            doubt = told.doubt(animal.id, gene)
+            yield _odds(animal, own, row, young, threshold, TANGLED if isnan(row[1]) else method, doubt)
 
 
 def _genes(space: Space) -> Iterator[tuple[int, int, Gene]]:
@@ -149,34 +204,26 @@ class _Copies:
     def of(cls, space: Space, kind: Kind, position: int, allele: int) -> "_Copies":
         return cls(space.copies(kind, position, allele), space.shows(kind, position, allele))
 
+    @property
+    def columns(self) -> np.ndarray:
+        """States x (none, one, two copies, shows)."""
+        return np.stack([*(self.count == n for n in range(3)), self.shows], axis=1).astype(float)
+
 
 def _odds(
-    animal: Animal,
-    gene: Gene,
-    copies: _Copies,
-    before: np.ndarray | None,
-    after: np.ndarray | None,
-    scored: int,
-    threshold: float,
-    method: str,
+    animal: Animal, gene: Gene, row: Sequence[float], scored: int, threshold: float, method: str, doubt: str
 ) -> CarrierOdds:
-    nan = float("nan")
-    ancestors = nan if before is None else float(before[copies.count > 0].sum())
-    if after is None:
-        return CarrierOdds(
-            animal.species, animal.id, gene.name, ancestors, nan, nan, nan, "", scored, "open", method
-        )
-    none, one, two = (float(after[copies.count == n].sum()) for n in range(3))
-    shown = float(after[copies.shows].sum())
+    ancestors, none, one, two, shown = row
+    named = (animal.species, animal.id, gene.name, ancestors, none, one, two)
+    if isnan(none):
+        return CarrierOdds(*named, "", scored, "open", method, doubt)
     if shown >= 0.5:
         doubled = two >= STEPS[0][1] and gene.inheritance is not Inheritance.RECESSIVE
         label = gene.super_name if doubled else gene.name
     else:
         label = trade_label(one + two)
     settled = "proved" if one + two >= PROVED else "ruled out" if one + two <= threshold else "open"
-    return CarrierOdds(
-        animal.species, animal.id, gene.name, ancestors, none, one, two, label, scored, settled, method
-    )
+    return CarrierOdds(*named, label, scored, settled, method, doubt)
 
 
 def _young_scored(family: Family, collection: Collection) -> Mapping[tuple[str, str], int]:

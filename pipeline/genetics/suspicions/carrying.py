@@ -17,7 +17,7 @@ from pipeline.genetics.suspicions.faults import GeneFault, NoSire, Option, Struc
 
 LOSS = 1e-4
 """Options of a family that weigh less than this together are left out: no odds change by more."""
-MOVED = 0.01
+MOVED = 0.05
 """From this difference to the odds with every record of genes and sires right it is told which may be wrong."""
 DOUBTFUL = 0.05
 """From this probability on such a record is named."""
@@ -108,7 +108,7 @@ class _Doubts:
             ("its clutch may have had no sire", self._unsired.get(animal, 0.0)),
         )
         told = [f"{words} ({_percent(chance)})" for words, chance in reasons if chance >= DOUBTFUL]
-        return "; ".join(told) or "a record that it rests on may be wrong, see the suspicions"
+        return "; ".join(told) or "records that it rests on may be wrong, see the suspicions"
 
 
 def _percent(chance: float) -> str:
