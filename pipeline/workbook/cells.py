@@ -71,8 +71,10 @@ def tidy(text: str) -> str:
 
 def shown(value: object) -> str:
     """The value as the keeper sees it, cut at 60 characters."""
-    if isinstance(value, datetime) and value.time() == time():
-        value = value.date()
+    if isinstance(value, datetime):
+        value = value.date() if value.time() == time() else value.replace(microsecond=0)
+    if isinstance(value, float) and value.is_integer():
+        value = int(value)
     text = tidy(str(value))
     return text if len(text) <= 60 else text[:57] + "…"
 

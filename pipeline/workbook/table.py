@@ -15,11 +15,13 @@ from pipeline.workbook.merging import spread_merges
 from pipeline.workbook.sheets import SETTINGS_SHEET, Column, Kind
 from pipeline.workbook.tab import Rows, Tab
 
+_BLANK = (None, "")
+
 
 def read_tab(tab: Tab) -> tuple[pd.DataFrame | None, dict[str, str]]:
     """The tab's table and the letters of its columns; None where it can't be read. Problems go to `tab.problems`."""
     top = list(tab.source(1, min(tab.scan.last_row, HEADER_WITHIN), None))
-    if not any(value is not None for row in top for value in row):
+    if not any(value not in _BLANK for row in top for value in row):
         return None, {}
     header = find_header(tab.place, tab.sheet, top)
     tab.problems += header.problems if header else []
@@ -47,7 +49,7 @@ def _filled_rows(tab: Tab, header: Header) -> Rows:
     """Rows in which any column of the sheet holds something."""
     numbers, kept = [], []
     for number, row in enumerate(tab.source(header.row + 1, tab.scan.last_row, header.width), header.row + 1):
-        if row.count(None) < len(row):
+        if row.count(None) + row.count("") < len(row):
             numbers.append(number)
             kept.append(row)
     columns = list(zip(*kept, strict=True)) or [()] * header.width
