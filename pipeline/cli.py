@@ -1,5 +1,6 @@
 """Words in, words out: the command line. Heavy libraries are imported by the command that needs them."""
 
+import os
 import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
@@ -11,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pipeline import __version__
-from pipeline.errors import ProveoutError
+from pipeline.errors import ProveoutError, refusals_told
 
 if TYPE_CHECKING:
     from pipeline.club.reading import Trouble
@@ -20,7 +21,23 @@ CAUTION = (
     "proveout computes from what your book says. It is no veterinary, legal or business advice: local codes, a reptile "
     "vet and licensed practice come first."
 )
-_BOOK = click.Path(path_type=Path)
+_PATH = click.Path(path_type=Path)
+
+
+class _Book(click.Path):
+    """A book to read; says so where it is open in another program, for then the file may not be all."""
+
+    def __init__(self) -> None:
+        super().__init__(path_type=Path)
+
+    def convert(self, value: Any, param: click.Parameter | None, context: click.Context | None) -> Any:
+        path = super().convert(value, param, context)
+        if _is_open(path):
+            _tell(f"proveout: {path.name} is open in Excel or LibreOffice; what is not saved there yet is not read.", err=True)
+        return path
+
+
+_BOOK = _Book()
 
 
 class _Date(click.DateTime):
@@ -44,7 +61,8 @@ class _Sentences(click.Group):
 
     def invoke(self, context: click.Context) -> object:
         try:
-            return super().invoke(context)
+            with refusals_told("check that you may write there, or name another place"):
+                return super().invoke(context)
         except ProveoutError as error:
             _tell(f"proveout: {error}", err=True)
             context.exit(error.exit_code)
@@ -74,7 +92,7 @@ def main() -> None:
 
 
 @main.command()
-@click.argument("book", type=_BOOK)
+@click.argument("book", type=_PATH)
 @click.option("--example", is_flag=True, help="Write the invented demo collection instead of a blank book.")
 @click.option("--from", "old", type=_BOOK, metavar="OLD", help="Bring in an existing list (.xlsx, .xlsm, .csv), which is only read.")
 @click.option("--dry-run", is_flag=True, help="With --from: show which column would go where, and write nothing.")
@@ -120,7 +138,7 @@ def _bring(old: Path, book: Path, dry_run: bool, species: str, place: tuple[str,
 
 @main.command()
 @click.argument("book", type=_BOOK)
-@click.option("--mark", type=_BOOK, metavar="COPY.xlsx", help="Also write a copy of the book with the cells marked.")
+@click.option("--mark", type=_PATH, metavar="COPY.xlsx", help="Also write a copy of the book with the cells marked.")
 @click.option("--json", "as_json", is_flag=True, help="Print the problems as JSON.")
 @click.option("--as-of", type=_DATE, metavar="DATE", help="The day to check against; default: today.")
 @click.pass_context
@@ -145,7 +163,7 @@ def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, 
 
 @main.command()
 @click.argument("books", type=_BOOK, nargs=-1, required=True, metavar="BOOK.xlsx [MORE.xlsx ...]")
-@click.option("--out", type=_BOOK, metavar="DIR", help="Folder for the results; default: BOOK-season beside the book.")
+@click.option("--out", type=_PATH, metavar="DIR", help="Folder for the results; default: BOOK-season beside the book.")
 @click.option("--season", "year", type=int, metavar="YEAR", help="The season to report on; default: the latest.")
 @click.option("--as-of", type=_DATE, metavar="DATE", help="The day the analysis speaks of; default: today.")
 @click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Start of the random numbers; default: the Settings sheet's.")
@@ -210,7 +228,7 @@ def cross(book: Path, dam: str, sire: str, species: str | None, as_json: bool) -
 @main.command()
 @click.argument("book", type=_BOOK)
 @click.argument("animal", metavar="ID")
-@click.option("--out", type=_BOOK, metavar="FILE.html", help="The page to write; default: BOOK-ID.html beside the book.")
+@click.option("--out", type=_PATH, metavar="FILE.html", help="The page to write; default: BOOK-ID.html beside the book.")
 @click.option("--as-of", type=_DATE, metavar="DATE", help="The day the page speaks of; default: today.")
 @click.option("--open", "open_page", is_flag=True, help="Open the page when it is done.")
 def sheet(book: Path, animal: str, out: Path | None, as_of: datetime | None, open_page: bool) -> None:
@@ -269,6 +287,11 @@ def _tell(text: str, err: bool = False) -> None:
     from pipeline.report.readable import shortened
 
     click.echo("\n".join(shortened(line) for line in text.split("\n")), err=err)
+
+
+def _is_open(book: Path) -> bool:
+    """Whether Excel's or LibreOffice's marker of an open book lies beside it."""
+    return any(os.path.lexists(book.parent / marker) for marker in (f"~${book.name}", f".~lock.{book.name}#"))
 
 
 def _day(as_of: datetime | None) -> date:

@@ -39,34 +39,36 @@ _WORDS = {os.strerror(code): code for code in _NO_ROOM | _BARRED}
 
 
 @contextmanager
-def refusals_told(place: Path | str, remedy: str) -> Iterator[None]:
+def refusals_told(remedy: str, place: Path | None = None) -> Iterator[None]:
     """Turns what the system refuses while something is written (no room, no permission, a failing disk) into a sentence.
 
-    `place` is what was to be written, `remedy` what to do where it may not be. A library's own exception counts where an
-    OSError lies behind it, or where it repeats the system's words. Raises RequestError.
+    `place` is what was to be written (None: the file that the system names), `remedy` what to do where it may not be. A
+    library's own exception counts where an OSError lies behind it, or where it repeats the system's words. Raises
+    RequestError.
     """
     try:
         yield
     except ProveoutError:
         raise
     except Exception as error:
-        code = _refusal(error)
-        if code is None:
+        refused = _refusal(error)
+        if refused is None:
             raise
-        reason = os.strerror(code).lower()
+        code, named = refused
         do = "make room on that disk, or name another with --out" if code in _NO_ROOM else remedy
         raise RequestError(
-            f"{place} can't be written ({reason}); {do}; earlier results are as they were."
+            f"{place or named or 'A file'} can't be written ({os.strerror(code).lower()}); {do}; nothing that was there "
+            "before is changed."
         ) from error
 
 
-def _refusal(error: BaseException | None) -> int | None:
-    """The system's number for what it refused, None where the error is about something else."""
+def _refusal(error: BaseException | None) -> tuple[int, str] | None:
+    """The system's number for what it refused and the file, None where the error is about something else."""
     while error is not None:
         if isinstance(error, OSError) and error.errno in _NO_ROOM | _BARRED:
-            return error.errno
+            return error.errno, str(error.filename or "")
         told = next((code for words, code in _WORDS.items() if str(error).endswith(words)), None)
         if told is not None:
-            return told
+            return told, ""
         error = error.__cause__ or error.__context__
     return None

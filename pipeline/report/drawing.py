@@ -2,13 +2,14 @@
 
 The drawing library takes a third of a second to start, 60 ms a chart, and holds Python still meanwhile. So it starts in
 another process while the run still counts, and draws there while the tables are written.
-`python -m pipeline.report.drawing` is that process: one JSON document in, files out.
+`python -m pipeline.report.drawing` is that process: one JSON document in, one out.
 """
 
 import json
 import subprocess
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, Self
@@ -27,19 +28,32 @@ class Order:
 
 def draw(orders: Iterable[Order]) -> None:
     """Draw each chart to its file, here and now."""
+    _write(drawn(orders))
+
+
+def drawn(orders: Iterable[Order]) -> dict[str, str]:
+    """The SVG of each chart, by its path."""
     import vl_convert
 
-    for order in orders:
-        svg = vl_convert.vegalite_to_svg(order.specification, config=order.configuration)
-        Path(order.path).write_text(svg, encoding="utf-8", newline="\n")
+    return {
+        one.path: vl_convert.vegalite_to_svg(one.specification, config=one.configuration) for one in orders
+    }
+
+
+def _write(charts: Mapping[str, str]) -> None:
+    for path, svg in charts.items():
+        Path(path).write_text(svg, encoding="utf-8", newline="\n")
 
 
 class Drawing:
-    """The process, as a context manager: leaving it waits until every chart is written, or stops it after an error."""
+    """The process, as a context manager: leaving it waits for the charts and writes them, or stops it after an error.
+
+    The process touches no file, and an interrupt from the keyboard does not reach it: both are left to the run.
+    """
 
     def __enter__(self) -> Self:
-        command = [sys.executable, "-m", __name__]
-        self._process = subprocess.Popen(command, stdin=subprocess.PIPE, cwd=_HOME)
+        command, pipe = [sys.executable, "-m", __name__], subprocess.PIPE
+        self._process = subprocess.Popen(command, stdin=pipe, stdout=pipe, cwd=_HOME, start_new_session=True)
         self._busy = False
         return self
 
@@ -50,12 +64,14 @@ class Drawing:
         self._busy = True
 
     def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
-        waiting = self._busy and kind is None
-        if not waiting:
-            self._process.kill()
-            self._process.stdin.close()
-        if self._process.wait() and waiting:
+        with self._process as process:  # waits, and closes the pipes
+            if kind is not None or not self._busy:
+                process.kill()
+                return
+            svg = process.stdout.read()
+        if process.returncode:
             raise RuntimeError("the charts could not be drawn; the drawing process says why above")
+        _write(json.loads(svg))
 
 
 def main() -> None:
@@ -64,7 +80,10 @@ def main() -> None:
 
     vl_convert.vegalite_to_svg({"data": {"values": []}, "mark": "point"})
     if orders := sys.stdin.buffer.read():
-        draw(Order(**order) for order in json.loads(orders))
+        svg = drawn(Order(**order) for order in json.loads(orders))
+        with suppress(BrokenPipeError):  # the run was killed, and nobody waits
+            sys.stdout.write(json.dumps(svg))
+            sys.stdout.flush()
 
 
 if __name__ == "__main__":

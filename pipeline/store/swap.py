@@ -42,7 +42,7 @@ def swapped_in(target: Path) -> Iterator[Path]:
     not ours are carried over. Raises RequestError where `target` is a file, where it holds files but no earlier results
     (such a folder is somebody's, and is not for us to replace), and where the system does not let us write.
     """
-    with refusals_told(f"The folder {target}", _REMEDY):
+    with refusals_told(_REMEDY, target):
         target = target.resolve()
         _refuse_foreign(target)
         target.parent.mkdir(parents=True, exist_ok=True)

@@ -168,12 +168,14 @@ def content_of(path: Path) -> bytes:
     try:
         if path.is_dir():
             raise BookError(f"{path.name} is a folder; give the workbook (.xlsx) inside it.")
+        if path.exists() and not path.is_file():
+            raise BookError(f"{path.name} is a device or a pipe, no file; give the workbook itself.")
         if path.stat().st_size > LARGEST_FILE:
             raise BookError(
                 f"{path.name} is larger than {LARGEST_FILE // MEGABYTE} MB; take pictures out of it, or split it by year."
             )
         data = path.read_bytes()
-    except FileNotFoundError as error:
+    except (FileNotFoundError, ValueError) as error:
         raise BookError(f"There is no file {path}; check the name and the folder.") from error
     except PermissionError as error:
         raise BookError(
