@@ -1,16 +1,19 @@
 """A table of the page: columns chosen from a findings table, written out as text, ready for the template."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import pandas as pd
+from markupsafe import Markup
 
 from pipeline.report import formats
 from pipeline.report.formats import Format, Texts
 from pipeline.report.records import FIELDS
 from pipeline.store.tables import findings_table
 
+WRITTEN = 20
+"""Rows of a table that the page holds as they are, for whoever reads without scripts and for the first look."""
 _NUMBERS = (
     formats.counts,
     formats.years,
@@ -58,17 +61,41 @@ Name = tuple[str, str, Any, Any]
 
 
 @dataclass(frozen=True)
+class Cells:
+    """One column of a table, a text for each row; `keys` where it sorts otherwise than it reads, `names` where its cells
+    name records, else empty."""
+
+    column: GridColumn
+    texts: Texts
+    keys: Sequence[Any] = ()
+    names: Sequence[Name] = ()
+
+
+@dataclass(frozen=True)
 class Grid:
-    """A table as the template takes it. `rows` hold (texts, keys, id, figure) per row; `empty` says what to fill;
-    `names` say of each cell which record it names (None: none)."""
+    """A table as the template takes it, true where it has rows. `empty` says what to fill where it has none; `ids` are the
+    anchors of its rows and `figures` the charts they can unfold ('' and None: none), both empty where no row has one."""
 
     name: str
     caption: str
-    columns: Sequence[GridColumn]
-    rows: Sequence[tuple[Sequence[Any], Sequence[Any], str, int | None]]
+    cells: Sequence[Cells]
+    rows: int
     empty: str = ""
-    figures: bool = field(default=False)
-    names: Sequence[Sequence[Name | None]] = ()
+    ids: Sequence[str] = ()
+    figures: Sequence[int | None] = ()
+
+    def __len__(self) -> int:
+        return self.rows
+
+    @property
+    def written(self) -> int:
+        """How many rows the page holds as they are; the rest are packed (see packing.py)."""
+        return min(self.rows, WRITTEN)
+
+    @property
+    def texts(self) -> list[tuple[str | Markup, ...]]:
+        """What every row says, cell by cell."""
+        return list(zip(*(cells.texts for cells in self.cells), strict=True))
 
 
 def grid(
@@ -81,35 +108,26 @@ def grid(
     ids: Sequence[str] = (),
     figures: Sequence[int | None] = (),
 ) -> Grid:
-    """The grid of a frame, without the columns that say nothing.
-
-    `ids` are the anchors of its rows, `figures` the charts that a row can unfold.
-    """
-    written = [(column, column.show(frame[column.field])) for column in columns]
-    said = [one for one in written if _worth_a_column(frame, *one)]
-    columns, texts = [column for column, _ in said], [texts for _, texts in said]
-    nothing = [""] * len(frame)
-    keys = [formats.sort_keys(frame[c.field]) if c.needs_key else nothing for c in columns]
-    rows = zip(
-        zip(*texts, strict=True),
-        zip(*keys, strict=True),
-        ids or nothing,
-        figures or [None] * len(frame),
-        strict=True,
-    )
-    return Grid(name, caption, columns, list(rows) if len(frame) else [], empty, bool(figures), _names(frame, columns))
+    """The grid of a frame, without the columns that say nothing."""
+    shown = [(column, column.show(frame[column.field])) for column in columns] if len(frame) else []
+    cells = [
+        Cells(column, texts, _keys(frame, column), _names(frame, column))
+        for column, texts in shown
+        if _worth_a_column(frame, column, texts)
+    ]
+    return Grid(name, caption, cells, len(frame), empty, ids, figures)
 
 
-def _names(frame: pd.DataFrame, columns: Sequence[GridColumn]) -> list[list[Name | None]]:
+def _keys(frame: pd.DataFrame, column: GridColumn) -> Sequence[Any]:
+    return formats.sort_keys(frame[column.field]) if column.needs_key else ()
+
+
+def _names(frame: pd.DataFrame, column: GridColumn) -> Sequence[Name]:
+    if column.field not in FIELDS:
+        return ()
     nothing = [""] * len(frame)
     books, species = (frame[name].tolist() if name in frame else nothing for name in ("book", "species"))
-    each = [
-        list(zip([column.field] * len(frame), books, species, frame[column.field].tolist(), strict=True))
-        if column.field in FIELDS
-        else [None] * len(frame)
-        for column in columns
-    ]
-    return [list(row) for row in zip(*each, strict=True)]
+    return list(zip([column.field] * len(frame), books, species, frame[column.field].tolist(), strict=True))
 
 
 def columns_of(table: str, text: str, *, book: bool = False) -> tuple[GridColumn, ...]:

@@ -20,6 +20,7 @@ from pipeline.report.chosen_charts import ChosenCharts, chosen_charts
 from pipeline.report.context import Context, complete
 from pipeline.report.figures import Figures
 from pipeline.report.head import PageHead
+from pipeline.report.packing import packed
 from pipeline.report.sections import SECTIONS
 from pipeline.report.sections.part import Part, Section
 from pipeline.report.templating import environment
@@ -50,7 +51,8 @@ def _context(findings: Mapping[str, pd.DataFrame], head: PageHead, chosen: Chose
 
 def _page(context: Context, parts: list[tuple[Section, Part]], found: list[Point]) -> str:
     """The page as text."""
-    scripts = [chart_bundle(), _static("page.js")] if context.figures.headings else [_static("page.js")]
+    scripts = [chart_bundle()] if context.figures.headings else []
+    scripts += ["".join(map(_static, ("charts.js", "tables.js", "page.js")))]
     scripts += [_static("watch.js")] if context.head.watched else []
     template = environment().get_template("page.html")
     return template.render(
@@ -58,6 +60,7 @@ def _page(context: Context, parts: list[tuple[Section, Part]], found: list[Point
         files_of_a_kind=FILES_OF_A_KIND,
         parts=parts,
         records=context.records,
+        packed=packed,
         points=found,
         quiet=[part.quiet for _, part in parts if part.quiet],
         headings=context.figures.headings,

@@ -44,14 +44,19 @@ class Rows:
 
 @dataclass(frozen=True)
 class Record:
-    """One animal, pairing, gene, goal or price and its rows; `anchor` is its place in the page's list of records."""
+    """One animal, pairing, gene, goal or price and its rows; `number` is its place in the page's list of records."""
 
-    anchor: str
+    number: int
     topic: str
     book: str
     species: str
     name: str
     rows: tuple[Rows, ...]
+
+    @property
+    def anchor(self) -> str:
+        """The id of its row in that list."""
+        return f"record-{self.number}"
 
     @property
     def words(self) -> str:
@@ -79,9 +84,9 @@ class Records:
     def of(self, field: str, book: str, species: Any, name: Any) -> Record | None:
         """The record that a column (see FIELDS) names in a row of that book and species; None where there is none."""
         topic = FIELDS.get(field, field)
-        if topic not in TOPICS or pd.isna(name):
+        if topic not in TOPICS or _missing(name):
             return None
-        known = str(species) if topic in _BY_SPECIES and not pd.isna(species) else ""
+        known = str(species) if topic in _BY_SPECIES and not _missing(species) else ""
         return self._found.get((topic, str(book), known, str(name)))
 
     def of_row(self, row: Mapping[str, Any], field: str) -> Record | None:
@@ -96,8 +101,13 @@ class Records:
         return [record for name in names if (record := self.of(topic, book, species, name))]
 
 
+def _missing(value: Any) -> bool:
+    """As pandas.isna for a single text or number, at a tenth of its price."""
+    return value is None or value is pd.NA or value != value
+
+
 def _record(number: int, key: Key, places: list[tuple[int, str, Rows]]) -> Record:
     """`places` are (order of the kind, species, rows)."""
     topic, book, _, name = key
     places = sorted(places, key=lambda place: (place[0], place[2].sheet))
-    return Record(f"record-{number}", topic, book, places[0][1], name, tuple(rows for _, _, rows in places))
+    return Record(number, topic, book, places[0][1], name, tuple(rows for _, _, rows in places))

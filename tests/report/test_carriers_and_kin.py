@@ -15,7 +15,7 @@ def context(frames=None) -> Context:
 
 
 def first_words(grid) -> list[str]:
-    return [str(texts[0]) for texts, *_ in grid.rows]
+    return [str(texts[0]) for texts in grid.texts]
 
 
 def test_carriers__labels_that_claim_too_much_come_first_then_open_hets():
@@ -31,7 +31,7 @@ def test_carriers__labels_that_claim_too_much_come_first_then_open_hets():
 def test_carriers__settled_ones_are_told_in_a_line():
     told = {
         texts[0]: [str(text) for text in texts[1:] if text]
-        for texts, *_ in carriers(context()).values["settled"].rows
+        for texts in carriers(context()).values["settled"].texts
     }
     assert told == {
         "A003": ["100% het Albino", "keeping"],
@@ -44,12 +44,12 @@ def test_carriers__settled_ones_are_told_in_a_line():
 def test_carriers__each_open_het_here_has_its_curve():
     at = context()
     grid = carriers(at).values["open"]
-    numbers = [figure for *_, figure in grid.rows]
+    numbers = grid.figures
     assert [at.figures.headings[number].title for number in numbers] == [
         "A002: het Albino?",
         "A001: het Albino?",
     ]
-    assert [figure for *_, figure in carriers(at).values["gone"].rows] == [None]
+    assert not carriers(at).values["gone"].figures
 
 
 def test_carriers__what_could_not_be_weighed_is_said():
@@ -63,13 +63,13 @@ def test_carriers__stays_small_for_two_thousand_animals():
     """Ten thousand open hets: the page shows a thousand and says how many more there are."""
     many = pd.concat([carrier_odds().iloc[:2].assign(animal=f"A{n:04d}") for n in range(1500)])
     part = carriers(context({"carrier_odds": many}))
-    assert len(part.values["open"].rows) == 1000 and part.values["left_out"] == 2000
+    assert len(part.values["open"]) == 1000 and part.values["left_out"] == 2000
 
 
 def test_kin__the_closest_pairs_first_and_inbred_animals_folded():
     part = kin(context())
     assert first_words(part.values["pairs"]) == ["A001", "A001"]
-    assert [texts[2] for texts, *_ in part.values["pairs"].rows] == ["25\u202f%", "6.25\u202f%"]
+    assert [texts[2] for texts in part.values["pairs"].texts] == ["25\u202f%", "6.25\u202f%"]
     assert first_words(part.values["animals"]) == ["A002", "A001"]
     assert [one.text for one in part.highlights] == [
         "1 animal here inbred beyond your limit: A001 (25\u202f%)."

@@ -35,4 +35,4 @@ def test_changes__are_counted_by_kind_in_one_sentence():
     found = part(rows, since="2026-04-01")
     (one,) = found.highlights
     assert one.text == "Since the run as of 1 April 2026: 2 suspicions new, 1 gone and 1 price trend turned."
-    assert [texts[0] for texts, *_ in found.values["table"].rows] == ["suspicion"] * 3 + ["price"]
+    assert [texts[0] for texts in found.values["table"].texts] == ["suspicion"] * 3 + ["price"]

@@ -82,7 +82,7 @@ def test_write_page__names_link_to_the_rows_behind_them(tmp_path):
     assert re.search(
         rf'<tr id="{anchor}"><th scope="row">P001</th><td>pairing</td><td class="prose">{said}</td>', text
     )
-    assert re.search(r'title="invented.xlsx: Animals, row 2">A001</a>', text)
+    assert re.search(r'<th scope="row"><a class="record" href="#record-\d+">A001</a></th>', text)
 
 
 def test_write_page__a_name_without_a_record_is_no_link(tmp_path):

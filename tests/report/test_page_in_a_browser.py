@@ -79,7 +79,8 @@ def test_page__draws_how_the_odds_of_an_open_het_fall(opened):
 
 def test_page__a_name_leads_to_its_rows_in_the_book(opened):
     link = opened.locator("#animals tbody a.record", has_text="A002").first
-    assert link.get_attribute("title") == "invented.xlsx: Animals, row 3"
+    link.hover()
+    assert link.get_attribute("title") == "A002 · animal · Animals, row 3"
     link.click()
     row = opened.locator("#records-list tr:target")
     row.wait_for(state="visible")

@@ -38,7 +38,7 @@ def told():
 
 
 def cells(grid):
-    return [[str(text) for text in row[0]] for row in grid.rows]
+    return [[str(text) for text in texts] for texts in grid.texts]
 
 
 def test_plan__lists_the_pairs_with_their_reason(told):
@@ -62,7 +62,7 @@ def test_plan__counts_pairs_and_names_young_in_the_first_answer(told):
 
 def test_plan__of_nothing_says_what_to_fill():
     empty = section()
-    assert not empty.values["plan"].rows and "fill Sex and Genes" in empty.values["plan"].empty
+    assert not empty.values["plan"] and "fill Sex and Genes" in empty.values["plan"].empty
     assert empty.highlights == ()
 
 

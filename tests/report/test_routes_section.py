@@ -26,8 +26,8 @@ def test_routes__one_block_a_goal_with_its_steps_and_words():
     (block,) = part.values["ways"]
     (way,) = block["ways"]
     assert (block["goal"], block["cautions"]) == ("Double", ["Ash: take care."])
-    assert len(way["steps"].rows) == 3 and way["notes"] == ["Step 3: A word."]
-    assert "right_share" not in [column.field for column in way["steps"].columns]
+    assert len(way["steps"]) == 3 and way["notes"] == ["Step 3: A word."]
+    assert "right_share" not in [cells.column.field for cells in way["steps"].cells]
     assert part.values["notes"] == [NOTES["note"][0]]
 
 

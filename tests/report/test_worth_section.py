@@ -29,9 +29,9 @@ def test_worth__young_of_the_page_s_season_and_their_sum():
     part = worth(
         _context(season_value=[_young(season, "Albino"), _young(season, None), _young(season - 1, "Hypo")])
     )
-    labels = [row[0][0] for row in part.values["season"].rows]
+    labels = [texts[0] for texts in part.values["season"].texts]
     assert labels == ["Albino", "all young"]
-    assert "1 of 2 parents" in part.values["season"].rows[1][0]
+    assert "1 of 2 parents" in part.values["season"].texts[1]
     assert part.highlights[0].text == (
         "Corn snake: 3 live young of the season at today's prices about 300 USD, 240 to 375; no promise."
     )
@@ -40,16 +40,13 @@ def test_worth__young_of_the_page_s_season_and_their_sum():
 def test_worth__genes_by_falling_factor():
     rows = [{"species": "Corn snake", "gene": gene, "standing": "shows", "currency": "USD", "n": 9, "factor": factor, "factor_low": 1.0, "factor_high": 4.0} for gene, factor in (("Amel", 1.5), ("Hypo", 3.0))]  # fmt: skip
     grid = worth(_context(gene_premiums=rows)).values["genes"]
-    assert [row[0][0] for row in grid.rows] == ["Hypo", "Amel"] and "1.00 to 4.00" in grid.rows[0][0]
+    assert [texts[0] for texts in grid.texts] == ["Hypo", "Amel"] and "1.00 to 4.00" in grid.texts[0]
 
 
 def test_worth__silent_without_prices():
     part = worth(_context())
-    assert (
-        not part.highlights
-        and not part.values["genes"].rows
-        and "dozen adverts" in part.values["genes"].empty
-    )
+    genes = part.values["genes"]
+    assert not part.highlights and not genes and "dozen adverts" in genes.empty
 
 
 def test_prices__says_what_is_out_of_line_and_when_it_turned():
@@ -59,4 +56,4 @@ def test_prices__says_what_is_out_of_line_and_when_it_turned():
     turned["turned_on"] = turned["turned_low"] = turned["turned_high"] = pd.Timestamp(2024, 5, 8)
     part = prices(context)
     assert part.highlights[-1].text == "1 price out of line: Hypo, row 25."
-    assert any("2024-05-08" in row[0] for row in part.values["morphs"].rows)
+    assert any("2024-05-08" in texts for texts in part.values["morphs"].texts)
