@@ -1,14 +1,11 @@
 """The marked copy: what it shows, what it keeps, and that the original stays as it is."""
 
-import base64
 import re
 import zipfile
 from collections import Counter
-from io import BytesIO
 from pathlib import Path
 
 import pytest
-import xlsxwriter
 from openpyxl import Workbook, load_workbook
 from openpyxl.cell.rich_text import CellRichText, TextBlock
 from openpyxl.cell.text import InlineFont
@@ -21,6 +18,7 @@ from pipeline.errors import BookError, RequestError
 from pipeline.problems import Place, Problem, Severity
 from pipeline.workbook.marking import mark_copy
 from pipeline.workbook.template import write_book
+from tests.workbook.own_book import write_own_book
 
 
 def problem(
@@ -243,38 +241,11 @@ def test_mark_copy__keeps_drop_downs_that_draw_on_another_sheet(book, tmp_path):
 
 DROPS = pytest.mark.filterwarnings("ignore:.*extension is not supported and will be removed")
 """The library that looks at the copy here reads no newer colour rules and no sparklines."""
-PICTURE = base64.b64decode(
-    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg=="
-)
 
 
 @pytest.fixture
 def rich(tmp_path) -> Path:
-    """A keeper's book with what no table holds: a chart, a picture, a shape, sparklines, data bars, a note, a link."""
-    book = xlsxwriter.Workbook(tmp_path / "book.xlsx")
-    bold, euros = book.add_format({"bold": True}), book.add_format({"num_format": "#,##0.00 €"})
-    page = book.add_worksheet("Animals")
-    page.set_column("C:C", 14, euros)
-    page.write_row("A1", ["ID", "Weight (g)", "Paid"], bold)
-    for row, weight in enumerate((310, 420, 530), start=1):
-        page.write_row(row, 0, [f"B{row}", weight])
-    page.write_formula("B6", "=SUM(B2:B4)", bold, 1260)
-    page.merge_range("D2:E3", "two cells wide")
-    page.conditional_format("B2:B4", {"type": "data_bar", "data_bar_2010": True})
-    page.add_sparkline("F2", {"range": "Animals!B2:B4"})
-    page.insert_image("H2", "dot.png", {"image_data": BytesIO(PICTURE)})
-    page.insert_textbox("H6", "Feed on Sundays")
-    line, pie = (book.add_chart({"type": kind}) for kind in ("line", "pie"))
-    for chart in (line, pie):
-        chart.add_series({"values": "=Animals!$B$2:$B$4"})
-    page.insert_chart("H10", line)
-    page.write_comment("A2", "Bites.")
-    page.write_url("A4", "internal:'Own'!A1")
-    page.data_validation("A2:A9", {"validate": "list", "source": ["B1", "B2"]})
-    own = book.add_worksheet("Own")
-    own.write("A1", "own")
-    own.insert_chart("B2", pie)
-    book.close()
+    write_own_book(tmp_path / "book.xlsx")
     return tmp_path / "book.xlsx"
 
 
