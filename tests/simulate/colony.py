@@ -1,7 +1,7 @@
-"""A large invented collection, young drawn from the crosses their parents really are; no fault is planted.
+"""An invented collection of any size, young drawn from the crosses their parents really are.
 
-Size is the point here: benchmarks read and analyse it. Founders are paired season after season; part of the young are
-kept, and once grown take their place as breeders.
+Founders are paired season after season; part of the young are kept, and once grown take their place as breeders. What
+is written down may differ from what is so, as often as `Errors` says: by default never.
 """
 
 from collections import Counter
@@ -9,69 +9,96 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
-from math import exp
+from functools import cached_property
 from random import Random
 
-from pipeline.genetics.crosses import Cross, Parent, cross, genotype, parent_from
+from pipeline.genetics.crosses import Parent, parent_from
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, Sex, SexChromosomes
-from pipeline.genetics.labels import read_label, write_label
-from pipeline.genetics.statements import Statement
+from pipeline.genetics.labels import read_label
+from tests.simulate.litters import Hatchling, Litter, Looks, appearances
+from tests.simulate.records import MORPHS, Row, advertised, weighings
 
-Row = dict[str, object]
 SPECIES = "Common boa"
 LAST_SEASON = 2025
 AS_OF = date(LAST_SEASON, 12, 31)
 RECESSIVE = ("Anery", "Leopard", "Albino", "Ladder")
 INCOMPLETE = ("Motley", "Hypo", "Arrow")
-CATALOGUE = Catalogue(
-    SPECIES,
-    (
-        *(Gene(name, Inheritance.RECESSIVE, name) for name in RECESSIVE),
-        *(Gene(name, Inheritance.INCOMPLETE, name) for name in INCOMPLETE),
-    ),
-    SexChromosomes.XY,
-)
 _FOUNDER_LABELS = (
     "Anery", "Leopard", "Albino", "het Anery", "het Anery Leopard", "het Albino", "Motley, het Anery", "Hypo",
     "Hypo, het Leopard", "Motley Hypo", "Arrow", "Arrow, het Albino", "het Ladder", "Ladder", "normal",
 )  # fmt: skip
-_MORPHS = (
-    "normal",
-    "Anery",
-    "Leopard",
-    "Albino",
-    "Motley",
-    "Hypo",
-    "Arrow",
-    "Motley Hypo",
-    "Anery Motley",
-    "Hypo Anery",
-)
+SPECIES_ROW: Row = {
+    "Species": SPECIES, "Young": "live", "Sex chromosomes": "XY", "Female breeding weight": 2000,
+    "Male breeding weight": 700, "Female breeding age": 36, "Male breeding age": 24, "Rest between litters": 12,
+    "Days to young": 110, "Typical litter": 18,
+}  # fmt: skip
+
+
+def catalogue_of(recessive: Sequence[str], incomplete: Sequence[str]) -> Catalogue:
+    """Genes of the species, each at a locus of its own."""
+    genes = [Gene(name, Inheritance.RECESSIVE, name) for name in recessive]
+    genes += [Gene(name, Inheritance.INCOMPLETE, name) for name in incomplete]
+    return Catalogue(SPECIES, tuple(genes), SexChromosomes.XY)
+
+
+CATALOGUE = catalogue_of(RECESSIVE, INCOMPLETE)
 
 
 @dataclass(frozen=True)
-class Hatchling:
-    """A young animal as it really is, what it shows, and the label that its parents' labels entitle it to."""
+class Errors:
+    """How often a record is not what is so, or says less than there is; shares of 1."""
 
-    parent: Parent
-    look: str
-    label: str
+    label: Mapping[str, float] = field(default_factory=dict)
+    """By its basis: a founder's label claims a gene that is absent, or leaves one out that is carried."""
+    sire: float = 0.0
+    """Another male than the recorded one is the father of a litter."""
+    reading: float = 0.0
+    """A gene of one young is taken for something else."""
+    unreadable: float = 0.0
+    """A gene can't be told on a whole litter."""
+    dead: float = 0.0
+    """One young is stillborn."""
+
+
+NONE = Errors()
 
 
 @dataclass
 class Colony:
-    """Rows by sheet as the keeper writes them, and the real genes behind them by animal."""
+    """Rows by sheet as the keeper writes them, and the real genes behind them by animal.
+
+    `lines` are bred apart, as keepers' projects are; one line means that every female meets any male.
+    """
 
     rng: Random
     lines: int
+    catalogue: Catalogue = CATALOGUE
+    errors: Errors = NONE
     animals: list[Row] = field(default_factory=list)
     pairings: list[Row] = field(default_factory=list)
     hatch: list[Row] = field(default_factory=list)
     real: dict[str, Parent] = field(default_factory=dict)
     line: dict[str, int] = field(default_factory=dict)
+    _litters: dict[object, Litter] = field(default_factory=dict)
+    _parents: dict[object, Parent] = field(default_factory=dict)
 
-    def animal(self, real: Parent, born: date, label: str, **more: object) -> str:
-        """A new animal of those real genes; its ID."""
+    def founder(self, born: date, label: str, sex: Sex, basis: str) -> str:
+        """A new animal of unrecorded parents, whose genes are what its label says, or not; its ID."""
+        said = parent_from(read_label(label, self.catalogue), sex, self.catalogue)
+        wrong = self.errors.label.get(basis, 0.0)
+        groups = tuple(self._drawn(weights, wrong) for weights in said.groups)
+        return self._animal(Parent(sex, groups), born, label, **{"Label basis": basis})
+
+    def _drawn(self, weights: Mapping, wrong: float) -> Mapping:
+        """One genotype of those that a label allows; in error one copy where it claims none, none where it claims some."""
+        genotype = next(iter(weights))
+        if len(weights) > 1:
+            (genotype,) = self.rng.choices(list(weights), [float(p) for p in weights.values()])
+        if wrong and self.rng.random() < wrong:
+            genotype = ((0,), (0,)) if any(map(any, genotype)) else ((0,), (1,))
+        return {genotype: Fraction(1)}
+
+    def _animal(self, real: Parent, born: date, label: str, **more: object) -> str:
         own = f"B{len(self.animals) + 1:04d}"
         self.real[own] = real
         self.line[own] = self.line.get(str(more.get("Dam")), len(self.animals) // 2 % self.lines)
@@ -80,129 +107,134 @@ class Colony:
         )
         return own
 
-    def hatchlings(self, dam: str, sire: str, number: int) -> list[Hatchling]:
-        """Young drawn from the pair's real genes."""
-        expected = cross(self.real[dam], self.real[sire], CATALOGUE)
-        classes = {tuple(sorted(kind.looks.items())): kind.statement for kind in expected.classes()}
-        return [self._hatchling(expected, classes) for _ in range(number)]
+    def grown(self, season: int) -> tuple[list[str], list[str]]:
+        """IDs of the females and the males old enough for that season."""
+        old = [row for row in self.animals if row["Born"].year <= season - 4]
+        dams, sires = ([row["ID"] for row in old if row["Sex"] == sex] for sex in "FM")
+        return dams, sires
 
-    def _hatchling(self, expected: Cross, classes: Mapping[tuple, Statement]) -> Hatchling:
-        sex: Sex = self.rng.choice("FM")
-        drawn = [self.rng.choices(list(w), [float(p) for p in w.values()])[0] for w in expected.young[sex]]
-        looks = {
-            locus.name: locus.appearance(genotype(diplotype, 0))
-            for locus, diplotype in zip(CATALOGUE.loci, drawn, strict=True)
+    def mates(self, dam: str, sires: Sequence[str]) -> list[str]:
+        """Those of the males that are of the female's line."""
+        return [male for male in sires if self.line[male] == self.line[dam]]
+
+    def breed(
+        self, dam: str, males: Sequence[str], season: int, *, keep: int, size: int | None = None
+    ) -> list[Row]:
+        """A new pairing with one of the males, the young kept from it, and its hatch rows, those of the kept first."""
+        rng, sire = self.rng, self.rng.choice(males)
+        ovulated = date(season, 3, 1) + timedelta(days=rng.randrange(40))
+        born = ovulated + timedelta(days=110)
+        pairing = f"P{len(self.pairings) + 1:04d}"
+        self.pairings.append(
+            {"Pairing": pairing, "Season": season, "Dam": dam, "Sire": sire, "Ovulated or laid": ovulated}
+        )
+        same: Row = {"Pairing": pairing, "Date": born}
+        if self.errors.unreadable and rng.random() < self.errors.unreadable:
+            same["Unreadable"] = rng.choice(self.catalogue.genes).name
+        young = self._young(dam, sire, males, size or rng.randrange(10, 26), str(same.get("Unreadable")))
+        rows: list[Row] = []
+        for one in young[:keep]:
+            own = self._animal(one.parent, born, one.label, Sire=sire, Dam=dam)
+            rows.append({**same, "Genes": one.look, "Sex": one.parent.sex, "Animal": own})
+        counts = Counter(self._kind(one) for one in young[keep:])
+        return rows + [
+            {**same, "Genes": look, "Sex": sex, "Outcome": outcome, "Count": n}
+            for (look, sex, outcome), n in sorted(counts.items())
+        ]
+
+    def _kind(self, one: Hatchling) -> tuple[str, str, str]:
+        dead = self.errors.dead and self.rng.random() < self.errors.dead
+        return one.look, one.parent.sex, "stillborn" if dead else "live"
+
+    def _young(self, dam: str, sire: str, males: Sequence[str], number: int, hidden: str) -> list[Hatchling]:
+        """Young drawn from the pair's real genes; an erring keeper knows of the parents only what their labels say."""
+        true = self._litter(self.real[dam], self.real[sire])
+        told, wrong = true, self.errors.sire
+        if self.errors is not NONE:
+            told = self._litter(self._labelled(dam), self._labelled(sire))
+        if wrong and self.rng.random() < wrong:
+            true = self._litter(self.real[dam], self.real[self.rng.choice(males)])
+        return [self._hatchling(true, told, hidden) for _ in range(number)]
+
+    def _hatchling(self, true: Litter, told: Litter, hidden: str) -> Hatchling:
+        young = true.drawn(self.rng)
+        looks = self._read(true.looks(young))
+        look, label = told.words(looks, hidden)
+        return Hatchling(young, look, label)
+
+    def _read(self, looks: Looks) -> Looks:
+        """The looks as the keeper takes them."""
+        rate = self.errors.reading
+        if not rate:
+            return looks
+        return tuple(
+            (locus, self.rng.choice(self._mistaken[locus, look]) if self.rng.random() < rate else look)
+            for locus, look in looks
+        )
+
+    @cached_property
+    def _mistaken(self) -> Mapping[tuple[str, tuple[str, ...]], list[tuple[str, ...]]]:
+        """By locus and what it shows, all else that it can show."""
+        shows = {locus.name: appearances(locus) for locus in self.catalogue.loci}
+        return {
+            (locus, look): [o for o in all_ if o != look] for locus, all_ in shows.items() for look in all_
         }
-        statement = classes[tuple(sorted(looks.items()))]
-        look, label = (write_label(s, CATALOGUE) for s in (Statement(statement.shows), statement))
-        return Hatchling(Parent(sex, tuple({diplotype: Fraction(1)} for diplotype in drawn)), look, label)
+
+    def _litter(self, dam: Parent, sire: Parent) -> Litter:
+        key = tuple(tuple(tuple(w.items()) for w in parent.groups) for parent in (dam, sire))
+        if key not in self._litters:
+            self._litters[key] = Litter(dam, sire, self.catalogue)
+        return self._litters[key]
+
+    def _labelled(self, animal: str) -> Parent:
+        """An animal as its label has it."""
+        row = self.animals[int(animal[1:]) - 1]
+        key = row["Sex"], row["Genes"]
+        if key not in self._parents:
+            self._parents[key] = parent_from(
+                read_label(row["Genes"], self.catalogue), row["Sex"], self.catalogue
+            )
+        return self._parents[key]
 
 
 def colony(
     animals: int, hatch_rows: int, weights: int, prices: int, *, seed: int, lines: int = 20
 ) -> Mapping[str, Sequence[Row]]:
-    """A book of exactly that many rows on the sheets Animals, Hatch results, Weights and Prices.
-
-    `lines` are bred apart, as keepers' projects are; one line means that every female meets any male.
-    """
+    """A book of exactly that many rows on the sheets Animals, Hatch results, Weights and Prices, without any error."""
     grown = Colony(Random(seed), lines)
-    _founders(grown, animals // 5)
-    _seasons(grown, animals, hatch_rows)
+    for i in range(animals // 5):
+        label = grown.rng.choice(_FOUNDER_LABELS)
+        grown.founder(date(2010 + i % 4, 7, 1), label, "FM"[i % 2], "seller")
+    _fill(grown, animals, hatch_rows)
+    return book_of(grown, weights=weights, prices=prices)
+
+
+def book_of(
+    grown: Colony, *, weights: int, prices: int, morphs: Sequence[str] = MORPHS
+) -> Mapping[str, Sequence[Row]]:
+    """A colony's rows by sheet, with so many weighings and prices."""
     return {
-        "Species": [_SPECIES_ROW],
-        "Genes": [{"Species": SPECIES, "Gene": g.name, "Inheritance": g.inheritance.value} for g in CATALOGUE.genes],
+        "Species": [SPECIES_ROW],
+        "Genes": [
+            {"Species": SPECIES, "Gene": g.name, "Inheritance": g.inheritance.value}
+            for g in grown.catalogue.genes
+        ],
         "Animals": grown.animals,
         "Pairings": grown.pairings,
         "Hatch results": grown.hatch,
-        "Weights": _weights(grown, weights),
-        "Prices": _prices(grown.rng, prices),
-    }  # fmt: skip
+        "Weights": weighings(grown.rng, grown.animals, weights, AS_OF),
+        "Prices": advertised(grown.rng, SPECIES, prices, morphs),
+    }
 
 
-_SPECIES_ROW: Row = {
-    "Species": SPECIES, "Young": "live", "Sex chromosomes": "XY", "Female breeding weight": 2000,
-    "Male breeding weight": 700, "Female breeding age": 36, "Male breeding age": 24, "Rest between litters": 12,
-    "Days to young": 110, "Typical litter": 18,
-}  # fmt: skip
-
-
-def _founders(grown: Colony, number: int) -> None:
-    for i in range(number):
-        label = grown.rng.choice(_FOUNDER_LABELS)
-        real = parent_from(read_label(label, CATALOGUE), "FM"[i % 2], CATALOGUE)
-        grown.animal(real, date(2010 + i % 4, 7, 1), label, **{"Label basis": "seller"})
-
-
-def _seasons(grown: Colony, animals: int, hatch_rows: int) -> None:
+def _fill(grown: Colony, animals: int, hatch_rows: int) -> None:
     """Pair every grown female season by season, until both sheets are full."""
     for season in range(2016, LAST_SEASON + 1):
-        old = [row for row in grown.animals if row["Born"].year <= season - 4]
-        dams, sires = ([row["ID"] for row in old if row["Sex"] == sex] for sex in "FM")
+        dams, sires = grown.grown(season)
         for dam in grown.rng.sample(dams, len(dams)):
-            males = [male for male in sires if grown.line[male] == grown.line[dam]]
-            if not males:
-                continue
-            rows = _litter(
-                grown, dam, grown.rng.choice(males), season, keep=min(2, animals - len(grown.animals))
-            )
-            grown.hatch += rows[: hatch_rows - len(grown.hatch)]
+            if males := grown.mates(dam, sires):
+                rows = grown.breed(dam, males, season, keep=min(2, animals - len(grown.animals)))
+                grown.hatch += rows[: hatch_rows - len(grown.hatch)]
             if len(grown.hatch) == hatch_rows and len(grown.animals) == animals:
                 return
     raise ValueError(f"{animals} animals are too few for {hatch_rows} hatch rows, or too many")
-
-
-def _litter(grown: Colony, dam: str, sire: str, season: int, *, keep: int) -> list[Row]:
-    """A new pairing, the young kept from it, and its hatch rows, those of the kept first."""
-    rng = grown.rng
-    ovulated = date(season, 3, 1) + timedelta(days=rng.randrange(40))
-    born = ovulated + timedelta(days=110)
-    pairing = f"P{len(grown.pairings) + 1:04d}"
-    grown.pairings.append(
-        {"Pairing": pairing, "Season": season, "Dam": dam, "Sire": sire, "Ovulated or laid": ovulated}
-    )
-    young = grown.hatchlings(dam, sire, rng.randrange(10, 26))
-    same = {"Pairing": pairing, "Date": born}
-    rows: list[Row] = []
-    for one in young[:keep]:
-        own = grown.animal(one.parent, born, one.label, Sire=sire, Dam=dam)
-        rows.append({**same, "Genes": one.look, "Sex": one.parent.sex, "Animal": own})
-    counts = Counter((one.look, one.parent.sex) for one in young[keep:])
-    return rows + [
-        {**same, "Genes": look, "Sex": sex, "Count": n} for (look, sex), n in sorted(counts.items())
-    ]
-
-
-def _weights(grown: Colony, number: int) -> list[Row]:
-    """Weighings that follow a logistic curve with scatter, evenly over the animals."""
-    rng, rows = grown.rng, []
-    full = {a["ID"]: (3400 if a["Sex"] == "F" else 1500) * rng.lognormvariate(0, 0.1) for a in grown.animals}
-    while len(rows) < number:
-        for animal in grown.animals:
-            months = rng.uniform(1, 60)
-            day = animal["Born"] + timedelta(days=int(months * 30.4))
-            if day <= AS_OF:
-                weight = full[animal["ID"]] / (1 + exp((26 - months) / 10.5)) * rng.lognormvariate(0, 0.04)
-                rows.append({"Animal": animal["ID"], "Date": day, "Weight": round(weight, 1)})
-    return sorted(rows[:number], key=lambda row: (row["Date"], row["Animal"]))
-
-
-def _prices(rng: Random, number: int) -> list[Row]:
-    rows = []
-    for i in range(number):
-        morph = rng.randrange(len(_MORPHS))
-        day = date(2016, 1, 10) + timedelta(days=rng.randrange(3600))
-        level = (
-            80 * (1 + morph) * exp(-0.06 * (morph - 4) * (day.year - 2016) / 5) * rng.lognormvariate(0, 0.2)
-        )
-        kind = "sold" if i % 3 == 0 else "asked"
-        rows.append(
-            {
-                "Date": day,
-                "Species": SPECIES,
-                "Genes": _MORPHS[morph],
-                "Price": round(level),
-                "Currency": "USD",
-                "Kind": kind,
-            }
-        )
-    return sorted(rows, key=lambda row: row["Date"])
