@@ -11,24 +11,23 @@ import os
 import shutil
 import sys
 import tempfile
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from io import BufferedWriter
 from pathlib import Path
 
 from pipeline.errors import RequestError, refusals_told
 
 try:
     import fcntl
-except ImportError:  # Windows, where an open file can't be deleted
+except ImportError:  # Windows has locks of its own
     fcntl = None  # type: ignore[assignment]
 
 MARK = "season.duckdb"
 """The file by which a folder is known as one of ours."""
 OURS = frozenset({"report.html", "findings.xlsx", MARK, "charts", "watched.svg"})
-LOCK = ".running"
-"""Held as long as a run fills its folder: the system lifts it when the run ends, however it ends."""
-_STALE_SECONDS = 3600.0
+UNFINISHED = ".unfinished"
+"""Lies in a folder that is being filled: all that is in it is ours."""
 _RENAME_EXCHANGE = 2
 _AT_FDCWD = -100
 _REMEDY = "close what has a file of it open, or name another folder with --out"
@@ -40,24 +39,61 @@ def swapped_in(target: Path) -> Iterator[Path]:
 
     Until then `target` stays as it was, and so it does when the run fails or is killed. Files in `target` that are
     not ours are carried over. Raises RequestError where `target` is a file, where it holds files but no earlier results
-    (such a folder is somebody's, and is not for us to replace), and where the system does not let us write.
+    (such a folder is somebody's, and is not for us to replace), where another run is about it, and where the system
+    does not let us write.
     """
     with refusals_told(_REMEDY, target):
         target = target.resolve()
         _refuse_foreign(target)
         target.parent.mkdir(parents=True, exist_ok=True)
-        _restore(target)
-        _sweep(target)
-        making = Path(tempfile.mkdtemp(prefix=f".{target.name}.making-", dir=target.parent))
-        try:
-            making.chmod(0o755)
-            with _held(making):
-                yield making
-            _take_place(making, target)
-        except BaseException:
+        with _alone(target):
             _restore(target)
-            _drop(making, target)
-            raise
+            _sweep(target)
+            making = Path(tempfile.mkdtemp(prefix=f".{target.name}.making-", dir=target.parent))
+            try:
+                making.chmod(0o755)
+                (making / UNFINISHED).touch()
+                yield making
+                (making / UNFINISHED).unlink()
+                _take_place(making, target)
+            except BaseException:
+                _restore(target)
+                _drop(making, target)
+                raise
+
+
+@contextmanager
+def _alone(target: Path) -> Iterator[None]:
+    """Holds a lock that the system lifts when this process ends, however it ends: what lies beside is then litter."""
+    place = target.with_name(f".{target.name}.lock")
+    with place.open("ab") as lock:
+        if not _locked(lock, place):
+            raise RequestError(
+                f"Another run is writing {target}; wait until it is done, or name another folder with --out."
+            )
+        try:
+            yield
+        finally:
+            with suppress(OSError):
+                place.unlink()
+    if fcntl is None:  # Windows deletes no open file
+        place.unlink(missing_ok=True)
+
+
+def _locked(file: BufferedWriter, place: Path) -> bool:
+    """Whether the lock is ours now. A file system that knows no locks is trusted."""
+    try:
+        if fcntl is None:
+            import msvcrt
+
+            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
+        else:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        return os.path.samestat(os.fstat(file.fileno()), place.stat())
+    except (BlockingIOError, PermissionError, FileNotFoundError):
+        return False
+    except OSError:
+        return True
 
 
 def _refuse_foreign(target: Path) -> None:
@@ -82,50 +118,15 @@ def _restore(target: Path) -> None:
 
 
 def _sweep(target: Path) -> None:
-    """Remove what runs that were killed left; another run may be going on, and keeps its own."""
+    """Remove what runs that were killed left."""
     for left in target.parent.glob(f".{glob.escape(target.name)}.making-*"):
-        if _is_over(left):
-            _drop(left, target)
+        _drop(left, target)
     _clear(_replaced(target), target)
 
 
-@contextmanager
-def _held(making: Path) -> Iterator[None]:
-    """The folder is in the making as long as this process lives and has not left the block."""
-    lock = making / LOCK
-    with lock.open("wb") as file:
-        if fcntl:
-            with suppress(OSError):
-                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        yield
-    lock.unlink()
-
-
-def _is_over(making: Path) -> bool:
-    """Whether the run that made the folder has ended. Without its lock, only what has not changed for an hour is over.
-
-    Changed in the future counts as long ago: then the clock was set back.
-    """
-    lock = making / LOCK
-    try:
-        if fcntl is None:
-            lock.unlink()
-            lock.touch()
-        else:
-            with lock.open("r+b") as file:
-                fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except FileNotFoundError:
-        with suppress(OSError):
-            return abs(time.time() - making.stat().st_mtime) > _STALE_SECONDS
-        return False
-    except OSError:
-        return False
-    return True
-
-
 def _drop(making: Path, target: Path) -> None:
-    """Remove a folder in the making, whatever is in it, or the earlier results that it was exchanged for."""
-    if (making / LOCK).exists():
+    """Remove a folder that was being filled, whatever is in it, or the earlier results that it was exchanged for."""
+    if (making / UNFINISHED).exists():
         shutil.rmtree(making, ignore_errors=True)
     else:
         _clear(making, target)
@@ -146,8 +147,8 @@ def _clear(folder: Path, target: Path) -> None:
 
 
 def _is_ours(name: str) -> bool:
-    """Results, the lock, and what the database keeps beside its file while it works."""
-    return name in OURS or name == LOCK or name.startswith(f"{MARK}.")
+    """Results, and what the database keeps beside its file while it works."""
+    return name in OURS or name.startswith(f"{MARK}.")
 
 
 def _take_place(making: Path, target: Path) -> None:

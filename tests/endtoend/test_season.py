@@ -1,34 +1,17 @@
 """What `season` leaves behind: from whole books, from parts of books, and when it fails or is killed."""
 
-import hashlib
-import inspect
 import re
 import shutil
-import subprocess
-import sys
-import textwrap
 
 import duckdb
 import pytest
 
-from pipeline import season
 from pipeline.errors import RequestError
 from pipeline.season import run_season
 from pipeline.workbook.template import write_book
 from tests.endtoend.running import findings_of
 from tests.endtoend.small import AS_OF, FOR_GROWTH, FOR_PRICES, FOR_RATIOS, SMALL, small_book
-
-STEPS = sorted(set(re.findall(r'say\("([^"]+)"\)', inspect.getsource(season))))
-"""Every step a season says, wherever a run can be cut off."""
-
-
-def fingerprint(folder):
-    """Every file below a folder with the digest of its bytes."""
-    return {
-        str(path.relative_to(folder)): hashlib.sha256(path.read_bytes()).hexdigest()
-        for path in sorted(folder.rglob("*"))
-        if path.is_file()
-    }
+from tests.faults.standing import STEPS, fingerprint
 
 
 @pytest.fixture(scope="module")
@@ -63,54 +46,6 @@ def test_run_season__leaves_what_the_contract_names(earlier):
     assert {name for name in files if "/" not in name} == {"report.html", "findings.xlsx", "season.duckdb"}
     assert any(name.startswith("charts/") and name.endswith(".svg") for name in files)
     assert [path.name for path in folder.parent.iterdir()] == ["season"]
-
-
-class Broken(Exception):
-    """A fault of our own, at some step."""
-
-
-@pytest.mark.parametrize("step", STEPS)
-def test_run_season__a_failed_run_leaves_the_earlier_results(book, earlier, step):
-    folder, files = earlier
-
-    def fail(said):
-        if said == step:
-            raise Broken
-
-    with pytest.raises(Broken):
-        run_season([book], folder, as_of=AS_OF, say=fail)
-    assert fingerprint(folder) == files
-    assert [path.name for path in folder.parent.iterdir()] == ["season"]
-
-
-KILLED = """
-    import os, signal, sys
-    from datetime import date
-    from pathlib import Path
-
-    from pipeline.season import run_season
-
-    book, folder, as_of, *steps = sys.argv[1:]
-    for step in steps:
-        if (child := os.fork()) == 0:
-            die = lambda said: said == step and os.kill(os.getpid(), signal.SIGKILL)
-            run_season([Path(book)], Path(folder), as_of=date.fromisoformat(as_of), say=die)
-            os._exit(0)
-        print(step, os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), sep=":")
-"""
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="a process can't fork on Windows")
-def test_run_season__a_killed_run_leaves_the_earlier_results(book, earlier):
-    folder, files = earlier
-    command = [sys.executable, "-c", textwrap.dedent(KILLED), book, folder, AS_OF.isoformat(), *STEPS]
-    done = subprocess.run(command, capture_output=True, text=True, check=True)
-    assert done.stdout.split("\n")[:-1] == [f"{step}:-9" for step in STEPS]
-    assert fingerprint(folder) == files
-    with duckdb.connect(str(folder / "season.duckdb"), read_only=True) as store:
-        assert store.execute("SELECT count(*) > 0 FROM findings.ratio_tests").fetchone() == (True,)
-    again = run_season([book], folder, as_of=AS_OF)
-    assert fingerprint(again.folder).keys() == files.keys()
 
 
 def test_run_season__a_second_run_replaces_the_first(book, earlier, tmp_path):
