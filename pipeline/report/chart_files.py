@@ -32,27 +32,24 @@ def write_charts(
     directory.mkdir(parents=True, exist_ok=True)
     light = config()
     paper = {**light, "background": "white", "title": {**light["title"], "limit": _WIDTH}}
-    specs: dict[str, dict[str, Any]] = {}
     orders: dict[str, Order] = {}
     written = Counter()
     for key, picture in pictures.items():
         written[picture.kind] += 1
         if written[picture.kind] > most:
             continue
-        if picture.kind not in specs:
-            specs[picture.kind] = picture.specification()
         path = directory.resolve() / f"{_free(_safe(key), orders)}.svg"
-        orders[path.stem.lower()] = Order(str(path), _filled(specs[picture.kind], picture), paper)
+        orders[path.stem.lower()] = Order(str(path), _filled(picture), paper)
     (drawing.draw if drawing else draw)(orders.values())
     return [directory / Path(order.path).name for order in orders.values()]
 
 
-def _filled(spec: Mapping[str, Any], picture: Picture) -> dict[str, Any]:
-    """The specification with the picture's words and rows, at a fixed width."""
+def _filled(picture: Picture) -> dict[str, Any]:
+    """The picture's specification with its words and rows, at a fixed width."""
     heading = picture.heading
     return {
         "$schema": alt.SCHEMA_URL,
-        **spec,
+        **picture.specification(),
         "title": {"text": heading.title, "subtitle": heading.subtitle},
         "description": heading.description,
         "height": heading.height,

@@ -11,6 +11,7 @@ from types import ModuleType
 from typing import Any
 
 import pandas as pd
+from altair.utils.schemapi import debug_mode
 
 from charts.theme import Heading, config, values
 from pipeline.report.readable import readable
@@ -42,12 +43,21 @@ class Picture:
         return {name: _readable(frame) for name, frame in self.module.data(*self.tables).items()}
 
     def specification(self) -> dict[str, Any]:
-        """What all charts of this kind have in common: everything but words, height and rows."""
-        spec = getattr(self.module, self.kind)(*self.tables).to_dict(validate=False)
-        return {key: value for key, value in spec.items() if key not in _OWN}
+        """What all charts of this kind have in common: everything but words, height and rows. Not to be changed.
+
+        Altair takes its time, and more of it the more rows a chart has, so a kind is drawn once a process, without rows
+        and unchecked: what it draws is checked against the schema by the tests.
+        """
+        if self.module not in _SPECIFICATIONS:
+            with debug_mode(False):
+                chart = getattr(self.module, self.kind)(*(table.iloc[:0] for table in self.tables))
+                spec = chart.to_dict(validate=False)
+            _SPECIFICATIONS[self.module] = {key: value for key, value in spec.items() if key not in _OWN}
+        return _SPECIFICATIONS[self.module]
 
 
 _OWN = {"title", "description", "height", "datasets", "config", "$schema"}
+_SPECIFICATIONS: dict[ModuleType, dict[str, Any]] = {}
 
 
 class Figures:
