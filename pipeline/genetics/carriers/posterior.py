@@ -84,13 +84,14 @@ def childless_states(
         weight = np.divide(parents, given, out=np.zeros(given.shape), where=given > 0)
         trio = scores.stack.trio(fold.kind)
         flat = weight.reshape(*weight.shape[:2], -1) @ trio.reshape(len(trio), -1, trio.shape[-1])
-        own = flat * fold.said[:, rows]
+        own = _scaled(flat * fold.said[:, rows])
         found |= {str(fold.animals[row]): own[:, i] for i, row in enumerate(rows)}
     for half in scores.leaf_halves():
         said = scores.said_of_parent(half)
         weight = np.divide(nodes[half.parent], said, out=np.zeros(said.shape), where=said > 0)
-        found[half.animal] = np.einsum("gp,gpy->gy", weight, scores.passed(half)) * scores.own[half.animal]
-    return {animal: _scaled(own) for animal, own in found.items()}
+        own = np.einsum("gp,gpy->gy", weight, scores.passed(half)) * scores.own[half.animal]
+        found[half.animal] = _scaled(own)
+    return found
 
 
 def _scaled(own: np.ndarray) -> np.ndarray:

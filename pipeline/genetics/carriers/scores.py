@@ -127,13 +127,11 @@ class Scores:
         silent = ("animal", animal, 0) in without
         if self._rootless(animal):
             return stack.stranger(kind) if silent else stack.founder(row.label, error, kind)
-        plain = np.ones((len(stack.spaces), stack.size(kind)))
-        if silent:
-            return plain
         look = self.family.looks.get(animal)
+        if silent or (row.label is None and (look is None or look.label is None)):
+            return stack.silence(kind)
         if row.label is None:
-            seen = look is not None and look.label is not None
-            return stack.reading(look.label, kind, look.unreadable) if seen else plain
+            return stack.reading(look.label, kind, look.unreadable)
         said = stack.reading(row.label, kind)
         if animal in self.half_of and not self.half_of[animal].alone:
             return said * stack.claims(row.label, error, kind, percents=True)

@@ -19,11 +19,9 @@ ANYONE = 0.01
 
 def error_of(basis: Basis, settings: Settings) -> float:
     """How often a label of that basis is wrong."""
-    return {
-        Basis.PROVED: settings.wrong_label_proved,
-        Basis.BRED_HERE: settings.wrong_label_bred_here,
-        Basis.SELLER: settings.wrong_label_seller,
-    }[basis]
+    if basis is Basis.BRED_HERE:
+        return settings.wrong_label_bred_here
+    return settings.wrong_label_proved if basis is Basis.PROVED else settings.wrong_label_seller
 
 
 class Stack:
@@ -74,6 +72,10 @@ class Stack:
         if key not in self._known:
             self._known[key] = np.stack([space.alone(kind) for space in self.spaces])
         return self._known[key]
+
+    def silence(self, kind: Kind) -> np.ndarray:
+        """Likelihood of no record at all."""
+        return self._array(("silence", kind), lambda space: np.ones(len(space.states[kind])))
 
     def stranger(self, kind: Kind) -> np.ndarray:
         """Prior of a founder whose label is set aside: the background, or ANYONE where that is less."""
