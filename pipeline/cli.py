@@ -40,6 +40,9 @@ class _Book(click.Path):
 _BOOK = _Book()
 
 
+_LIBRARY = "proveout: A library is missing ({}); run `python3 -m pipeline.first_run demo` once more, in proveout's folder."
+
+
 class _Date(click.DateTime):
     """A day, and in words what one looks like."""
 
@@ -72,6 +75,11 @@ class _Sentences(click.Group):
             stop = "" if said.endswith((".", "?")) else "."
             click.echo(f"proveout: {said}{stop} See `{asked} --help`.", err=True)
             context.exit(error.exit_code)
+        except ModuleNotFoundError as error:
+            if (error.name or "pipeline").split(".")[0] in ("pipeline", "charts"):
+                raise
+            click.echo(_LIBRARY.format(error.name), err=True)
+            context.exit(1)
         except KeyboardInterrupt:
             click.echo("proveout: stopped; earlier results are as they were.", err=True)
             context.exit(130)

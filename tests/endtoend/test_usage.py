@@ -1,5 +1,7 @@
 """Slips in the command itself: told in a line, with where help is."""
 
+import sys
+
 import pytest
 from click.testing import CliRunner
 
@@ -21,3 +23,14 @@ def test_main__a_slip_in_the_command_is_one_line(words, said):
     assert result.exit_code == 2 and result.stdout == ""
     assert result.stderr.startswith("proveout: ") and result.stderr.count("\n") == 1
     assert said in result.stderr
+
+
+def test_main__a_missing_library_is_one_line_with_its_remedy(monkeypatch, tmp_path):
+    """As after an update that needs one more; a module of our own that is missing is our fault and keeps its traceback."""
+    monkeypatch.setitem(sys.modules, "openpyxl", None)
+    for name in [name for name in sys.modules if name.startswith("pipeline.workbook.template")]:
+        monkeypatch.delitem(sys.modules, name)
+    result = CliRunner().invoke(main, ["new", str(tmp_path / "book.xlsx")])
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert "A library is missing (openpyxl); run `python3 -m pipeline.first_run demo`" in result.stderr
+    assert result.stderr.count("\n") == 1
