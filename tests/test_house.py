@@ -27,7 +27,7 @@ LONGEST_MODULE, LONGEST_FUNCTION = 350, 60
 MODULES = sorted([*(ROOT / "pipeline").rglob("*.py"), *(ROOT / "charts").rglob("*.py")])
 TEST_MODULES = sorted((ROOT / "tests").rglob("*.py"))
 
-BASEMENT = {"pipeline", "pipeline.problems", "pipeline.errors"}
+BASEMENT = {"pipeline", "pipeline.problems", "pipeline.errors", "pipeline.resources"}
 """What every floor may lean on."""
 FLOORS = {  # each floor, and the floors below that it may import
     "pipeline.genetics": set(),
@@ -42,6 +42,7 @@ FLOORS = {  # each floor, and the floors below that it may import
 ROOF = {
     "pipeline.season",
     "pipeline.questions",
+    "pipeline.weighing",
     "pipeline.one_animal",
     "pipeline.book_check",
     "pipeline.cli",

@@ -12,6 +12,7 @@ from multiprocessing.connection import wait
 from typing import Any, Self, TypeVar
 
 from pipeline.errors import RequestError
+from pipeline.resources import settle
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
@@ -45,7 +46,7 @@ class Workers:
         self._pool = None
         if processes > 1:
             spawn = multiprocessing.get_context("spawn")
-            self._pool = ProcessPoolExecutor(processes, mp_context=spawn, initializer=_end_with_parent)
+            self._pool = ProcessPoolExecutor(processes, mp_context=spawn, initializer=_start)
 
     def __enter__(self) -> Self:
         return self
@@ -81,8 +82,9 @@ class Workers:
             ) from broken
 
 
-def _end_with_parent() -> None:
-    """Leave Ctrl+C to the parent, and end when it does, even when it is killed."""
+def _start() -> None:
+    """Use the machine as the parent does, leave Ctrl+C to it, and end when it does, even when it is killed."""
+    settle()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:

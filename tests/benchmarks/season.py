@@ -34,6 +34,8 @@ import sys
 from datetime import date
 from pathlib import Path
 from time import process_time
+from pipeline.resources import settle
+settle()  # as the command line does
 steps = [("Starting", 0.0)]
 from pipeline.season import run_season
 say = lambda step: steps.append((step, process_time()))
