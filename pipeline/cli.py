@@ -1,18 +1,21 @@
 """Words in, words out: the command line. Heavy libraries are imported by the command that needs them."""
 
 import os
+import signal
 import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from types import FrameType
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from pipeline import __version__
 from pipeline.errors import ProveoutError, refusals_told
+from pipeline.resources import settle
 
 if TYPE_CHECKING:
     from pipeline.club.reading import Trouble
@@ -21,14 +24,14 @@ CAUTION = (
     "proveout computes from what your book says. It is no veterinary, legal or business advice: local codes, a reptile "
     "vet and licensed practice come first."
 )
-_PATH = click.Path(path_type=Path)
+_PATH = click.Path(readable=False, path_type=Path)
 
 
 class _Book(click.Path):
     """A book to read; says so where it is open in another program, for then the file may not be all."""
 
     def __init__(self) -> None:
-        super().__init__(path_type=Path)
+        super().__init__(readable=False, path_type=Path)
 
     def convert(self, value: Any, param: click.Parameter | None, context: click.Context | None) -> Any:
         path = super().convert(value, param, context)
@@ -63,26 +66,52 @@ class _Sentences(click.Group):
     """Tells a keeper what went wrong in one sentence and exits with the error's code."""
 
     def invoke(self, context: click.Context) -> object:
+        with _interrupts() as pressed:
+            try:
+                with refusals_told("check that you may write there, or name another place"):
+                    return super().invoke(context)
+            except KeyboardInterrupt:
+                _stopped()
+            except click.UsageError as error:
+                asked = error.ctx.command_path if error.ctx else context.command_path
+                said = " ".join(error.format_message().split())
+                stop = "" if said.endswith((".", "?")) else "."
+                click.echo(f"proveout: {said}{stop} See `{asked} --help`.", err=True)
+                context.exit(error.exit_code)
+            except Exception as error:
+                if pressed:
+                    _stopped()
+                if not isinstance(error, ProveoutError):
+                    raise
+                _tell(f"proveout: {error}", err=True)
+                context.exit(error.exit_code)
+
+    def make_context(self, *words: Any, **options: Any) -> click.Context:
         try:
-            with refusals_told("check that you may write there, or name another place"):
-                return super().invoke(context)
-        except ProveoutError as error:
-            _tell(f"proveout: {error}", err=True)
-            context.exit(error.exit_code)
-        except click.UsageError as error:
-            asked = error.ctx.command_path if error.ctx else context.command_path
-            said = " ".join(error.format_message().split())
-            stop = "" if said.endswith((".", "?")) else "."
-            click.echo(f"proveout: {said}{stop} See `{asked} --help`.", err=True)
-            context.exit(error.exit_code)
-        except ModuleNotFoundError as error:
-            if (error.name or "pipeline").split(".")[0] in ("pipeline", "charts"):
-                raise
-            click.echo(_LIBRARY.format(error.name), err=True)
-            context.exit(1)
+            return super().make_context(*words, **options)
         except KeyboardInterrupt:
-            click.echo("proveout: stopped; earlier results are as they were.", err=True)
-            context.exit(130)
+            _stopped()
+
+
+@contextmanager
+def _interrupts() -> Iterator[list[int]]:
+    """Fills once Ctrl+C is pressed: the database makes errors of its own of the interrupt that it meets."""
+    pressed: list[int] = []
+
+    def press(number: int, frame: FrameType | None) -> None:
+        pressed.append(number)
+        signal.default_int_handler(number, frame)
+
+    before = signal.signal(signal.SIGINT, press)
+    try:
+        yield pressed
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def _stopped() -> NoReturn:
+    click.echo("proveout: stopped; earlier results are as they were.", err=True)
+    sys.exit(130)
 
 
 @click.group(
@@ -97,6 +126,7 @@ def main() -> None:
     Start with `proveout new my-collection.xlsx`, fill the book, then run `proveout season my-collection.xlsx`.
     Your book is only read, never changed.
     """
+    settle()
 
 
 @main.command()
@@ -268,8 +298,8 @@ def _tell_troubles(troubles: "Sequence[Trouble]") -> int:
     """Say which books have no answers and why, a fault of ours with its traceback; the code to exit with."""
     for trouble in troubles:
         _tell(f"proveout: {trouble.book}: {trouble.sentence}", err=True)
-        if trouble.traceback:
-            click.echo(trouble.traceback, err=True)
+    for traceback in dict.fromkeys(trouble.traceback for trouble in troubles if trouble.traceback):
+        click.echo(traceback, err=True)
     return max((3 if trouble.traceback else 2 for trouble in troubles), default=0)
 
 

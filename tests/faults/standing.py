@@ -9,7 +9,7 @@ from pathlib import Path
 
 import duckdb
 
-from pipeline import questions, season
+from pipeline import questions, season, weighing
 from tests.endtoend.small import AS_OF
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -17,7 +17,7 @@ _SAID = re.compile(r'say\("([^"]+)"\)')
 STEPS = sorted(
     {
         words
-        for module in (season, questions)
+        for module in (season, questions, weighing)
         for words in _SAID.findall(Path(module.__file__).read_text("utf-8"))
     }
 )

@@ -1,0 +1,79 @@
+"""Ctrl+C at any moment: one sentence, exit 130, the earlier results as they were, nothing left behind."""
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import textwrap
+import time
+
+import pytest
+
+from tests.endtoend.small import AS_OF
+from tests.faults.standing import ROOT
+
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals of Unix")
+STOPPED = "proveout: stopped; earlier results are as they were.\n"
+MOMENTS = 12
+
+AGAIN_AND_AGAIN = """
+    import os, signal, sys, time
+    from pathlib import Path
+
+    import pipeline.season  # so that a run is about the books, not about importing
+    from pipeline.cli import main
+
+    book, folder, as_of, *moments = sys.argv[1:]
+    for moment in map(float, moments):
+        if (child := os.fork()) == 0:
+            signal.setitimer(signal.ITIMER_PROF, moment)
+            signal.signal(signal.SIGPROF, lambda *_: os.kill(os.getpid(), signal.SIGINT))
+            main(["season", book, "--out", folder, "--as-of", as_of])
+        print(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), flush=True)
+"""
+
+
+def test_season__interrupted_at_random_moments(book, earlier, survives):
+    """Moments of computing, so that they fall all over the run however busy the machine is."""
+    moments = [f"{random.Random(3 + at).uniform(0.01, 0.9):.3f}" for at in range(MOMENTS)]
+    command = [
+        sys.executable,
+        "-c",
+        textwrap.dedent(AGAIN_AND_AGAIN),
+        book,
+        earlier,
+        AS_OF.isoformat(),
+        *moments,
+    ]
+    done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT)
+    codes = done.stdout.split()
+    stopped = [line for line in codes if line == "130"]
+    assert done.stderr == STOPPED * len(stopped)
+    assert len(stopped) >= MOMENTS // 2 and set(codes) <= {"0", "130"}
+    survives()
+
+
+STARTED = "import sys, pipeline.cli; print('ready', flush=True); pipeline.cli.main(sys.argv[1:])"
+
+
+@pytest.mark.parametrize("seconds", [0.0, 0.4, 1.2])
+def test_season__interrupted_from_the_keyboard(book, earlier, survives, seconds):
+    """The whole group of processes gets the signal, as from a terminal."""
+    words = ["season", book, "--out", earlier, "--as-of", AS_OF.isoformat()]
+    pipe = subprocess.PIPE
+    with subprocess.Popen(
+        [sys.executable, "-c", STARTED, *words],
+        stdout=pipe,
+        stderr=pipe,
+        text=True,
+        cwd=ROOT,
+        start_new_session=True,
+    ) as running:
+        running.stdout.readline()
+        time.sleep(seconds)
+        os.killpg(running.pid, signal.SIGINT)
+        _, said = running.communicate(timeout=120)
+    assert (running.returncode, said) in ((130, STOPPED), (0, ""))
+    if running.returncode:
+        survives()
