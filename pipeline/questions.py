@@ -11,15 +11,13 @@ from pipeline.findings.seasons import season_summary
 from pipeline.findings.sex_ratios import sex_ratios
 from pipeline.problems import Problem
 from pipeline.store.database import Store
+from pipeline.weighing import Weighing
 from pipeline.workbook.checking import Checked
 from pipeline.workbook.problem_table import problems_frame
 
 if TYPE_CHECKING:
-    from pipeline.findings.carriers import CarrierFindings
     from pipeline.findings.growth import GrowthFindings
     from pipeline.findings.prices import PriceFindings
-    from pipeline.genetics.carriers.odds import Carriers
-    from pipeline.genetics.suspicions.faults import Structures
 
 Say = Callable[[str], None]
 Tables = Iterator[tuple[str, pd.DataFrame]]
@@ -32,24 +30,28 @@ def answers(
     as_of: date,
     say: Say = lambda step: None,
     questions: Collection[str] | None = None,
-) -> Iterator[tuple[str, pd.DataFrame]]:
-    """The findings tables of one loaded book, in the order they are computed; each is to be saved before the next is asked for.
+) -> Tables:
+    """The findings tables of one loaded book by itself (see `told`)."""
+    return told(Run(book, store, as_of, say), questions)
+
+
+def told(run: "Run", questions: Collection[str] | None = None) -> Tables:
+    """The findings tables of one run, in the order they are computed; each is to be saved before the next is asked for.
 
     `questions` are names of QUESTIONS to answer (None: all); what an answer rests on is computed, but told only if asked.
     """
     asked = QUESTIONS if questions is None else questions
-    run = _Run(book, store, as_of, say)
     yield "season_summary", season_summary(run.query("season_summary"))
     yield "sex_ratios", sex_ratios(run.query("sex_counts"), run.settings.level)
     yield "calendar", run.calendar
     for name, tables in QUESTIONS.items():
         if name in asked:
             yield from tables(run)
-    yield "problems", problems_frame([*book.problems, *run.problems])
+    yield "problems", problems_frame([*run.book.problems, *run.problems])
     yield "record_places", run.query("record_places")
 
 
-class _Run:
+class Run:
     """One book on its way through the season: what several questions rest on is computed once, when first needed.
 
     What answers a question is imported where it is asked: their rooms take as long to enter as some answers take.
@@ -75,30 +77,17 @@ class _Run:
         return {table: self.store.records(table, book=self.book.book.name) for table in tables}
 
     @cached_property
-    def carriers(self) -> "Carriers":
-        """With every gene record right: what a plan starts from."""
-        from pipeline.genetics.carriers.odds import carriers_untold
-        from pipeline.genetics.carriers.solving import solve
-
-        self.say("Weighing who carries what")
-        return carriers_untold(solve(self.collection))
+    def named_records(self) -> dict[str, pd.DataFrame]:
+        """The records with the names that the weighing goes by."""
+        return {table: self.weighing.named(frame) for table, frame in self.records.items()}
 
     @cached_property
-    def structures(self) -> "tuple[Structures, ...]":
-        from pipeline.genetics.suspicions.answer import searched
-
-        solved = self.carriers.solved
-        self.say("Asking which record is wrong")
-        return searched(self.collection, solved)
-
-    @cached_property
-    def odds(self) -> "CarrierFindings":
-        from pipeline.findings.carriers import carrier_findings
-
-        column = self.book.book.columns.get("animals", {}).get("genes")
-        found = carrier_findings(self.collection, column, self.structures, self.carriers.solved)
-        self.problems += found.problems
-        return found
+    def weighing(self) -> Weighing:
+        """What rests on genes; a book that shares animals with others is given its part of them all instead."""
+        letters = self.book.book.columns.get("animals", {}).get("genes")
+        return Weighing(
+            self.collection, lambda: self.growth.growth, as_of=self.as_of, say=self.say, genes_column=letters
+        )
 
     @cached_property
     def growth(self) -> "GrowthFindings":
@@ -118,7 +107,7 @@ class _Run:
         return price_findings(self.records["prices"], self.collection.catalogues, self.settings, self.as_of)
 
 
-def _ratios(run: _Run) -> Tables:
+def _ratios(run: Run) -> Tables:
     from pipeline.findings.ratios import ratio_findings
 
     run.say("Testing ratios")
@@ -130,35 +119,32 @@ def _ratios(run: _Run) -> Tables:
     yield "heterogeneity", found.heterogeneity
 
 
-def _carriers(run: _Run) -> Tables:
-    yield "carrier_odds", run.odds.odds
+def _carriers(run: Run) -> Tables:
+    yield "carrier_odds", run.weighing.odds.odds
+    run.problems += run.weighing.odds.problems
 
 
-def _kin(run: _Run) -> Tables:
-    from pipeline.findings.kin import kin_findings
-
-    found = kin_findings(run.collection)
+def _kin(run: Run) -> Tables:
+    found = run.weighing.kin
     run.problems += found.problems
     yield "inbreeding", found.inbreeding
     yield "kinship", found.kinship
 
 
-def _growth(run: _Run) -> Tables:
+def _growth(run: Run) -> Tables:
     yield "growth", run.growth.growth
     yield "growth_curves", run.growth.curves
     yield "growth_points", run.growth.points
     yield "growth_alerts", run.growth.alerts
 
 
-def _suspicions(run: _Run) -> Tables:
-    from pipeline.findings.suspicions import suspicion_findings
-
-    found = suspicion_findings(run.collection, run.growth.growth, as_of=run.as_of, structures=run.structures)
+def _suspicions(run: Run) -> Tables:
+    found = run.weighing.suspicions
     yield "suspicions", found.suspicions
     yield "suspicion_rivals", found.rivals
 
 
-def _prices(run: _Run) -> Tables:
+def _prices(run: Run) -> Tables:
     from pipeline.findings.prices import label_prices, season_value
 
     yield "price_trends", run.prices.trends
@@ -171,32 +157,34 @@ def _prices(run: _Run) -> Tables:
     yield "season_value", season_value(run.collection, run.records["animals"], run.prices)
 
 
-def _plan(run: _Run) -> Tables:
+def _plan(run: Run) -> Tables:
     from pipeline.findings.pairs import pair_findings
 
-    carriers, growth, prices = run.carriers, run.growth.growth, run.prices
+    weighing, prices = run.weighing, run.prices
+    carriers, growth = weighing.carriers, weighing.named(run.growth.growth)
     run.say("Planning next season")
-    found = pair_findings(run.collection, carriers, run.records, growth, prices, as_of=run.as_of)
-    yield "season_plan", found.plan
-    yield "season_plan_alternatives", found.alternatives
-    yield "season_plan_notes", found.notes
-    yield "pair_options", found.options
-    yield "pair_outcomes", found.outcomes
-    yield "holdbacks", found.holdbacks
+    found = pair_findings(weighing.collection, carriers, run.named_records, growth, prices, as_of=run.as_of)
+    yield "season_plan", weighing.own(found.plan)
+    yield "season_plan_alternatives", weighing.own(found.alternatives)
+    yield "season_plan_notes", weighing.own(found.notes)
+    yield "pair_options", weighing.own(found.options)
+    yield "pair_outcomes", weighing.own(found.outcomes)
+    yield "holdbacks", weighing.own(found.holdbacks)
 
 
-def _goals(run: _Run) -> Tables:
+def _goals(run: Run) -> Tables:
     from pipeline.findings.routes import route_findings
 
-    carriers, growth = run.carriers, run.growth.growth
+    weighing = run.weighing
+    carriers, growth = weighing.carriers, weighing.named(run.growth.growth)
     run.say("Finding the way to the goals")
-    found = route_findings(run.collection, carriers, run.records, growth, as_of=run.as_of)
-    yield "goal_outlook", found.outlook
-    yield "goal_routes", found.routes
-    yield "goal_notes", found.notes
+    found = route_findings(weighing.collection, carriers, run.named_records, growth, as_of=run.as_of)
+    yield "goal_outlook", weighing.own(found.outlook)
+    yield "goal_routes", weighing.own(found.routes)
+    yield "goal_notes", weighing.own(found.notes)
 
 
-QUESTIONS: Mapping[str, Callable[[_Run], Tables]] = {
+QUESTIONS: Mapping[str, Callable[[Run], Tables]] = {
     "ratios": _ratios,
     "carriers": _carriers,
     "kin": _kin,

@@ -3,18 +3,19 @@
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 import pandas as pd
 
 from pipeline.club.gathering import Answered, Gathering, shelf
-from pipeline.club.linking import Party, parties
+from pipeline.club.linking import Party, parties, shared_frame, told_more
 from pipeline.club.naming import given_books
 from pipeline.club.processes import Workers, processes_for
-from pipeline.club.reading import Member, Trouble, fetched, our_fault, read_members, seeded
+from pipeline.club.reading import Member, Trouble, fetched, our_fault, read_members, refuse, seeded
 from pipeline.errors import RequestError
 from pipeline.findings.changes import change_findings
-from pipeline.questions import answers
+from pipeline.questions import Run, answers, told
 from pipeline.report.book_links import ways_from
 from pipeline.report.chart_files import write_charts
 from pipeline.report.chosen_charts import chosen_charts
@@ -26,7 +27,8 @@ from pipeline.report.watched import write_stamp
 from pipeline.store.database import Store
 from pipeline.store.earlier import earlier_findings, understood
 from pipeline.store.swap import swapped_in
-from pipeline.workbook.checking import Checked, checked
+from pipeline.weighing import weighed_as_one
+from pipeline.workbook.checking import checked
 from pipeline.workbook.reading import read_book
 
 Findings = dict[str, pd.DataFrame]
@@ -79,6 +81,7 @@ def run_season(
             with Store(making / "season.duckdb") as store:
                 task = Task(as_of, questions, folder / "season.duckdb", remark)
                 troubles = _answer_all(members, task, store, workers, say)
+                store.save("books", store.query("books"))
                 findings = store.findings()
             say("Writing the report")
             head = replace(_head(members, findings, season, as_of), watched=watched)
@@ -110,45 +113,56 @@ def _answer_all(
     """Bring the answers of all books into the store, in their order; returns why some have none."""
     asked = [replace(task, party=party) for party in parties(members)]
     if len(members) == 1:
-        _answer(fetched(asked[0].party.kept[0]), asked[0], store, say)
+        _answer(asked[0], store, say)
         return ()
     done = 0
     with Gathering(store) as gathering:
         for answered in workers.in_order(answer_party, asked):
-            for one in answered:
-                gathering.add(one)
-            done += len(answered)
+            gathering.add(answered)
+            done += len(answered.books)
             say(f"Answering, {done} of {len(members)} books")
         for member in members:
             if member.trouble:
-                gathering.add(Answered(member.given.name, trouble=member.trouble))
+                gathering.add(Answered((member.given.name,), troubles=(member.trouble,)))
+        if len(gathering.troubles) == len(members):
+            refuse(gathering.troubles)
     return tuple(gathering.troubles)
 
 
-def answer_party(task: Task) -> list[Answered]:
+def answer_party(task: Task) -> Answered:
     """The answers of books that are answered together. A fault of ours is told, not raised: it is not to cost other
     books their answers."""
-    found = []
-    for book in map(fetched, task.party.kept):
-        try:
-            with Store() as store:
-                _answer(book, task, store, lambda step: None)
-                found.append(Answered(book.book.name, book.book.tables, store.findings()))
-        except Exception:
-            found.append(Answered(book.book.name, trouble=our_fault(book.book.name)))
-    return found
+    try:
+        with Store() as store:
+            _answer(task, store, lambda step: None)
+            return Answered(task.party.books, store.all_records(), store.findings())
+    except Exception:
+        return Answered(task.party.books, troubles=tuple(map(our_fault, task.party.books)))
 
 
-def _answer(book: Checked, task: Task, store: Store, say: Say) -> None:
-    """Load one book, save its answers, and what changed since the earlier run."""
-    name = book.book.name
-    book = replace(book, problems=(*book.problems, *task.party.problems.get(name, ())))
-    store.load(book.book.tables)
-    for table, frame in answers(book, store, task.as_of, say, task.questions):
-        store.save(table, frame.assign(book=name))
-    earlier = None if task.remark else earlier_findings(task.earlier, name)
-    for table, frame in change_findings(earlier, store.findings(), name, task.as_of, task.remark).items():
-        store.save(table, frame.assign(book=name))
+def _answer(task: Task, store: Store, say: Say) -> None:
+    """Load the books of a party, save the answers of each, and what changed since the earlier run."""
+    books = [told_more(fetched(kept), task.party) for kept in task.party.kept]
+    for book in books:
+        store.load(book.book.tables)
+    runs = {book.book.name: Run(book, store, task.as_of, say) for book in books}
+    if len(books) > 1:
+        growth = {name: partial(_growth, run) for name, run in runs.items()}
+        parts = weighed_as_one(books, task.party.shared, growth, as_of=task.as_of, say=say)
+        for name, run in runs.items():
+            run.weighing = parts[name]
+    for name, run in runs.items():
+        for table, frame in told(run, task.questions):
+            store.save(table, frame.assign(book=name))
+        if len(books) > 1:
+            store.save("shared_animals", shared_frame(task.party.shared, name))
+        earlier = earlier_findings(task.earlier, name)
+        for table, frame in change_findings(earlier, store.findings(), name, task.as_of).items():
+            store.save(table, frame.assign(book=name))
+
+
+def _growth(run: Run) -> pd.DataFrame:
+    return run.growth.growth
 
 
 def run_plan(path: Path, *, as_of: date, seed: int | None = None, say: Say = lambda step: None) -> Findings:

@@ -23,12 +23,12 @@ BATCH = 32
 
 @dataclass(frozen=True)
 class Answered:
-    """The tables of one book, by name and without the empty ones; or why there are none."""
+    """The tables of a book, or of several that are answered together; or why there are none."""
 
-    book: str
+    books: tuple[str, ...]
     records: Mapping[str, pd.DataFrame] = field(default_factory=dict)
     findings: Mapping[str, pd.DataFrame] = field(default_factory=dict)
-    trouble: Trouble | None = None
+    troubles: tuple[Trouble, ...] = ()
 
 
 class Gathering:
@@ -42,16 +42,18 @@ class Gathering:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, where: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, where: TracebackType | None
+    ) -> None:
         if kind is None:
             self._save()
 
     def add(self, answered: Answered) -> None:
-        """Take one book's tables; a book in trouble has a problem instead."""
-        if answered.trouble:
-            self.troubles.append(answered.trouble)
-            table = problems_frame([answered.trouble.problem])
-            answered = Answered(answered.book, findings={"problems": table})
+        """Take some books' tables; a book in trouble has a problem instead."""
+        if answered.troubles:
+            self.troubles += answered.troubles
+            table = problems_frame([trouble.problem for trouble in answered.troubles])
+            answered = Answered(answered.books, findings={"problems": table})
         self._waiting.append(answered)
         if len(self._waiting) >= BATCH:
             self._save()
@@ -72,7 +74,9 @@ def _together(parts: list[Mapping[str, pd.DataFrame]]) -> dict[str, pd.DataFrame
         for name, frame in part.items():
             if len(frame):
                 frames.setdefault(name, []).append(frame)
-    return {name: own[0] if len(own) == 1 else pd.concat(own, ignore_index=True) for name, own in frames.items()}
+    return {
+        name: own[0] if len(own) == 1 else pd.concat(own, ignore_index=True) for name, own in frames.items()
+    }
 
 
 @contextmanager

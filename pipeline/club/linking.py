@@ -1,12 +1,18 @@
 """Which books of a run are answered together, and what each is told about the others."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from pipeline.club.reading import Kept, Member, fetched
 from pipeline.problems import Problem
+from pipeline.store.tables import SHARED_ANIMALS
+from pipeline.workbook.checking import Checked
 from pipeline.workbook.pooling.offer import Recorded, recorded_animals
 from pipeline.workbook.pooling.sharing import Group, linked
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 @dataclass(frozen=True)
@@ -45,3 +51,22 @@ def parties(members: Sequence[Member]) -> list[Party]:
         )
         for books in made
     ]
+
+
+def told_more(book: Checked, party: Party) -> Checked:
+    """The book with the problems that looking at all books has found in it."""
+    return replace(book, problems=(*book.problems, *party.problems.get(book.book.name, ())))
+
+
+def shared_frame(shared: Sequence[Group], book: str) -> "pd.DataFrame":
+    """The findings table shared_animals of one book: a row for each animal and each other book that has it."""
+    import pandas as pd
+
+    rows = [
+        (one.book, one.species, one.id, other.book, other.id)
+        for group in shared
+        for one in group
+        for other in group
+        if one.book == book != other.book
+    ]
+    return pd.DataFrame(rows, columns=SHARED_ANIMALS.names, dtype="str")

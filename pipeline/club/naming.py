@@ -23,10 +23,13 @@ def given_books(paths: Sequence[Path]) -> tuple[Given, ...]:
     Two files of one name go by their last folders too ('ann/boas.xlsx'), by as few as tell them apart.
     """
     times = Counter(path.resolve() for path in paths)
-    once = list({path.resolve(): path for path in reversed(paths)}.items())[::-1]
-    names = _names([whole for whole, _ in once])
+    once: dict[Path, Path] = {}
+    for path in paths:
+        once.setdefault(path.resolve(), path)
+    names = _names(list(once))
     return tuple(
-        Given(path, names[whole], tuple(_remarks(path, names[whole], times[whole]))) for whole, path in once
+        Given(path, names[whole], tuple(_remarks(path, names[whole], times[whole])))
+        for whole, path in once.items()
     )
 
 
@@ -54,5 +57,8 @@ def _remarks(path: Path, name: str, times: int) -> Iterable[Problem]:
         )
     if times > 1:
         yield Problem(
-            Severity.WARNING, Place(name, ""), "The book was given more than once; it was read once.", "Name every book once."
+            Severity.WARNING,
+            Place(name, ""),
+            "The book was given more than once; it was read once.",
+            "Name every book once.",
         )

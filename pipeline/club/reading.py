@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import NoReturn
 
 from pipeline.club.naming import Given
 from pipeline.club.processes import Workers
@@ -40,7 +41,11 @@ class Trouble:
 
     @property
     def problem(self) -> Problem:
-        hint = "Report it with the lines that the command printed." if self.traceback else "The other books were answered without it."
+        hint = (
+            "Report it with the lines that the command printed."
+            if self.traceback
+            else "The other books were answered without it."
+        )
         return Problem(Severity.ERROR, Place(self.book, ""), self.sentence, hint)
 
 
@@ -107,12 +112,22 @@ def read_members(
     seed: int | None,
     say: Callable[[str], None],
 ) -> list[Member]:
-    """Every book read, in the order given. BookError where not one of them can be read."""
+    """Every book read, in the order given. What `refuse` raises where not one can be read."""
     tasks = [Reading(one, as_of, seed, shelf, number) for number, one in enumerate(given, start=1)]
     members = []
     for member in workers.in_order(read_member, tasks):
         members.append(member)
-        say(f"Reading, {len(members)} of {len(given)}" if len(given) > 1 else "Reading")
+        if len(given) > 1:
+            say(f"Reading, {len(members)} of {len(given)} books")
     if not any(member.kept for member in members):
-        raise BookError(f"None of the {len(given)} books can be read. {members[0].given.name}: {members[0].trouble.sentence}")
+        refuse([member.trouble for member in members if member.trouble])
     return members
+
+
+def refuse(troubles: Sequence[Trouble]) -> NoReturn:
+    """No book of the run has an answer. Raises BookError, or RuntimeError with the traceback where a fault is ours."""
+    for trouble in troubles:
+        if trouble.traceback:
+            raise RuntimeError(f"{trouble.book}: {trouble.sentence}\n{trouble.traceback}")
+    first = troubles[0]
+    raise BookError(f"None of the {len(troubles)} books can be answered. {first.book}: {first.sentence}")

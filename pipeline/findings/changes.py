@@ -16,6 +16,8 @@ from pipeline.store.tables import CHANGES, RUNS
 Findings = Mapping[str, pd.DataFrame]
 OWN = ("runs", "changes")
 """The tables that speak of runs, not of the book."""
+_LATER = ("books",)
+"""Tables that are made when all books are answered."""
 _READY = "nothing"
 _SETTLED = ("proved", "ruled out")
 _TOLD = ("rising", "falling", "flat")
@@ -61,7 +63,7 @@ def _of_book(findings: Findings, book: str) -> dict[str, pd.DataFrame]:
 
 def _alike(before: Findings, after: Findings) -> bool:
     """Whether all answers about the book are the same."""
-    names = set(after) - set(OWN)
+    names = set(after) - {*OWN, *_LATER}
     return names <= set(before) and all(after[name].equals(before[name]) for name in names)
 
 

@@ -18,7 +18,7 @@ CLOSEST = 10_000
 """Pairs of a species told at most, the closest; a thousand hatchlings of one line make a quarter of a million."""
 NAMED = 3
 """Common ancestors named at most, those that add most."""
-_KEPT = ("keeping", "on loan")
+KEPT = ("keeping", "on loan")
 _Ancestors = Mapping[str, float]
 
 
@@ -136,7 +136,7 @@ def _rows(
 
 def _kept(species: str, sex: Sex, collection: Collection) -> list[Animal]:
     own = (animal for animal in collection.animals.values() if animal.species == species)
-    return sorted((a for a in own if a.sex == sex and a.status in _KEPT), key=lambda a: a.id)
+    return sorted((a for a in own if a.sex == sex and a.status in KEPT), key=lambda a: a.id)
 
 
 def _alike(animals: Sequence[Animal], pedigree: Pedigree) -> list[list[str]]:

@@ -53,6 +53,12 @@ def folded(text: str) -> str:
     return unicodedata.normalize("NFKC", text)
 
 
+def fold(text: str) -> str:
+    """A name as labels are read: without case and punctuation, but for a sign that is part of it ('T+ Albino')."""
+    words = [word.signed for word in words_of(folded(text)) if word.text not in (BREAK, PERCENT)]
+    return " ".join(words) or text.strip()
+
+
 def words_of(text: str) -> list[Word]:
     """The words of a text already `folded`, breaks and percent signs among them; other punctuation is gone."""
     return list(_scan(text))

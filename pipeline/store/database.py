@@ -64,6 +64,13 @@ class Store:
             f'SELECT * FROM records.{sheet(table).table} WHERE book = $book ORDER BY rowid', {"book": book}
         ).df()
 
+    def all_records(self) -> dict[str, pd.DataFrame]:
+        """The records of all books by sheet table name, in the order in which they were loaded."""
+        return {
+            topic.table: self.connection.execute(f"SELECT * FROM records.{topic.table} ORDER BY rowid").df()
+            for topic in SHEETS
+        }
+
     def findings(self) -> dict[str, pd.DataFrame]:
         """Every findings table as it stands, by name."""
         return {

@@ -39,3 +39,31 @@ CHANGES = FindingsTable(
         now | VARCHAR | The answer now.
     """),
 )
+BOOKS = FindingsTable(
+    "books",
+    "The books",
+    "Each book of the run: what it holds, and what was found in it.",
+    columns("""
+        answered | BOOLEAN | Whether it could be answered; if not, a problem says why.
+        animals | INTEGER | Animals on record.
+        pairings | INTEGER | Pairings on record.
+        clutches | INTEGER | Litters or clutches with a result.
+        young | INTEGER | Eggs or young in all, slugs included.
+        suspicions | INTEGER | Records that are likely wrong.
+        departures | INTEGER | Pairings whose ratios depart from what their parents allow.
+        errors | INTEGER | Problems that left a row out.
+        warnings | INTEGER | Problems to look at.
+        shared | INTEGER | Animals it shares with other books.
+    """),
+)
+SHARED_ANIMALS = FindingsTable(
+    "shared_animals",
+    "Shared animals",
+    "Animals that two books record on purpose: their evidence was weighed together.",
+    columns("""
+        species | VARCHAR | The species.
+        animal | VARCHAR | The animal's ID in the book.
+        other_book | VARCHAR | Another book that has it.
+        other_animal | VARCHAR | Its ID there.
+    """),
+)

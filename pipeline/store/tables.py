@@ -36,11 +36,12 @@ from pipeline.store.ratio_tables import (
     RATIO_RESOLUTIONS,
     RATIO_TESTS,
 )
-from pipeline.store.record_tables import CHANGES, RECORD_PLACES, RUNS
+from pipeline.store.record_tables import BOOKS, CHANGES, RECORD_PLACES, RUNS, SHARED_ANIMALS
 from pipeline.store.route_tables import GOAL_NOTES, GOAL_OUTLOOK, GOAL_ROUTES
 
 __all__ = [
     "FINDINGS",
+    "BOOKS",
     "CALENDAR",
     "CHANGES",
     "CARRIER_ODDS",
@@ -77,6 +78,7 @@ __all__ = [
     "SEASON_SUMMARY",
     "SEASON_VALUE",
     "SEX_RATIOS",
+    "SHARED_ANIMALS",
     "FindingsColumn",
     "FindingsTable",
     "findings_table",
@@ -234,6 +236,8 @@ KINSHIP = FindingsTable(
 )
 
 FINDINGS: tuple[FindingsTable, ...] = (
+    BOOKS,
+    SHARED_ANIMALS,
     PROBLEMS,
     RATIO_TESTS,
     RATIO_CLASSES,

@@ -3,19 +3,13 @@
 import re
 from collections.abc import Iterable, Sequence
 
-from pipeline.genetics.label_words import BREAK, PERCENT, folded, words_of
+from pipeline.genetics.label_words import fold as fold
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.sheets import sheet
 
 _LISTED = 5
 _CLOSE = 65.0
 _TIES = 3
-
-
-def fold(text: str) -> str:
-    """A name as labels are read: without case and punctuation, but for a sign that is part of it ('T+ Albino')."""
-    words = [word.signed for word in words_of(folded(text)) if word.text not in (BREAK, PERCENT)]
-    return " ".join(words) or text.strip()
 
 
 def spaceless(text: str) -> str:

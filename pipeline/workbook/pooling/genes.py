@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from pipeline.genetics.genes import Gene, Inheritance
+from pipeline.genetics.joined.same_genes import GeneKey, GeneKeys
 from pipeline.problems import Problem, Severity
 from pipeline.workbook.checks.wording import fold
 from pipeline.workbook.pooling.offer import Offer
 
-GeneKey = tuple[str, str]
-"""Species and gene: one for all books and spellings."""
 _HINT = (
     "Each book is answered as it stands. Agree on one and correct the other; until then animals that the two books share "
     "are not weighed together."
@@ -26,7 +25,7 @@ class Claim:
     offer: Offer
     species: str
     gene: str
-    row: int
+    row: int | None
     field: str
     said: str
 
@@ -40,34 +39,6 @@ class Clash:
     def parts(self, books: Collection[str]) -> bool:
         """Whether these books stand on different sides."""
         return sum(any(c.offer.book in books for c in claims) for claims in self.sides.values()) > 1
-
-
-def words_of(gene: Gene) -> frozenset[str]:
-    """A gene's name and aliases, as far as spelling counts."""
-    return frozenset(fold(name) for name in (gene.name, *gene.aliases))
-
-
-class GeneKeys:
-    """Which genes of several books are one: those of a species with a name or an alias in common."""
-
-    def __init__(self, books: Iterable[Mapping[str, Iterable[Gene]]]) -> None:
-        self._root: dict[GeneKey, GeneKey] = {}
-        for genes in books:
-            for species, own in genes.items():
-                for gene in own:
-                    first, *others = sorted(words_of(gene))
-                    for word in others:
-                        one, other = (self._find((fold(species), name)) for name in (first, word))
-                        self._root[max(one, other)] = min(one, other)
-
-    def of(self, species: str, gene: Gene) -> GeneKey:
-        """What stands for the gene in every book."""
-        return self._find((fold(species), fold(gene.name)))
-
-    def _find(self, name: GeneKey) -> GeneKey:
-        while (up := self._root.get(name, name)) != name:
-            name = up
-        return name
 
 
 def gene_clashes(offers: Sequence[Offer]) -> tuple[Clash, ...]:
@@ -99,7 +70,11 @@ def clash_problems(clashes: Iterable[Clash]) -> dict[str, list[Problem]]:
 def _problem(claim: Claim, others: Sequence[Claim]) -> Problem:
     first = min(others, key=lambda other: other.offer.book)
     more = len({other.offer.book for other in others}) - 1
-    where = f"{first.offer.book} (and {more} more {'book' if more == 1 else 'books'})" if more else first.offer.book
+    where = (
+        f"{first.offer.book} (and {more} more {'book' if more == 1 else 'books'})"
+        if more
+        else first.offer.book
+    )
     told = first.said if first.gene == claim.gene else f"{first.gene} is {first.said}"
     return Problem(
         Severity.WARNING,
@@ -114,7 +89,7 @@ def _claims(offer: Offer, keys: GeneKeys) -> Iterator[tuple[tuple[object, ...], 
     """What a book says of each gene by itself; a blank cell says nothing, unless a blank has a meaning."""
     for species, genes in offer.genes.items():
         for gene, row in genes:
-            said = {"inheritance": gene.inheritance.value}
+            said = {"inheritance": gene.inheritance.value if row else "at fault"}
             if gene.inheritance is not Inheritance.LINE_BRED:
                 said["two_copies"] = f"{'lethal' if gene.lethal else 'viable'} with two copies"
                 said["sex_linked"] = "sex-linked" if gene.sex_linked else "not sex-linked"
@@ -123,7 +98,10 @@ def _claims(offer: Offer, keys: GeneKeys) -> Iterator[tuple[tuple[object, ...], 
             if gene.rank is not None:
                 said["dominance_rank"] = f"of dominance rank {gene.rank:g}"
             for field, words in said.items():
-                yield (keys.of(species, gene), field), Claim(offer, species, gene.name, row, field, words)
+                yield (
+                    (keys.of(species, gene.name), field),
+                    Claim(offer, species, gene.name, row, field, words),
+                )
 
 
 def _alleles(offer: Offer, keys: GeneKeys) -> Iterator[tuple[GeneKey, GeneKey]]:
@@ -132,7 +110,7 @@ def _alleles(offer: Offer, keys: GeneKeys) -> Iterator[tuple[GeneKey, GeneKey]]:
         by_locus: dict[str, set[GeneKey]] = {}
         for gene, _ in genes:
             if gene.inheritance is not Inheritance.LINE_BRED:
-                by_locus.setdefault(fold(gene.locus), set()).add(keys.of(species, gene))
+                by_locus.setdefault(fold(gene.locus), set()).add(keys.of(species, gene.name))
         for alleles in by_locus.values():
             yield from combinations(sorted(alleles), 2)
 
@@ -143,9 +121,9 @@ def _locus_claims(
     """What a book says of pairs that some book calls alleles, and of two genes that another has under one name."""
     own = set(_alleles(offer, keys))
     for species, genes in offer.genes.items():
-        named: dict[GeneKey, list[tuple[Gene, int]]] = {}
+        named: dict[GeneKey, list[tuple[Gene, int | None]]] = {}
         for gene, row in genes:
-            named.setdefault(keys.of(species, gene), []).append((gene, row))
+            named.setdefault(keys.of(species, gene.name), []).append((gene, row))
         for key, same in named.items():
             if len(same) > 1 or same[0][0].aliases:
                 said = "one of two genes" if len(same) > 1 else "one gene under all its names"

@@ -49,11 +49,12 @@ class Mapped:
 
 @dataclass(frozen=True)
 class Offer:
-    """One book's part in a run of several. `genes` are its usable genes by species, each with its row."""
+    """One book's part in a run of several. `genes` are its genes by species, each with its row; None: it is at fault
+    itself, so that its name can be read and no more."""
 
     book: str
     settings: Settings
-    genes: Mapping[str, tuple[tuple[Gene, int], ...]]
+    genes: Mapping[str, tuple[tuple[Gene, int | None], ...]]
     marked: tuple[Recorded, ...]
     mapped: tuple[Mapped, ...]
     titles: Mapping[str, str]
@@ -103,15 +104,12 @@ def _notes(book: Book) -> dict[int, str]:
     return {row.row: row.notes for row in _rows(book, "animals") if row.notes}
 
 
-def _genes(checked: Checked) -> dict[str, tuple[tuple[Gene, int], ...]]:
-    """Only rows that passed the checks: a faulty one says nothing that could clash."""
-    found: dict[str, list[tuple[Gene, int]]] = {}
-    for row in _rows(checked.book, "genes"):
-        catalogue = checked.collection.catalogues.get(row.species)
-        gene = catalogue.by_name.get(row.gene) if catalogue else None
-        if gene:
-            found.setdefault(row.species, []).append((gene, row.row))
-    return {species: tuple(genes) for species, genes in found.items()}
+def _genes(checked: Checked) -> dict[str, tuple[tuple[Gene, int | None], ...]]:
+    rows = {(row.species, row.gene): row.row for row in _rows(checked.book, "genes")}
+    return {
+        species: tuple((gene, rows.get((species, gene.name))) for gene in catalogue.genes)
+        for species, catalogue in checked.collection.catalogues.items()
+    }
 
 
 def _mapped(book: Book) -> list[Mapped]:

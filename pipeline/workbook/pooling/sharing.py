@@ -145,7 +145,12 @@ class _Same:
 
 def _sides(offer: Offer, row: Mapped) -> tuple[tuple[str, str, str, str], ...]:
     """Book, ID and the fields they stand in, of both animals of a row."""
-    return (row.book or offer.book, row.id, "in_book", "id"), (row.same_book, row.same_id, "same_as_book", "same_as_id")
+    return (row.book or offer.book, row.id, "in_book", "id"), (
+        row.same_book,
+        row.same_id,
+        "same_as_book",
+        "same_as_id",
+    )
 
 
 def _named(
@@ -206,7 +211,14 @@ def _without_clashes(groups: list[Group], books: Mapping[str, Offer], found: Lin
                 for one in group:
                     if (one.book, one.id, column) not in told:
                         told.add((one.book, one.id, column))
-                        found.tell(books[one.book], one.row, column, _clash_words(one, column, group, said), _APART, value=said(one))
+                        found.tell(
+                            books[one.book],
+                            one.row,
+                            column,
+                            _clash_words(one, column, group, said),
+                            _APART,
+                            value=said(one),
+                        )
         if not fallen:
             return groups
         groups = [group for at, group in enumerate(groups) if at not in fallen]

@@ -1,0 +1,99 @@
+"""One book's part of the whole: its own animals, pairings and names again."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cached_property
+
+from pipeline.genetics.collection import Animal, Collection
+from pipeline.genetics.joined.joining import BookRow, Joined, rates_of
+
+_ELSEWHERE = "sold"
+"""The status of animals of other books: they count as kin and evidence, never as partners."""
+
+
+class View:
+    """What a book of the whole calls its things, and the whole as this book plans with it."""
+
+    def __init__(self, joined: Joined, book: str) -> None:
+        self.joined, self.book = joined, book
+        self.own = joined.books[book]
+        self._animals, self._pairings, self._words = (
+            part[book] for part in (joined.animals, joined.pairings, joined.words)
+        )
+        self.animal_of = {name: animal for animal, name in self._animals.items()}
+        """This book's IDs, by the whole's names."""
+        self.species_of = {name: species for species, name in self._words.species.items()}
+        self._genes = {(self._words.species[s], name): gene for (s, gene), name in self._words.genes.items()}
+
+    def animal(self, name: str) -> Animal | None:
+        """The book's own record of an animal of the whole; None where it has none."""
+        return self.own.animals[self.animal_of[name]] if name in self.animal_of else None
+
+    def gene(self, species: str, name: str) -> str:
+        """The book's name of a gene of the whole; the whole's where the book has none."""
+        return self._genes.get((species, name), name)
+
+    def has_gene(self, species: str, name: str) -> bool:
+        """Whether the book lists the gene."""
+        return (species, name) in self._genes
+
+    def species(self, own: str) -> str:
+        """The whole's name of a species of the book."""
+        return self._words.species.get(own, own)
+
+    def name(self, own: str) -> str:
+        """The whole's name of an animal of the book."""
+        return self._animals.get(own, own)
+
+    def text(self, said: str) -> str:
+        """Words about the whole in the words of this book: other books' animals keep their book's name."""
+        return self._named.sub(lambda found: self._back.get(found[0], ""), said)
+
+    @cached_property
+    def _back(self) -> Mapping[str, str]:
+        """Shared animals that this book has under another ID."""
+        plain = f" ({self.book})"
+        return {name: own for own, name in self._animals.items() if name not in (own, own + plain)}
+
+    @cached_property
+    def _named(self) -> re.Pattern[str]:
+        other = [rf"(?<![\w-]){re.escape(name)}" for name in sorted(self._back, key=len, reverse=True)]
+        return re.compile("|".join([*other, re.escape(f" ({self.book})")]))
+
+    @cached_property
+    def collection(self) -> Collection:
+        """The whole as this book plans with it: its own pairings and young, and no other book's animal to pair."""
+        whole, own = self.joined.collection, self.own
+        catalogues = {name: replace(c, morphs=self._morphs(name)) for name, c in whole.catalogues.items()}
+        return replace(
+            whole,
+            book=self.book,
+            catalogues=catalogues,
+            animals={name: self._as_here(animal) for name, animal in whole.animals.items()},
+            pairings={name: p for name, p in whole.pairings.items() if self._is_own(p.row)},
+            young=tuple(young for young in whole.young if self._is_own(young.row)),
+            settings=replace(
+                own.settings, **rates_of(whole.settings), never_pair=self._never(own.settings.never_pair)
+            ),
+        )
+
+    def _as_here(self, animal: Animal) -> Animal:
+        mine = self.animal(animal.id)
+        return replace(animal, status=mine.status if mine else _ELSEWHERE)
+
+    def _is_own(self, row: int) -> bool:
+        return isinstance(row, BookRow) and row.book == self.book
+
+    def _morphs(self, species: str) -> Mapping[str, str]:
+        own = self.own.catalogues.get(self.species_of.get(species, ""))
+        return own.morphs if own else {}
+
+    def _never(self, said: str) -> str:
+        """The pairs that the keeper rules out, in the whole's names."""
+        if not said:
+            return said
+        names = sorted(self._animals, key=len, reverse=True)
+        ids = re.compile("|".join(rf"(?<![\w-]){re.escape(name)}(?![\w-])" for name in names), re.IGNORECASE)
+        known = {name.casefold(): whole for name, whole in self._animals.items()}
+        return ids.sub(lambda found: known[found[0].casefold()], said)

@@ -1,0 +1,164 @@
+"""What rests on genes and descent, worked out once: who carries what, which record is wrong, who is kin.
+
+Of one book by itself, or of several that share animals as one; each of these is told its own part of the whole.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import pandas as pd
+
+from pipeline.genetics.collection import Collection
+from pipeline.workbook.checking import Checked
+from pipeline.workbook.pooling.sharing import Group
+
+if TYPE_CHECKING:
+    from pipeline.findings.carriers import CarrierFindings
+    from pipeline.findings.kin import KinFindings
+    from pipeline.findings.suspicions import SuspicionFindings
+    from pipeline.genetics.carriers.odds import Carriers
+    from pipeline.genetics.joined.view import View
+    from pipeline.genetics.suspicions.faults import Structures
+
+Say = Callable[[str], None]
+Growth = Callable[[], pd.DataFrame]
+"""The findings table growth, when it is wanted."""
+
+
+class Weighing:
+    """One collection by itself. `genes_column` are the letters of the Genes column on the sheet Animals."""
+
+    def __init__(
+        self,
+        collection: Collection,
+        growth: Growth,
+        *,
+        as_of: date,
+        say: Say,
+        genes_column: str | None = None,
+    ) -> None:
+        self.collection, self.as_of, self.say = collection, as_of, say
+        self._growth, self._genes_column = growth, genes_column
+
+    @cached_property
+    def carriers(self) -> "Carriers":
+        """With every gene record right: what a plan starts from."""
+        from pipeline.genetics.carriers.odds import carriers_untold
+        from pipeline.genetics.carriers.solving import solve
+
+        self.say("Weighing who carries what")
+        return carriers_untold(solve(self.collection))
+
+    @cached_property
+    def structures(self) -> "tuple[Structures, ...]":
+        from pipeline.genetics.suspicions.answer import searched
+
+        solved = self.carriers.solved
+        self.say("Asking which record is wrong")
+        return searched(self.collection, solved)
+
+    @cached_property
+    def odds(self) -> "CarrierFindings":
+        from pipeline.findings.carriers import carrier_findings
+
+        return carrier_findings(self.collection, self._genes_column, self.structures, self.carriers.solved)
+
+    @cached_property
+    def suspicions(self) -> "SuspicionFindings":
+        from pipeline.findings.suspicions import suspicion_findings
+
+        return suspicion_findings(
+            self.collection, self._growth(), as_of=self.as_of, structures=self.structures
+        )
+
+    @cached_property
+    def kin(self) -> "KinFindings":
+        from pipeline.findings.kin import kin_findings
+
+        return kin_findings(self.collection)
+
+    def named(self, frame: pd.DataFrame) -> pd.DataFrame:
+        """A table of the book with the names that the collection goes by."""
+        return frame
+
+    def own(self, frame: pd.DataFrame) -> pd.DataFrame:
+        """A table about the collection in the words of the book."""
+        return frame
+
+
+class Part(Weighing):
+    """A book's part of several weighed as one."""
+
+    def __init__(self, whole: Weighing, view: "View", letters: Mapping[str, str]) -> None:
+        super().__init__(view.collection, whole._growth, as_of=whole.as_of, say=whole.say)
+        self._whole, self._view, self._letters = whole, view, letters
+
+    @property
+    def carriers(self) -> "Carriers":
+        """Of the whole."""
+        return self._whole.carriers
+
+    @cached_property
+    def odds(self) -> "CarrierFindings":
+        from pipeline.findings.pooled import own_odds, own_problems
+
+        found = self._whole.odds
+        problems = tuple(own_problems(found.problems, self._view, self._letters))
+        return replace(found, odds=own_odds(found, self._view), problems=problems)
+
+    @cached_property
+    def suspicions(self) -> "SuspicionFindings":
+        from pipeline.findings.pooled import own_suspicions
+
+        return own_suspicions(self._whole.suspicions, self._view)
+
+    @cached_property
+    def kin(self) -> "KinFindings":
+        from pipeline.findings.pooled import own_kin
+
+        return own_kin(self._whole.kin, self._view)
+
+    def named(self, frame: pd.DataFrame) -> pd.DataFrame:
+        """A table of the book with its animals and species as the whole names them."""
+        from pipeline.findings.pooled import named
+
+        return named(frame, self._view)
+
+    def own(self, frame: pd.DataFrame) -> pd.DataFrame:
+        """A table about the whole in the words of the book."""
+        from pipeline.findings.pooled import own_words
+
+        return own_words(frame, self._view)
+
+
+def weighed_as_one(
+    books: Sequence[Checked],
+    shared: Sequence[Group],
+    growth: Mapping[str, Growth],
+    *,
+    as_of: date,
+    say: Say,
+) -> dict[str, Part]:
+    """Books that share animals weighed as one, by book. `growth` gives each book's findings table growth."""
+    from pipeline.genetics.joined import join
+    from pipeline.genetics.joined.view import View
+
+    joined = join(
+        [book.collection for book in books], [{one.book: one.id for one in group} for group in shared]
+    )
+    views = {book.book.name: View(joined, book.book.name) for book in books}
+
+    def grown() -> pd.DataFrame:
+        """Growth of all books, each animal as the whole names it."""
+        from pipeline.findings.pooled import named
+
+        return pd.concat([named(growth[name](), view) for name, view in views.items()], ignore_index=True)
+
+    whole = Weighing(joined.collection, grown, as_of=as_of, say=say, genes_column="genes")
+    return {
+        book.book.name: Part(whole, views[book.book.name], book.book.columns.get("animals", {}))
+        for book in books
+    }
