@@ -98,13 +98,13 @@ def _dates(fit: Fit | PooledFit, weight: float, after: float) -> list[float]:
     return [float(grid[min(np.searchsorted(chance, level), len(grid) - 1)]) for level in (0.1, 0.5, 0.9)]
 
 
-def invented() -> Members:
+def invented(animals: int = ANIMALS) -> Members:
     """Gompertz growth with spread among animals and scatter."""
     rng = np.random.default_rng(1)
-    parameters = np.log([2500.0, 60.0, 0.9]) + rng.normal(0, 0.15, (ANIMALS, 3))
-    since = np.sort(rng.uniform(0.05, 4, (ANIMALS, WEIGHED)), axis=1)
+    parameters = np.log([2500.0, 60.0, 0.9]) + rng.normal(0, 0.15, (animals, 3))
+    since = np.sort(rng.uniform(0.05, 4, (animals, WEIGHED)), axis=1)
     logs = log_weight(parameters, GOMPERTZ.power, since)[0] + rng.normal(0, 0.04, since.shape)
-    nought, sex = np.zeros(ANIMALS), np.where(np.arange(ANIMALS) % 2, 0.5, -0.5)
+    nought, sex = np.zeros(animals), np.where(np.arange(animals) % 2, 0.5, -0.5)
     return Members(
         nought, since, logs, np.ones(since.shape, dtype=bool), 0 * since, sex, nought, nought + np.nan
     )
@@ -115,17 +115,19 @@ def speed(repetitions: int = 5) -> tuple[list[float], list[float]]:
     animals = invented()
     looped = animals.take(np.arange(LOOPED))
     times = [
-        (_seconds(_ours, animals), _seconds(_loop, looped) * ANIMALS / LOOPED) for _ in range(repetitions + 1)
+        (_seconds(pooled, animals), _seconds(one_by_one, looped) * ANIMALS / LOOPED)
+        for _ in range(repetitions + 1)
     ]
     return [ours for ours, _ in times[1:]], [loop for _, loop in times[1:]]
 
 
-def _ours(animals: Members) -> None:
+def pooled(animals: Members) -> None:
+    """Ours: every animal's curves, drawn toward all."""
     pooled_fits(population_of(animals), animals)
 
 
-def _loop(animals: Members) -> None:
-    """Each curve in its closed form, as one would hand it to curve_fit."""
+def one_by_one(animals: Members) -> None:
+    """Each animal and each curve in its closed form, as one would hand it to curve_fit."""
     from scipy.optimize import OptimizeWarning, curve_fit
 
     forms = [

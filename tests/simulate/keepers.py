@@ -48,7 +48,7 @@ def write_keepers(keepers: int, folder: Path, *, seed: int) -> Iterator[Path]:
     folder.mkdir(parents=True, exist_ok=True)
     for number, animals in enumerate(sizes(keepers, seed=seed), 1):
         path = folder / f"keeper-{number:04d}.xlsx"
-        _write(path, keeper(animals, seed=seed * 1_000_003 + number))
+        write_book_of(keeper(animals, seed=seed * 1_000_003 + number), path)
         yield path
 
 
@@ -92,7 +92,7 @@ def _seasons(grown: Colony, animals: int, young: int) -> None:
             left -= size
 
 
-def _write(path: Path, sheets: Sheets) -> None:
+def write_book_of(sheets: Sheets, path: Path) -> None:
     """The book without the template's drop-downs and help, which a reader passes over."""
     with xlsxwriter.Workbook(path, {"default_date_format": "yyyy-mm-dd", "in_memory": True}) as book:
         book.set_properties({"created": datetime(LAST_SEASON, 12, 31)})
