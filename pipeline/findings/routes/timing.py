@@ -12,7 +12,7 @@ from pipeline.findings.growth.fitting import DAYS_A_YEAR
 from pipeline.findings.growth.readiness import coming_season
 from pipeline.findings.pairs.season import litter_size
 from pipeline.genetics.collection import Collection
-from pipeline.genetics.routes.search import Timing
+from pipeline.genetics.routes.timing import Timing
 
 _MONTH = DAYS_A_YEAR / 12
 _LAID_AFTER, _TO_YOUNG, _LITTER = 90, 90, 10

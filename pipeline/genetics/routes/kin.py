@@ -33,8 +33,14 @@ class GrowingKinship:
     def _add(self, to_others: np.ndarray, itself: float, to_known: np.ndarray) -> None:
         at = self._size
         if at == len(self._between):
-            self._between = np.pad(self._between, (0, at))
-            self._to_known = np.pad(self._to_known, ((0, at), (0, 0)))
+            self._between = _grown(self._between, (2 * at, 2 * at))
+            self._to_known = _grown(self._to_known, (2 * at, self._to_known.shape[1]))
         self._between[at, :at] = self._between[:at, at] = to_others
         self._between[at, at], self._to_known[at] = itself, to_known
         self._size = at + 1
+
+
+def _grown(array: np.ndarray, shape: tuple[int, int]) -> np.ndarray:
+    made = np.zeros(shape)
+    made[: array.shape[0], : array.shape[1]] = array
+    return made

@@ -1,152 +1,91 @@
-"""What one animal's pairs bring: for each mate and each young genotype the chance that a litter yields it.
+"""What one animal's pairs bring: for each mate and each young genotype asked for, the chance that a litter yields it.
 
-Most pairs can have only a few of the genotypes, so the young are spelt out pair by pair rather than kept in a table of all
-with all.
+The chance c of a pair is a mean over what its two animals may be, and takes every combination. But c is at most
+f(q) = 1 - (1 - q)^n of the share q of right young, f is concave, and the mean share is a product over blocks: f of the mean
+share bounds c from above (Jensen's inequality) at little cost. Only pairs whose bound is good enough are worked out.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
+from functools import reduce
 
 import numpy as np
 
 from pipeline.genetics.genes import Sex
-from pipeline.genetics.routes.space import Parts, State, Table
+from pipeline.genetics.routes.blocks import Blocks
+from pipeline.genetics.routes.mates import Mates, Own
+from pipeline.genetics.routes.timing import at_least_one, litter_chance
 
-
-def litter_chance(look: np.ndarray, right: np.ndarray, litter: float) -> np.ndarray:
-    """c: the chance that a litter holds a young of the look, share `look`, times the share of those that are right.
-
-    `right` is the share of all young that have the look and are right.
-    """
-    share = np.divide(right, look, out=np.zeros_like(right), where=look > 0)
-    return (1 - (1 - look) ** litter) * share
-
-
-class Mates:
-    """All settled animals of one sex, in the order in which they were settled: their states as rows with weights."""
-
-    def __init__(self, groups: int) -> None:
-        self.ids: list[int] = []
-        self.times: list[float] = []
-        self.starts: list[int] = []
-        self._states, self._weights = np.zeros((64, groups), dtype=np.intp), np.zeros(64)
-        self._owners, self._mixed = np.zeros(64, dtype=np.intp), np.zeros(64, dtype=bool)
-        self._used = 0
-
-    @property
-    def states(self) -> np.ndarray:
-        """Rows x groups."""
-        return self._states[: self._used]
-
-    @property
-    def weights(self) -> np.ndarray:
-        return self._weights[: self._used]
-
-    @property
-    def owners(self) -> np.ndarray:
-        """The position in `ids` of each row's animal."""
-        return self._owners[: self._used]
-
-    @property
-    def mixed(self) -> np.ndarray:
-        """Whether each row is one of several of its animal."""
-        return self._mixed[: self._used]
-
-    def add(self, number: int, time: float, parts: Parts) -> None:
-        """One animal more: its number, the season from which it can be paired, its states."""
-        while self._used + len(parts) > len(self._weights):
-            for name in ("_states", "_weights", "_owners", "_mixed"):
-                old = getattr(self, name)
-                setattr(self, name, np.concatenate([old, np.zeros_like(old)]))
-        rows = slice(self._used, self._used + len(parts))
-        self._states[rows] = [state for state, _ in parts]
-        self._weights[rows] = [weight for _, weight in parts]
-        self._owners[rows], self._mixed[rows] = len(self.ids), len(parts) > 1
-        self.starts.append(self._used)
-        self.ids.append(number)
-        self.times.append(time)
-        self._used += len(parts)
-
-
-@dataclass(frozen=True)
-class Brought:
-    """One entry for each mate (position in `ids`) and young state (flat number) that a litter can yield, with c."""
-
-    mate: np.ndarray
-    young: np.ndarray
-    chance: np.ndarray
+Shares = Callable[[np.ndarray, np.ndarray, np.ndarray], tuple[np.ndarray, np.ndarray]]
+"""Of dams' and sires' states (... x blocks) and the places of their pairs: the share of right young, and of those that look so."""
 
 
 class Litters:
-    """The young of one sex: `tables` are those of the goal's groups."""
+    """The young of one sex, half of all. `young` are flat numbers of states."""
 
-    def __init__(self, tables: Sequence[Table], litter: float) -> None:
-        self.litter = litter
-        self._lists = [_Lists(table) for table in tables]
-        self._states = int(np.prod([len(table.look_of) for table in tables]))
+    def __init__(self, blocks: Blocks, young: Sex, litter: float) -> None:
+        self._tables = blocks.tables[young]
+        self._sizes, self._litter = blocks.sizes[young], litter
+        self._most = {
+            sex: [table.young.max(axis=axis) for table in self._tables] for sex, axis in (("F", 1), ("M", 0))
+        }
+        both = [np.concatenate([table.young, table.looks], axis=2) for table in self._tables]
+        self._both = {"F": both, "M": [table.transpose(1, 0, 2).copy() for table in both]}
 
-    def brought(self, parts: Parts, sex: Sex, mates: Mates, least: np.ndarray) -> Brought:
-        """All that the animal of these parts and that sex can have by each mate.
+    def best(self, own: Own) -> np.ndarray:
+        """By young state, what no c of the animal exceeds, whatever its mate."""
+        most = zip(own.odds, self._most[own.sex], strict=True)
+        return at_most(reduce(np.kron, [odds @ share for odds, share in most]) / 2, self._litter)
 
-        What is surely below `least` (by position of the mate; inf: nothing of it is wanted) may be left out.
-        """
-        found = []
-        for state, weight in parts:
-            rows, young, right, look = self._spelt(state, sex, mates, least, len(parts) == 1)
-            chance = litter_chance(look, right, self.litter) * mates.weights[rows] * weight
-            found.append((mates.owners[rows], young, chance, mates.mixed[rows] | (len(parts) > 1)))
-        mate, young, chance, mixed = (np.concatenate(part) for part in zip(*found, strict=True))
-        if not mixed.any():
-            return Brought(mate, young, chance)
-        summed = np.bincount(mate[mixed] * self._states + young[mixed], weights=chance[mixed])
-        keys = np.flatnonzero(summed)
-        summed = summed[keys]
-        return Brought(
-            np.concatenate([mate[~mixed], keys // self._states]),
-            np.concatenate([young[~mixed], keys % self._states]),
-            np.concatenate([chance[~mixed], summed]),
-        )
+    def bounds(self, own: Own, mates: Mates, young: np.ndarray) -> np.ndarray:
+        """What c is at most, mates x young; c itself where both can be one thing alone (`known`)."""
+        at = np.unravel_index(young, self._sizes)
+        right, look = np.full((2, len(mates.ids), len(young)), 0.5)
+        for b, (table, both) in enumerate(zip(self._tables, self._both[own.sex], strict=True)):
+            shares = given(both, own, mates, b)
+            right *= shares[:, at[b]]
+            look *= shares[:, table.young.shape[2] + table.look_of[at[b]]]
+        known = self.known(own, mates)
+        found = np.empty_like(right)
+        found[known] = litter_chance(look[known], right[known], self._litter)
+        found[~known] = at_most(right[~known], self._litter)
+        return found
 
-    def _spelt(
-        self, state: State, sex: Sex, mates: Mates, least: np.ndarray, sure: bool
-    ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-        """Rows of the mates, young states, and their shares of the young by genotype and by look, of that sex.
+    @staticmethod
+    def known(own: Own, mates: Mates) -> np.ndarray:
+        """Of which mates `bounds` tells c itself."""
+        return mates.sure & (len(own.weights) == 1)
 
-        Where both are of one state, c is at most the litter times the share, and the share only falls from group to group:
-        what falls short is dropped.
-        """
-        rows = np.flatnonzero(np.isfinite(least[mates.owners]))
-        young, right, look = (
-            np.zeros(len(rows), dtype=np.intp),
-            np.full(len(rows), 0.5),
-            np.full(len(rows), 0.5),
-        )
-        enough = np.where(mates.mixed, 0, least[mates.owners] / self.litter) if sure else None
-        for g, lists in enumerate(self._lists):
-            entry, again = lists.of(state[g], mates.states[rows, g], sex)
-            rows, young = rows[again], young[again] * lists.size + lists.young[entry]
-            right, look = right[again] * lists.right[entry], look[again] * lists.look[entry]
-            if enough is not None:
-                kept = right >= enough[rows]
-                rows, young, right, look = rows[kept], young[kept], right[kept], look[kept]
-        return rows, young, right, look
+    def chances(self, own: Own, mates: Mates, which: np.ndarray, young: np.ndarray) -> np.ndarray:
+        """c by pair: one of the mates (`which`, its place among them) and a young state."""
+        at = np.unravel_index(young, self._sizes)
+
+        def shares(dam: np.ndarray, sire: np.ndarray, pair: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+            right = look = np.full(1, 0.5)
+            for b, table in enumerate(self._tables):
+                parents, young = (dam[..., b], sire[..., b]), at[b][pair]
+                right = right * table.young[(*parents, young)]
+                look = look * table.looks[(*parents, table.look_of[young])]
+            return right, look
+
+        return chances(own, mates, which, shares, self._litter)
 
 
-class _Lists:
-    """The young of each pair of states at one group, one after the other."""
+def chances(own: Own, mates: Mates, which: np.ndarray, shares: Shares, litter: float) -> np.ndarray:
+    """c of an animal by each of the mates that `which` names: the mean over all that both may be."""
+    states, weights, pair = mates.rows(which)
+    mine = own.states[:, None]
+    right, look = shares(mine, states, pair) if own.sex == "F" else shares(states, mine, pair)
+    mean = own.weights @ litter_chance(look, right, litter) * weights
+    return np.bincount(pair, weights=mean, minlength=len(which))
 
-    def __init__(self, table: Table) -> None:
-        self.sires, self.size = table.young.shape[1:]
-        pair, self.young = np.nonzero(table.young.reshape(-1, self.size))
-        self.right = table.young.reshape(-1, self.size)[pair, self.young]
-        self.look = table.looks.reshape(len(table.young) * self.sires, -1)[pair, table.look_of[self.young]]
-        self._count = np.bincount(pair, minlength=len(table.young) * self.sires)
-        self._first = np.cumsum(self._count) - self._count
 
-    def of(self, own: int, mates: np.ndarray, sex: Sex) -> tuple[np.ndarray, np.ndarray]:
-        """Positions in the lists of the young by each mate, and which mate each is of."""
-        pair = own * self.sires + mates if sex == "F" else mates * self.sires + own
-        count = self._count[pair]
-        again = np.repeat(np.arange(len(mates)), count)
-        within = np.arange(len(again)) - np.repeat(np.cumsum(count) - count, count)
-        return self._first[pair][again] + within, again
+def given(table: np.ndarray, own: Own, mates: Mates, block: int) -> np.ndarray:
+    """The mean of a block's table (own states x mate's x k) over what the animal and each of its mates may be: mates x k."""
+    size, theirs, outcomes = table.shape
+    side = own.odds[block] @ table.reshape(size, theirs * outcomes)
+    return mates.odds(block) @ side.reshape(theirs, outcomes)
+
+
+def at_most(share: np.ndarray, litter: float) -> np.ndarray:
+    """f, a hair more: what c is at most where that share of the young is right."""
+    return at_least_one(np.minimum(share, 1), litter) * (1 + 1e-12)

@@ -32,26 +32,12 @@ class Offers:
         """Take no more pairs for a state."""
         self._costs[:, state], self._closed[state] = inf, True
 
-    def welcome(self, states: np.ndarray, costs: np.ndarray) -> np.ndarray:
-        """Which pairs would be remembered."""
-        return ~self._closed[states] & (costs < self._costs[-1, states])
+    def dearest(self) -> np.ndarray:
+        """By state, the cost that a pair must stay below to be remembered."""
+        return np.where(self._closed, -inf, self._costs[-1])
 
-    def offer(
-        self, states: np.ndarray, costs: np.ndarray, chances: np.ndarray, pairs: np.ndarray, each: int
-    ) -> None:
-        """Remember the best `each` of these pairs for every state, ties in the order given."""
-        order = np.lexsort((costs, states))
-        states = states[order]
-        first = np.flatnonzero(np.diff(states, prepend=-1))
-        rank = np.arange(len(states)) - np.repeat(first, np.diff(first, append=len(states)))
-        for turn in range(each):
-            at = order[rank == turn]
-            self._remember(states[rank == turn], costs[at], chances[at], pairs[at])
-
-    def _remember(
-        self, states: np.ndarray, costs: np.ndarray, chances: np.ndarray, pairs: np.ndarray
-    ) -> None:
-        """One pair a state among those remembered for it; the dearest drops out."""
+    def offer(self, states: np.ndarray, costs: np.ndarray, chances: np.ndarray, pairs: np.ndarray) -> None:
+        """One pair more for each of these states, all different; the dearest of each drops out, of equals the latest."""
         joined = np.concatenate([self._costs[:, states], costs[None]])
         order = np.argsort(joined, axis=0, kind="stable")[:-1]
         self._costs[:, states] = np.take_along_axis(joined, order, axis=0)

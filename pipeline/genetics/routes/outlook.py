@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipeline.genetics.genes import SEXES, Sex
-from pipeline.genetics.routes.litters import litter_chance
-from pipeline.genetics.routes.search import Route, Source, Step, Timing
+from pipeline.genetics.routes.search import Route, Source, Step
 from pipeline.genetics.routes.space import GoalSpace
+from pipeline.genetics.routes.timing import Timing, litter_chance
 
 Odds = tuple[np.ndarray, ...]
 """Of one animal: at each group of the goal, the odds of its states."""

@@ -19,7 +19,7 @@ a good way, not provably the best.
 """
 
 from collections.abc import Collection as AnyOf
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf, prod
 
@@ -27,23 +27,19 @@ import numpy as np
 
 from pipeline.genetics.genes import SEXES, Sex
 from pipeline.genetics.routes.arrival import Arrival
+from pipeline.genetics.routes.blocks import Blocks
 from pipeline.genetics.routes.kin import GrowingKinship
-from pipeline.genetics.routes.litters import Brought, Litters, Mates
+from pipeline.genetics.routes.litters import Litters
+from pipeline.genetics.routes.mates import Mates, Own
 from pipeline.genetics.routes.offers import Offers
+from pipeline.genetics.routes.promising import best_rows
+from pipeline.genetics.routes.remaining import still_to_come
 from pipeline.genetics.routes.space import GoalSpace, Parts, State
+from pipeline.genetics.routes.timing import Timing
 
 _LINES, _SLOTS = 2, 4
 """With a limit on kinship: unrelated lines kept of a genotype and sex, and pairs remembered for each."""
 _PARTNERS = 2
-
-
-@dataclass(frozen=True)
-class Timing:
-    """Seasons: `cycle` from a female's litter to her next, `growth` from birth to breeding by sex. `litter`: young."""
-
-    litter: float
-    cycle: int
-    growth: Mapping[Sex, int]
 
 
 @dataclass(frozen=True)
@@ -121,15 +117,18 @@ class _Search:
         self.never = never
         if kinship is None:
             self.stock = _distinct(self.stock, {name for pair in never for name in pair})
-        self.mates: dict[Sex, Mates] = {sex: Mates(len(space.spaces)) for sex in SEXES}
-        self.litters = {sex: Litters(space.tables[sex], timing.litter) for sex in SEXES}
+        self.blocks = Blocks(space)
+        self.mates: dict[Sex, Mates] = {sex: Mates(self.blocks, sex) for sex in SEXES}
+        self.litters = {
+            sexes[0]: Litters(self.blocks, sexes[0], timing.litter) for sexes in self.blocks.alike
+        }
         self.origin: list[Stock | Step] = []
         slots = 1 if kinship is None else _SLOTS
         self.offers = {sex: Offers(prod(space.sizes[sex]), slots) for sex in SEXES}
         self.settled: dict[tuple[Sex, int], list[int]] = {}
         self.goal: Step | None = None
-        self.arrival = Arrival(space, timing.litter)
-        self.rest = {sex: self._still_to_come(sex) for sex in SEXES}
+        self.arrival = Arrival(self.blocks, timing.litter)
+        self.rest = still_to_come(self.blocks, timing)
 
     def run(self) -> None:
         """Settle animals in the order of their cost until none can improve on the goal."""
@@ -167,14 +166,6 @@ class _Search:
         added(self.goal)
         return tuple(steps)
 
-    def _still_to_come(self, sex: Sex) -> np.ndarray:
-        """By state, seasons that surely pass from the first litter of such an animal to the goal, whatever its mate.
-
-        Either the goal is its own young, with the best mate that could be, or that young must grow first.
-        """
-        waits = (self.arrival.litters(sex) - 1) * self.timing.cycle
-        return np.minimum(waits, min(self.timing.growth.values()))
-
     def _next(self) -> tuple[float, Sex, int]:
         """The cheapest young not settled yet."""
         best: tuple[float, Sex, int] = (inf, "F", 0)
@@ -205,74 +196,85 @@ class _Search:
             return own.ready
         return own.expected + self.timing.growth[own.sex or "F"]
 
-    def _settle(self, own: Stock | Step, sex: Sex, time: float, parts: Parts, row: int = -1) -> None:
+    def _settle(self, origin: Stock | Step, sex: Sex, time: float, parts: Parts, row: int = -1) -> None:
         number = len(self.origin)
-        self.origin.append(own)
+        self.origin.append(origin)
         if self.kin is not None:
-            if isinstance(own, Stock):
+            if isinstance(origin, Stock):
                 self.kin.add_known(row)
             else:
-                self.kin.add_young(int(own.dam), int(own.sire))
-        self.mates[sex].add(number, time, parts)
-        self._pair(number, sex, time, parts)
+                self.kin.add_young(int(origin.dam), int(origin.sire))
+        own = Own.of(parts, sex, self.blocks)
+        self.mates[sex].add(number, own)
+        self._pair(number, own, time)
 
-    def _pair(self, number: int, sex: Sex, time: float, parts: Parts) -> None:
-        """Weigh the animal just settled with every mate settled before it."""
-        mates = self.mates["M" if sex == "F" else "F"]
+    def _pair(self, number: int, own: Own, time: float) -> None:
+        """Weigh the animal just settled with every mate settled before it; none of them is to be had later than it."""
+        mates = self.mates["M" if own.sex == "F" else "F"]
         if not mates.ids:
             return
-        begins = np.maximum(time, mates.times)
-        allowed = np.ones(len(begins), dtype=bool)
+        allowed = np.ones(len(mates.ids), dtype=bool)
         if self.kin is not None:
             allowed = self.kin.of(number)[mates.ids] <= self.most_kin
         if self.never:
             allowed &= [not self._ruled_out(number, mate) for mate in mates.ids]
-        self._reach(number, sex, parts, mates, begins, allowed)
-        known: dict[int, Brought] = {}
-        soonest = min(self.timing.growth.values())
-        spare = (self.bound - begins - soonest) / self.timing.cycle
-        least = np.where(allowed & (spare > 0), 1 / (np.maximum(spare, 0) + 1), inf)
-        if np.isinf(least).all():
+        if not allowed.any():
             return
-        for young in SEXES:
-            tables = self.space.tables[young]
-            if id(tables) not in known:
-                litters = self.litters[young]
-                known[id(tables)] = litters.brought(parts, sex, mates, least)
-            self._offer(young, number, sex, begins, known[id(tables)])
+        self._reach(number, own, time, mates, allowed)
+        for sexes in self.blocks.alike:
+            self._offer(sexes, number, own, time, mates, allowed)
 
     def _ruled_out(self, one: int, other: int) -> bool:
         """Whether these are two animals at hand that are never to be paired."""
         pair = [own.name for own in (self.origin[one], self.origin[other]) if isinstance(own, Stock)]
         return len(pair) == 2 and frozenset(pair) in self.never
 
-    def _offer(self, young: Sex, number: int, sex: Sex, begins: np.ndarray, brought: Brought) -> None:
-        """Remember the best pairs of the animal for each young state."""
-        offers, mate, node = self.offers[young], brought.mate, brought.young
-        cost = begins[mate] + _waits(brought.chance) * self.timing.cycle + self.timing.growth[young]
-        kept = (cost + self.rest[young][node] < self.bound) & offers.welcome(node, cost)
-        mates = np.array(self.mates["M" if sex == "F" else "F"].ids)[mate[kept]]
-        own = np.full(len(mates), number)
-        pairs = np.stack([own, mates] if sex == "F" else [mates, own], axis=1)
-        each = 1 if self.kin is None else _PARTNERS
-        offers.offer(node[kept], cost[kept], brought.chance[kept], pairs, each)
-
-    def _reach(
-        self, number: int, sex: Sex, parts: Parts, mates: Mates, begins: np.ndarray, allowed: np.ndarray
+    def _offer(
+        self, sexes: Sequence[Sex], number: int, own: Own, time: float, mates: Mates, allowed: np.ndarray
     ) -> None:
+        """Remember the best pairs of the animal for each young state of these sexes, whose shares of the young are alike.
+
+        Only states are asked for that a pair could improve on.
+        """
+        litters, timing = self.litters[sexes[0]], self.timing
+        latest = [np.minimum(self.offers[sex].dearest(), self.bound - self.rest[sex]) for sex in sexes]
+        least = [
+            timing.chance(own - timing.growth[sex] - time) for own, sex in zip(latest, sexes, strict=True)
+        ]
+        lowest = np.minimum.reduce(least)
+        nodes = np.flatnonzero(litters.best(own) >= lowest)
+        if not len(nodes):
+            return
+        bounds = np.where(allowed[:, None], litters.bounds(own, mates, nodes), 0.0)
+        ids, each = np.array(mates.ids), 1 if self.kin is None else _PARTNERS
+        for mate, at, chance in best_rows(
+            bounds,
+            litters.known(own, mates),
+            lowest[nodes],
+            each,
+            lambda mate, at: litters.chances(own, mates, mate, nodes[at]),
+        ):
+            mine, theirs, node = np.full(len(mate), number), ids[mate], nodes[at]
+            pairs = np.stack([mine, theirs] if own.sex == "F" else [theirs, mine], axis=1)
+            for sex, enough in zip(sexes, least, strict=True):
+                kept = chance >= enough[node]
+                cost = time + timing.waits(chance[kept]) + timing.growth[sex]
+                self.offers[sex].offer(node[kept], cost, chance[kept], pairs[kept])
+
+    def _reach(self, number: int, own: Own, time: float, mates: Mates, allowed: np.ndarray) -> None:
         """Whether a pair of the animal reaches the goal sooner than any before."""
-        chance = np.where(allowed, self.arrival.chances(parts, sex, mates), 0)
-        cost = begins + _waits(chance) * self.timing.cycle
-        best = int(np.argmin(cost))
-        if cost[best] < self.bound:
-            self.bound = float(cost[best])
-            pair = (number, mates.ids[best]) if sex == "F" else (mates.ids[best], number)
-            self.goal = Step(*pair, None, None, float(begins[best]), float(chance[best]), self.bound)
-
-
-def _waits(chance: np.ndarray) -> np.ndarray:
-    """Litters in vain, on average, before the one that brings it."""
-    return np.divide(1.0, chance, out=np.full_like(chance, inf), where=chance > 0) - 1
+        least = self.timing.chance(np.array(self.bound - time))
+        able = np.flatnonzero(allowed & (self.arrival.bounds(own, mates) >= least))
+        if not len(able):
+            return
+        chances = self.arrival.chances(own, mates, able)
+        best = int(np.argmax(chances))
+        cost = time + float(self.timing.waits(chances[[best]])[0])
+        if cost < self.bound:
+            self.bound = cost
+            mate = mates.ids[able[best]]
+            pair = (number, mate) if own.sex == "F" else (mate, number)
+            self.goal = Step(*pair, None, None, time, float(chances[best]), cost)
 
 
 def _distinct(stock: Sequence[tuple[Stock, int]], apart: AnyOf[str]) -> list[tuple[Stock, int]]:

@@ -4,8 +4,9 @@ import numpy as np
 
 from pipeline.genetics.crosses import gametes, genotype
 from pipeline.genetics.genes import SEXES
-from pipeline.genetics.routes.search import Route, Stock, Timing
+from pipeline.genetics.routes.search import Route, Stock
 from pipeline.genetics.routes.space import GoalSpace
+from pipeline.genetics.routes.timing import Timing
 
 LITTERS = 60
 """Litters after which a pair is given up."""

@@ -11,8 +11,9 @@ from math import inf
 from pipeline.genetics.crosses import Parent, cross, genotype, parent_from
 from pipeline.genetics.genes import SEXES, Catalogue, Inheritance
 from pipeline.genetics.labels import read_label
-from pipeline.genetics.routes.search import Stock, Timing
+from pipeline.genetics.routes.search import Stock
 from pipeline.genetics.routes.space import GoalSpace
+from pipeline.genetics.routes.timing import Timing
 from pipeline.genetics.statements import genotypes_at
 
 

@@ -3,7 +3,7 @@
 from random import Random
 
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
-from pipeline.genetics.routes.search import Timing
+from pipeline.genetics.routes.timing import Timing
 from tests.genetics.routes.oracle import Beast
 
 _KINDS = (Inheritance.RECESSIVE, Inheritance.RECESSIVE, Inheritance.DOMINANT, Inheritance.INCOMPLETE)

@@ -7,8 +7,9 @@ import pytest
 
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
 from pipeline.genetics.labels import read_label
-from pipeline.genetics.routes.search import Timing, quickest_route
+from pipeline.genetics.routes.search import quickest_route
 from pipeline.genetics.routes.space import GoalSpace
+from pipeline.genetics.routes.timing import Timing
 from tests.genetics.routes.oracle import Beast, Exhaustive, stock_of
 from tests.genetics.routes.random_herds import random_catalogue, random_goal, random_herd, random_timing
 
