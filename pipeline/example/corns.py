@@ -86,7 +86,7 @@ def linked_colours(world: World) -> Planted:
     world.keep(litters[2], "M", "Heather Flint", "Heather Flint")
     world.keep(litters[2], "F", "het Heather, het Flint", "Normal, het Heather Flint")
     return Planted(
-        "gene record", "Heather, Flint", "Recorded as unlinked; they part in 8 % of gametes.",
+        "gene record", "Flint, Heather", "Recorded as unlinked; they part in 8 % of gametes.",
         tuple(x.pairing for x in litters), (), "departs",
     )  # fmt: skip
 

@@ -69,7 +69,7 @@ def test_season__sexes_are_out_of_step_only_where_there_was_no_sire(demo):
 
 def test_season__linked_genes_show_as_linkage(demo):
     """Planted at 8 % recombination; the pairings' intervals hold it, and nothing but linkage departs in them."""
-    (fault,) = (fault for fault in PLANTED if fault.subject == "Heather, Flint")
+    (fault,) = (fault for fault in PLANTED if fault.subject == "Flint, Heather")
     parts = demo.findings["ratio_parts"]
     own = parts[parts["pairing"].isin(fault.pairings) & (parts["part"] == "linkage")]
     own = own[(own["gene"] == "Flint") & (own["other_gene"] == "Heather")]

@@ -73,7 +73,7 @@ def reading_odds(label: Statement, locus: Locus, *, misread: float, single: bool
         return dict.fromkeys(genotypes, 1.0)
     other = misread / (len(classes) - 1)
     return {
-        g: sum(share * (1 - misread if own == look else other) for own, share in _looks(locus, g))
+        g: sum(share * (1 - misread if own == look else other) for own, share in looks_at(locus, g))
         for g in genotypes
     }
 
@@ -83,7 +83,7 @@ def _other_sex(locus: Locus, look: Appearance, single: bool) -> bool:
     return locus.sex_linked and look in map(locus.appearance, viable_genotypes(locus, single=not single))
 
 
-def _looks(locus: Locus, genotype: Genotype) -> list[tuple[Appearance, float]]:
+def looks_at(locus: Locus, genotype: Genotype) -> list[tuple[Appearance, float]]:
     """What a genotype looks like, and how often; a gene whose penetrance is below 1 does not always show."""
     look = locus.appearance(genotype)
     weak = {

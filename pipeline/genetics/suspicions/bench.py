@@ -1,17 +1,17 @@
 """One species on the bench: the evidence of all its families under its Genes sheet as recorded, or with changes."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from math import inf, isnan
 
 from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.solving import Solved, guests_of, solve_family
-from pipeline.genetics.carriers.stacks import stacks
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.genes import Catalogue
 from pipeline.genetics.suspicions.alternatives import Changes, changed, part_of
-from pipeline.genetics.suspicions.rewording import Wording, impossible_looks, readings
+from pipeline.genetics.suspicions.rereading import restacked
+from pipeline.genetics.suspicions.rewording import Look, Wording, looks_of, odd_looks
 
 
 @dataclass(frozen=True)
@@ -33,12 +33,14 @@ class Bench:
     every: bool = False
 
     @cached_property
+    def looks(self) -> tuple[Mapping[Look, int], ...]:
+        """Per family, its looks as recorded and how often."""
+        return tuple(looks_of(family) for family in self.families)
+
+    @cached_property
     def named(self) -> tuple[frozenset[str], ...]:
         """Per family, the genes that its records name."""
-        return tuple(
-            frozenset(name for label, *_ in readings(family) for name in label.genes())
-            for family in self.families
-        )
+        return tuple(frozenset().union(*(look.label.genes() for look in own)) for own in self.looks)
 
     def concerned(self, genes: Iterable[str]) -> list[int]:
         """Families whose records name one of the genes; all of them where `every` is set."""
@@ -47,7 +49,8 @@ class Bench:
 
     def as_recorded(self, solved: Iterable[Solved]) -> dict[int, Weighed]:
         """The families as solved under the Genes sheet as recorded."""
-        return {i: self._weighed(own, self.catalogue) for i, own in enumerate(solved)}
+        wording = Wording(self.catalogue, self.catalogue)
+        return {i: self._weighed(i, own, self.catalogue, wording) for i, own in enumerate(solved)}
 
     def weigh(
         self, changes: Changes, only: Iterable[int] | None = None, *, part: Iterable[str] | None = None
@@ -57,20 +60,20 @@ class Bench:
         if part is not None:
             after = part_of(after, part)
         wording = Wording(self.catalogue, after)
-        shapes = stacks(after, self.settings)
+        shapes = restacked(self.catalogue, after, self.settings)
         said = [wording.family(family) for family in self.families]
         wanted = range(len(said)) if only is None else list(only)
         near = [said[i] for i in sorted({*wanted, *self._hosts(wanted)})]
         guests = guests_of(near, {family.species: shapes for family in near}, self.settings)
         found = {}
         for i in wanted:
-            own = self._weighed(solve_family(said[i], shapes, self.settings, guests), after)
-            found[i] = replace(own, log_evidence=own.log_evidence + wording.coarse_looks(said[i], after))
+            own = solve_family(said[i], shapes, self.settings, guests)
+            found[i] = self._weighed(i, own, after, wording)
         return found
 
-    def _weighed(self, solved: Solved, catalogue: Catalogue) -> Weighed:
-        log = self._log_evidence(solved) + impossible_looks(solved.family, catalogue, self.settings)
-        return Weighed(solved.family, solved, log)
+    def _weighed(self, i: int, solved: Solved, catalogue: Catalogue, wording: Wording) -> Weighed:
+        odd = odd_looks(self.looks[i], wording, catalogue, self.settings)
+        return Weighed(solved.family, solved, self._log_evidence(solved) + odd)
 
     def _hosts(self, wanted: Iterable[int]) -> set[int]:
         """Families whose males may have sired a clutch of the wanted ones."""

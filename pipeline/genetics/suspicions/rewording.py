@@ -3,27 +3,42 @@
 - Where a gene that was thought recessive shows in one copy, 'het' is dropped: the animal was seen not to show it.
 - Where one and two copies turn out to look alike, or one copy not to show, a written 'super' tells nothing: each look
   counts as either word with 1/2.
-- A look that no living animal can have under the other record was misread, whatever the animal is: misread / classes
-  for a reading, the label's error for an animal without recorded parents.
+- A look that no living animal can have was misread, whatever the animal is: misread / classes for a reading, unless it
+  is read by the recorded classes (rereading.py); the label's error for an animal without recorded parents.
 """
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import inf, log
 
 from pipeline.genetics.carriers.evidence import misread_at, readable
 from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.stacks import error_of
-from pipeline.genetics.collection import Outcome, Settings
+from pipeline.genetics.collection import Basis, Outcome, Settings
 from pipeline.genetics.genes import Appearance, Catalogue, Inheritance, Locus
 from pipeline.genetics.statements import Shown, Statement, shown_at
+from pipeline.genetics.suspicions.rereading import known_loci
+
+
+@dataclass(frozen=True)
+class Look:
+    """A label, what could not be told (None: a grown animal), and its basis where it is that of an animal without
+    recorded parents."""
+
+    label: Statement
+    unreadable: frozenset[str] | None
+    basis: Basis | None
 
 
 class Wording:
-    """From one catalogue to another. `part` is the catalogue whose loci are weighed, a part of `after`."""
+    """From the recorded catalogue to another, or to a part of it."""
 
     def __init__(self, before: Catalogue, after: Catalogue) -> None:
+        self._reread = frozenset(
+            locus.name for locus in after.loci if before is not after and known_loci(before, locus)
+        )
         pairs = [(before.by_name[gene.name], gene) for gene in after.genes]
         other = [(old, new) for old, new in pairs if old.inheritance is not new.inheritance]
         self._uncounted = frozenset(new.name for _, new in other)
@@ -31,7 +46,9 @@ class Wording:
             new.name for _, new in other if new.inheritance is not Inheritance.RECESSIVE
         )
         self._coarse = frozenset(old.name for old, _ in other if old.inheritance is Inheritance.INCOMPLETE)
+        self._genes = after.by_name.keys()
         self._known: dict[Statement, Statement] = {}
+        self._parts: dict[Statement, Statement] = {}
 
     def statement(self, label: Statement | None) -> Statement | None:
         """A label said again."""
@@ -40,6 +57,19 @@ class Wording:
         if label not in self._known:
             self._known[label] = self._again(label)
         return self._known[label]
+
+    def part(self, label: Statement | None) -> Statement | None:
+        """A label said again, as far as it speaks of the genes of the other catalogue."""
+        said = self.statement(label)
+        if said is None:
+            return None
+        if said not in self._parts:
+            self._parts[said] = Statement(
+                tuple(s for s in said.shows if s.gene in self._genes),
+                tuple(c for c in said.carries if c.gene in self._genes),
+                tuple(name for name in said.lacks if name in self._genes),
+            )
+        return self._parts[said]
 
     def family(self, family: Family) -> Family:
         """Every record of a family said again."""
@@ -56,17 +86,23 @@ class Wording:
         looks = {name: replace(y, label=self.statement(y.label)) for name, y in family.looks.items()}
         return replace(family, animals=animals, clutches=clutches, looks=looks)
 
-    def coarse_looks(self, family: Family, part: Catalogue) -> float:
-        """ln of the chance that each look was written with the word it was: 1/2 where two words mean one look."""
-        names = self._coarse & part.by_name.keys()
-        if not names:
-            return 0.0
-        shown = sum(
-            count * sum(s.gene in names for s in label.shows)
-            for label, _, count, error in readings(family)
-            if error is None
-        )
-        return -shown * log(2)
+    def odd(self, look: Look, part: Catalogue, settings: Settings) -> float:
+        """ln of the chance of one look that no living animal has at the loci of `part`, and of the word it was written
+        with: 1/2 where two words mean one look."""
+        total = 0.0
+        if look.basis is None and self._coarse:
+            total -= log(2) * sum(s.gene in self._coarse and s.gene in part.by_name for s in look.label.shows)
+        said = self.statement(look.label)
+        for locus in part.loci:
+            read = look.basis is None and locus.name in self._reread
+            if not read and _strange(locus, said, look.unreadable):
+                chance = (
+                    misread_at(locus, settings.misread) / len(_living(locus))
+                    if look.basis is None
+                    else error_of(look.basis, settings)
+                )
+                total += log(chance) if chance else -inf
+        return total
 
     def _again(self, label: Statement) -> Statement:
         shows = tuple(Shown(s.gene) if s.gene in self._uncounted else s for s in label.shows)
@@ -74,36 +110,34 @@ class Wording:
         return replace(label, shows=tuple(dict.fromkeys(shows)), carries=carries)
 
 
-def readings(family: Family) -> Iterator[tuple[Statement, frozenset[str] | None, int, str | None]]:
-    """Every look of a family: the label, what could not be told (None: a grown animal), how many, and the ID where it
-    is the label of an animal without recorded parents."""
+def looks_of(family: Family) -> Counter[Look]:
+    """Every look of a family, as recorded, and how often."""
     bred = family.clutch_of.keys() | {half.animal for half in family.halves}
+    found: Counter[Look] = Counter()
     for animal in family.animals.values():
         look = family.looks.get(animal.id)
         if animal.label is not None:
-            yield animal.label, None, 1, None if animal.id in bred else animal.id
+            found[Look(animal.label, None, None if animal.id in bred else animal.basis)] += 1
         elif animal.id in bred and look is not None and look.label is not None:
-            yield look.label, look.unreadable, 1, None
+            found[Look(look.label, look.unreadable, None)] += 1
     for clutch in family.clutches:
         for young in clutch.tallies:
             if young.label is not None and young.outcome is not Outcome.SLUG:
-                yield young.label, young.unreadable, young.count, None
+                found[Look(young.label, young.unreadable, None)] += young.count
+    return found
 
 
-def impossible_looks(family: Family, part: Catalogue, settings: Settings) -> float:
-    """ln of the chance of all looks that no living animal has at the loci of a catalogue."""
-    total, known = 0.0, {}
-    for label, unreadable, count, founder in readings(family):
-        key = (label, unreadable)
-        if key not in known:
-            known[key] = [locus for locus in part.loci if _strange(locus, label, unreadable)]
-        for locus in known[key]:
-            if founder is None:
-                chance = misread_at(locus, settings.misread) / len(_living(locus))
-            else:
-                chance = error_of(family.animals[founder].basis, settings)
-            total += count * (log(chance) if chance else -inf)
-    return total
+def odd_looks(looks: Mapping[Look, int], wording: Wording, part: Catalogue, settings: Settings) -> float:
+    """ln of the chance of all looks, as far as no genotype can change it (see Wording.odd)."""
+    named = part.by_name.keys()
+    return sum(
+        (
+            count * wording.odd(look, part, settings)
+            for look, count in looks.items()
+            if not named.isdisjoint(look.label.genes())
+        ),
+        0.0,
+    )
 
 
 def _strange(locus: Locus, label: Statement, unreadable: frozenset[str] | None) -> bool:

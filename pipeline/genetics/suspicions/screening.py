@@ -1,23 +1,30 @@
-"""A quick look at one structural fault: by how much it makes the records likelier with every clutch's sire given.
+"""A quick look at structural faults: by how much they make the records likelier with every clutch's sire given.
 
 Two assignments of sires are tried, the recorded ones and the likeliest as solved; the better of the two stands for
-the sum over all. It is a screen: what passes is weighed in full.
+the sum over all. It is a screen: what passes is weighed in full. Linkage groups of one shape are weighed side by side,
+those of faults that join loci within the states that the loci by themselves leave possible (see pruning.py).
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
-from math import inf
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import inf, isnan, nan
 
 import numpy as np
 
 from pipeline.genetics.carriers.families import Candidate, Family
-from pipeline.genetics.carriers.network import TooTangled
+from pipeline.genetics.carriers.network import Graph, TooTangled, network
 from pipeline.genetics.carriers.posterior import Posterior
-from pipeline.genetics.carriers.solving import as_recorded, family_evidence
-from pipeline.genetics.carriers.stacks import error_of, stacks
-from pipeline.genetics.collection import Animal, Settings
+from pipeline.genetics.carriers.scores import Scores
+from pipeline.genetics.carriers.solving import as_recorded, stated_sires
+from pipeline.genetics.carriers.stacks import error_of
+from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Catalogue
-from pipeline.genetics.suspicions.rewording import Wording, impossible_looks
+from pipeline.genetics.suspicions.pruning import Possible, pruned_evidence, strained
+from pipeline.genetics.suspicions.rewording import looks_of, odd_looks
+from pipeline.genetics.suspicions.sheets import Desk, Key, Part
+
+Stated = tuple[Family, Posterior | None]
+"""A family as written, and how the best structure so far solves it."""
 
 
 def as_solved(family: Family, posterior: Posterior | None) -> Family:
@@ -32,42 +39,152 @@ def as_solved(family: Family, posterior: Posterior | None) -> Family:
 
 
 class QuickLook:
-    """A part of a catalogue, ready to be asked of one family after another. `males`: every animal of the book by ID."""
+    """One family with its sires stated, asked for the evidence of one part of a Genes sheet after another.
 
-    def __init__(
-        self, recorded: Catalogue, part: Catalogue, settings: Settings, males: Mapping[str, Animal]
-    ) -> None:
-        self._part, self._settings, self._males = part, settings, males
-        self._wording = Wording(recorded, part)
-        self._stacks = stacks(part, settings)
+    `males`: every animal of the book by ID.
+    """
 
-    def evidence(self, stated: Sequence[Family]) -> float:
-        """ln P(a family's records), at the best of some assignments of sires to its clutches. -inf: too tangled."""
-        said = [self._wording.family(family) for family in stated]
-        return max(self._evidence(family) for family in said)
+    def __init__(self, stated: Family, desk: Desk, males: Mapping[str, Animal]) -> None:
+        self._family, self._desk, self._males = stated, desk, males
+        named = {c.male for clutch in stated.clutches for c in clutch.candidates}
+        self._nodes = stated.parents | {male for male in named if male in stated.animals}
+        self._looks = looks_of(stated)
+        self._known: dict[Key, float] = {}
+        self._states: dict[Key, dict[str, np.ndarray]] = {}
+        self._strained: set[Key] = set()
 
-    def _evidence(self, family: Family) -> float:
+    def evidence(self, parts: Iterable[Part]) -> float:
+        """ln P(what the family's records say at some parts); NaN where one of them was too tangled. `ask` first."""
+        return sum((self._known[part.key] for part in parts), 0.0)
+
+    def ask(self, parts: Iterable[Part]) -> None:
+        """Weighs all parts not known yet, those of one shape side by side."""
+        fresh = {part.key: part for part in parts if part.key not in self._known}
+        under = {own.key: own for part in fresh.values() for own in part.apart if own.key not in self._states}
+        for same in _by_shape(under.values()):
+            self._weigh(same, self._calibrated)
+        plain = [part for part in fresh.values() if not part.apart and part.key not in self._known]
+        for same in _by_shape(plain):
+            self._weigh(same, self._summed)
+        for same in _by_shape(part for part in fresh.values() if part.apart):
+            self._weigh(same, self._pruned)
+
+    def _weigh(self, parts: Sequence[Part], how: Callable[[Sequence[Part], Scores, list], Iterable[float]]):
+        scores = Scores(self._family, self._desk.sheets(parts), self._desk.settings, self._nodes)
+        sires = stated_sires(self._family, scores, 0, {}, self._guests(scores))
         try:
-            found = family_evidence(family, self._stacks, self._settings, {}, self._guests(family))
+            found = list(how(parts, scores, sires))
         except TooTangled:
-            return -inf
-        return (
-            found
-            + impossible_looks(family, self._part, self._settings)
-            + self._wording.coarse_looks(family, self._part)
-        )
+            found = [nan] * len(parts)
+        for part, own in zip(parts, found, strict=True):
+            odd = odd_looks(self._looks, part.wording, part.catalogue, self._desk.settings)
+            self._known[part.key] = float(own) + odd
 
-    def _guests(self, family: Family) -> dict[str, tuple[np.ndarray, ...]]:
+    def _summed(self, parts: Sequence[Part], scores: Scores, sires: list) -> np.ndarray:
+        return self._whole(network(scores, sires).evidence(), len(parts))
+
+    def _calibrated(self, parts: Sequence[Part], scores: Scores, sires: list) -> np.ndarray:
+        net = network(scores, sires)
+        done = net.calibrated()
+        states = {animal: done.marginal((v,))[:, 0] for animal, v in net.variables.items()}
+        pairs = [done.marginal(pair)[:, 0] for pair in zip(net.dams, net.sires, strict=True)]
+        couples = np.stack(pairs, axis=1) if pairs else scores.couples
+        strain = strained(scores, {animal: states[animal] for animal in scores.nodes}, couples)
+        for g, part in enumerate(parts):
+            self._states[part.key] = {animal: own[g % len(own)] for animal, own in states.items()}
+            if strain[g]:
+                self._strained.add(part.key)
+        return self._whole(done.log_evidence, len(parts))
+
+    def _pruned(self, parts: Sequence[Part], scores: Scores, sires: list) -> list[float]:
+        graph = Graph(scores, sires)
+        together: dict[tuple[Key, ...], list[int]] = {}
+        for row, part in enumerate(parts):
+            together.setdefault(tuple(own.key for own in part.apart), []).append(row)
+        found = [nan] * len(parts)
+        for keys, rows in together.items():
+            if all(key in self._states for key in keys):
+                possible = Possible(parts[rows[0]], [self._states[key] for key in keys])
+                strain = not self._strained.isdisjoint(keys)
+                evidence = pruned_evidence(graph, rows, possible, strain=strain)
+                for row, own in zip(rows, evidence, strict=True):
+                    found[row] = float(own)
+        return found
+
+    @staticmethod
+    def _whole(logs: np.ndarray, groups: int) -> np.ndarray:
+        return np.broadcast_to(logs[:, 0], (groups,))
+
+    def _guests(self, scores: Scores) -> dict[str, tuple[np.ndarray, ...]]:
         """Males of other families as their own labels have them."""
-        abroad = (
-            {c.male for clutch in family.clutches for c in clutch.candidates} - family.animals.keys() - {None}
-        )
+        named = {c.male for clutch in self._family.clutches for c in clutch.candidates}
         guests = {}
-        for male in abroad:
-            label = self._wording.statement(self._males[male].label)
-            error = error_of(self._males[male].basis, self._settings)
-            guests[male] = tuple(s.founder(label, error, s.kind("M")) for s in self._stacks)
+        for male in named - self._family.animals.keys() - {None}:
+            error = error_of(self._males[male].basis, self._desk.settings)
+            label = self._males[male].label
+            guests[male] = (scores.stack.founder(label, error, scores.stack.kind("M")),)
         return guests
+
+
+def _by_shape(parts: Iterable[Part]) -> list[list[Part]]:
+    shapes: dict[tuple, list[Part]] = {}
+    for part in parts:
+        shapes.setdefault(part.stack.spaces[0].shape, []).append(part)
+    return list(shapes.values())
+
+
+@dataclass(frozen=True)
+class Question:
+    """By how much some families' records are likelier under the parts `after` than under those `before`."""
+
+    families: tuple[int, ...]
+    before: tuple[Part, ...]
+    after: tuple[Part, ...]
+
+
+class Screen:
+    """Quick looks at the families of a species. `males`: every animal of the book by ID."""
+
+    def __init__(self, desk: Desk, males: Mapping[str, Animal]) -> None:
+        self.desk, self._males = desk, males
+        self._looks: dict[tuple, tuple[QuickLook, ...]] = {}
+
+    def gains(self, stated: Mapping[int, Stated], asked: Sequence[Question]) -> list[float]:
+        """ln of each question's evidence ratio over its families, which `stated` has by position.
+
+        A family too tangled to be asked counts for nothing; what is impossible before and after makes -inf.
+        """
+        wanted: dict[int, dict[Key, Part]] = {}
+        for own in asked:
+            for i in own.families:
+                wanted.setdefault(i, {}).update({part.key: part for part in (*own.before, *own.after)})
+        looks = {i: self._look(i, *stated[i]) for i in wanted}
+        for i, parts in wanted.items():
+            for look in looks[i]:
+                look.ask(parts.values())
+        return [sum((_gain(looks[i], own) for i in own.families), 0.0) for own in asked]
+
+    def _look(self, i: int, family: Family, posterior: Posterior | None) -> tuple[QuickLook, ...]:
+        """One look a distinct assignment of sires."""
+        stated = {_sires(own): own for own in (as_recorded(family), as_solved(family, posterior))}
+        key = (i, tuple(half.animal for half in family.halves if half.alone), *stated)
+        if key not in self._looks:
+            self._looks[key] = tuple(QuickLook(own, self.desk, self._males) for own in stated.values())
+        return self._looks[key]
+
+
+def _gain(looks: Sequence[QuickLook], own: Question) -> float:
+    before, after = (
+        max((e for e in (look.evidence(parts) for look in looks) if not isnan(e)), default=nan)
+        for parts in (own.before, own.after)
+    )
+    if isnan(before) or isnan(after):
+        return 0.0
+    return -inf if before == after == -inf else after - before
+
+
+def _sires(family: Family) -> tuple[str | None, ...]:
+    return tuple(clutch.candidates[0].male for clutch in family.clutches)
 
 
 def played_together(family: Family, catalogue: Catalogue) -> frozenset[tuple[str, str]]:

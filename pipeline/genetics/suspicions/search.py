@@ -6,7 +6,7 @@ weighed again with every fault that could be there and all other places as in th
 exclude each other, places are taken as independent given the best found.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import exp, inf, isfinite, isnan, log
 
@@ -14,17 +14,11 @@ from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Settings
 from pipeline.genetics.genes import Catalogue
-from pipeline.genetics.suspicions.alternatives import (
-    Alternative,
-    Changes,
-    alternatives,
-    changed,
-    part_of,
-    touched,
-)
+from pipeline.genetics.suspicions.alternatives import Alternative, Changes, Variant, alternatives, touched
 from pipeline.genetics.suspicions.bench import Bench, Weighed, gained
 from pipeline.genetics.suspicions.faults import GeneFault, Move, NoSire, Option, Place, Structures
-from pipeline.genetics.suspicions.screening import QuickLook, as_recorded, as_solved, played_together
+from pipeline.genetics.suspicions.screening import Question, Screen, Stated, played_together
+from pipeline.genetics.suspicions.sheets import Desk
 from pipeline.genetics.suspicions.unsired import odds_alone, prior_odds, sexed_daughters, without_sire
 
 PLAUSIBLE = log(0.01)
@@ -67,8 +61,8 @@ class _Search:
         self.families = tuple(own.family for own in self.solved)
         self.bench = Bench(self.catalogue, self.settings, list(self.families), self.least == -inf)
         self.records = alternatives(self.catalogue, self.settings.wrong_gene_record, self.settings.misread)
-        pairs = [played_together(family, self.catalogue) for family in self.families]
-        self.together = frozenset().union(*pairs)
+        self.screen = Screen(Desk(self.catalogue, self.settings), self.animals)
+        self.together = [played_together(family, self.catalogue) for family in self.families]
         self.best = dict(self.bench.as_recorded(self.solved))
         scores = self._scores()
         for _ in range(ROUNDS):
@@ -91,10 +85,20 @@ class _Search:
 
     def _scores(self) -> dict[Move, float]:
         """ln odds of every plausible move against the best so far; screened, not exact."""
-        found: dict[Move, float] = {}
-        for own in self.records:
-            if self._in_play(own):
-                found |= self._record_scores(own)
+        first = {own: self._tried_first(own) for own in self.records if self._in_play(own)}
+        scores = self._quick([GeneFault(own, v) for own, variants in first.items() for v in variants])
+        more = [
+            GeneFault(own, v)
+            for own, variants in first.items()
+            if max(scores[GeneFault(own, w)] - log(w.share) for w in variants) > self.least - SLACK
+            for v in own.variants
+            if v not in variants
+        ]
+        found: dict[Move, float] = {
+            move: score
+            for move, score in (scores | self._quick(more)).items()
+            if score > self.least - SLACK and move not in self.adopted
+        }
         for i, weighed in self.best.items():
             if weighed.solved.posterior is not None:
                 odds = odds_alone(weighed.family, weighed.solved.posterior, self.settings)
@@ -103,19 +107,15 @@ class _Search:
 
     def _in_play(self, own: Alternative) -> bool:
         """A pair of loci matters only where one clutch speaks of both."""
-        if self.least == -inf:
-            return True
-        loci = tuple(dict.fromkeys(self.catalogue.locus_of[name].name for name in own.genes))
-        return len(loci) == 1 or loci in self.together
+        loci = self._loci(own)
+        return self.least == -inf or len(loci) == 1 or any(loci in pairs for pairs in self.together)
 
-    def _record_scores(self, own: Alternative) -> dict[Move, float]:
-        middle = own.variants[len(own.variants) // 2]
-        moves = {v: GeneFault(own, v) for v in own.variants}
-        first = self._quick(moves[middle])
-        if first - log(middle.share) <= self.least - SLACK:
-            return {}
-        scores = {move: first if v is middle else self._quick(move) for v, move in moves.items()}
-        return {m: s for m, s in scores.items() if s > self.least - SLACK and m not in self.adopted}
+    def _loci(self, own: Alternative) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(self.catalogue.locus_of[name].name for name in own.genes))
+
+    def _tried_first(self, own: Alternative) -> tuple[Variant, ...]:
+        """All variants of what joins loci, which are cheap to weigh side by side; else the middle one."""
+        return own.variants if len(self._loci(own)) > 1 else (own.variants[len(own.variants) // 2],)
 
     def _prior(self, move: Move) -> float:
         """ln prior odds of a fault against the record."""
@@ -129,12 +129,8 @@ class _Search:
         """Adopted faults that a fault would take the place of."""
         if isinstance(move, NoSire):
             return [m for m in self.adopted if m == move]
-        genes = touched(self.catalogue, move.variant.changes)
-        return [
-            m
-            for m in self.adopted
-            if isinstance(m, GeneFault) and genes & touched(self.catalogue, m.variant.changes)
-        ]
+        genes = self._touched([move])
+        return [m for m in self.adopted if isinstance(m, GeneFault) and genes & self._touched([m])]
 
     def _changes(self, moves: Sequence[Move]) -> Changes:
         merged: dict = {}
@@ -146,34 +142,38 @@ class _Search:
     def _with(self, move: Move | None, rivals: Sequence[Move]) -> list[Move]:
         return [m for m in self.adopted if m not in rivals] + ([move] if move else [])
 
-    def _quick(self, move: GeneFault) -> float:
-        """ln odds of a gene fault in place of its rivals, at the likeliest sires."""
-        rivals = self._rivals(move)
-        genes = touched(self.catalogue, self._changes([move, *rivals]))
+    def _quick(self, moves: Sequence[GeneFault]) -> dict[GeneFault, float]:
+        """ln odds of gene faults, each in place of its rivals, at the likeliest sires."""
+        asked = [self._question(move, self._rivals(move)) for move in moves]
+        gains = self.screen.gains(self._stated(), asked)
+        return {
+            move: self._prior(move) - sum(self._prior(m) for m in self._rivals(move)) + gain
+            for move, gain in zip(moves, gains, strict=True)
+        }
+
+    def _question(
+        self, move: Move | None, rivals: Sequence[Move], families: Sequence[int] | None = None
+    ) -> Question:
+        """What the screen is asked of a change; a pair of loci only in families of which one clutch speaks of both."""
+        genes = self._touched([m for m in (move, *rivals) if m is not None])
+        if families is None:
+            families = self.bench.concerned(genes)
+            loci = self._loci(move.alternative) if isinstance(move, GeneFault) else ()
+            if len(loci) > 1 and not rivals:
+                families = [i for i in families if loci in self.together[i]]
         before, after = self._changes(self.adopted), self._changes(self._with(move, rivals))
-        total = self._prior(move) - sum(self._prior(m) for m in rivals)
-        for i in self.bench.concerned(genes):
-            total += self._evidence(i, genes, after) - self._evidence(i, genes, before)
-        return total if total == total else -inf
+        desk = self.screen.desk
+        return Question(tuple(families), desk.parts(before, genes), desk.parts(after, genes))
 
-    def _evidence(self, i: int, genes: frozenset[str], changes: Changes) -> float:
-        family, solved = self.bench.families[i], self.best[i].solved
-        stated = [as_recorded(family), as_solved(family, solved.posterior)]
-        sires = [tuple(c.candidates[0].male for c in own.clutches) for own in stated]
-        effective = tuple(
-            sorted((g, tuple(sorted(f.items(), key=str))) for g, f in changes.items() if g in genes)
-        )
-        key = (i, id(family), genes, effective, *sires)
-        if key not in self.known:
-            look = self._look(genes, effective, changes)
-            self.known[key] = look.evidence(stated if sires[0] != sires[1] else stated[:1])
-        return self.known[key]
+    def _touched(self, moves: Iterable[Move]) -> frozenset[str]:
+        """Genes of every linkage group that gene faults among the moves concern, all of them together."""
+        faults = tuple(m for m in moves if isinstance(m, GeneFault))
+        if faults not in self.known:
+            self.known[faults] = touched(self.catalogue, self._changes(faults))
+        return self.known[faults]
 
-    def _look(self, genes: frozenset[str], effective: tuple, changes: Changes) -> QuickLook:
-        if (genes, effective) not in self.known:
-            part = part_of(changed(self.catalogue, changes), genes)
-            self.known[genes, effective] = QuickLook(self.catalogue, part, self.settings, self.animals)
-        return self.known[genes, effective]
+    def _stated(self) -> dict[int, Stated]:
+        return {i: (family, self.best[i].solved.posterior) for i, family in enumerate(self.bench.families)}
 
     # --- full weights ---
 
@@ -196,7 +196,7 @@ class _Search:
         bench = Bench(self.catalogue, self.settings, self._families(moves), self.least == -inf)
         differing = [m for m in (move, *rivals) if m is not None]
         concerned = {m.family for m in differing if isinstance(m, NoSire)}
-        genes = touched(self.catalogue, self._changes(differing))
+        genes = self._touched(differing)
         return bench.weigh(self._changes(moves), sorted(concerned | set(self.bench.concerned(genes))))
 
     def _odds_of(self, move: Move | None, rivals: Sequence[Move], weighed: Mapping[int, Weighed]) -> float:
@@ -212,13 +212,13 @@ class _Search:
         self, move: Move | None, rivals: Sequence[Move], weighed: Mapping[int, Weighed]
     ) -> float:
         """The same for families too tangled to have an evidence, at the likeliest sires, where even that can be had."""
-        genes = touched(self.catalogue, self._changes([m for m in (move, *rivals) if m is not None]))
-        before, after = self._changes(self.adopted), self._changes(self._with(move, rivals))
         tangled = [
             i for i, own in weighed.items() if isnan(own.log_evidence) or isnan(self.best[i].log_evidence)
         ]
-        gains = [self._evidence(i, genes, after) - self._evidence(i, genes, before) for i in tangled]
-        return sum(gain for gain in gains if isfinite(gain))
+        if not tangled:
+            return 0.0
+        (gain,) = self.screen.gains(self._stated(), [self._question(move, rivals, tangled)])
+        return gain if isfinite(gain) else 0.0
 
     def _places(self, moves: Sequence[Move]) -> Iterator[list[Move]]:
         """Faults that exclude each other, together: around each adopted one, then those left that touch in common."""
@@ -238,8 +238,7 @@ class _Search:
     def _exclude(self, one: Move, other: Move) -> bool:
         if isinstance(one, NoSire) or isinstance(other, NoSire):
             return one == other
-        own = touched(self.catalogue, one.variant.changes)
-        return bool(own & touched(self.catalogue, other.variant.changes))
+        return bool(self._touched([one]) & self._touched([other]))
 
     def _weighed_place(self, moves: Sequence[Move]) -> Place | None:
         here = [m for m in self.adopted if m in moves]

@@ -14,9 +14,18 @@ from tests.genetics.carriers import oracle
 
 
 class FaultyWorld(oracle._World):
-    """`sure`: (clutch key, tally, locus name) of a row taken as read right."""
+    """`sure`: (clutch key, tally, locus name) of a row taken as read right.
+
+    `recorded` is the catalogue by which the keeper looked; None: this one.
+    """
 
     sure = None
+    recorded = None
+
+    @classmethod
+    def knowing(cls, recorded):
+        """The same for a keeper who looks by another catalogue."""
+        return type("Knowing", (cls,), {"recorded": recorded})
 
     def young(self, dam, sire, sex):
         return self._living(super().young(dam, sire, sex))
@@ -34,8 +43,66 @@ class FaultyWorld(oracle._World):
             if genotype(d, i).count(k) == 2
         )
 
-    def _look(self, label, locus, own):
+    def _said(self, animal, state, percents):
+        """An animal's look: a grown one is looked at whole."""
+        row, (_, d) = self.family.animals[animal], state
+        value = super()._said(animal, state, percents)
+        if row.label is None or self.recorded is None:
+            return value
+        self.blind = set()
+        for i, locus in enumerate(self.group.loci):
+            plain = self._look(row.label, locus, genotype(d, i))
+            value *= self._look(row.label, locus, genotype(d, i), read=True) / plain if plain else 0.0
+        return value
+
+    def _hatched(self, young, d):
+        """A hatch row: what could not be told of a recorded locus is not told of it alone."""
+        value = 1.0
+        for i, locus in enumerate(self.group.loci):
+            known = self._known(locus)
+            self.blind = {
+                r.name for r in known if r.later or {g.name for g in r.genes} & set(young.unreadable)
+            }
+            unread = locus.later or {g.name for g in locus.genes} & set(young.unreadable)
+            if known or not unread:
+                value *= self._look(young.label, locus, genotype(d, i), read=True)
+        return value
+
+    def _known(self, locus):
+        """The recorded loci that make up this one; none where one is split or shows in other copies."""
+        if self.recorded is None:
+            return []
+        loci = [r for r in self.recorded.loci if {g.name for g in r.genes} & {g.name for g in locus.genes}]
+        kept = {g.name: g.inheritance for g in locus.genes}
+        right = all(kept.get(g.name) is g.inheritance for r in loci for g in r.genes)
+        return loci if right else []
+
+    def _taken(self, recorded, label, look, single):
+        """How a look at one recorded locus is taken: for itself, or for any other class that the keeper knows."""
+        both = {
+            one: {recorded.appearance(g) for g in recorded.genotypes(single_copy=one) if recorded.viable(g)}
+            for one in ([True, False] if recorded.sex_linked else [single])
+        }
+        written, classes = shown_at(label, recorded), both[single]
+        mine = {g.name for g in recorded.genes} | {g.super_name for g in recorded.genes}
+        own = tuple(name for name in look if name in mine)
+        m = max(self.settings.misread if g.misread is None else g.misread for g in recorded.genes)
+        if written not in classes:
+            every = set().union(*both.values())
+            return m / len(classes if written in every else every)
+        if own == written:
+            return 1.0 if len(classes) == 1 else 1 - m
+        return m / (len(classes) - (own in classes))
+
+    def _look(self, label, locus, own, read=False):
         """A mixture over what shows and what fails to."""
+        known = self._known(locus) if read else []
+        if known:
+            return sum(
+                share
+                * prod(self._taken(r, label, look, len(own) == 1) for r in known if r.name not in self.blind)
+                for look, share in self._shows(locus, own)
+            )
         weak = [
             g for g in locus.genes if g.penetrance < 1 and {g.name, g.super_name} & set(locus.appearance(own))
         ]
@@ -46,6 +113,14 @@ class FaultyWorld(oracle._World):
         shown, share = super()._look(label, locus, own), weak[0].penetrance
         alike = next(g for g in pool if locus.appearance(g) == left)
         return share * shown + (1 - share) * oracle._World._look(self, label, locus, alike)
+
+    def _shows(self, locus, own):
+        look = locus.appearance(own)
+        weak = [g for g in locus.genes if g.penetrance < 1 and {g.name, g.super_name} & set(look)]
+        if not weak:
+            return [(look, 1.0)]
+        left = tuple(name for name in look if name not in (weak[0].name, weak[0].super_name))
+        return [(look, weak[0].penetrance), (left, 1 - weak[0].penetrance)]
 
     def half(self, half, chosen):
         if not half.alone:
@@ -100,7 +175,10 @@ def said_again(label, before, after):
 
 
 def constants(family, before, after, settings):
-    """ln of what no genotype can change: looks that can't be, and words that mean one look."""
+    """ln of what no genotype can change: looks that can't be, and words that mean one look.
+
+    Looks read by recorded loci under another sheet leave none.
+    """
     total = 0.0
     coarse = {
         g.name
@@ -138,6 +216,11 @@ def constants(family, before, after, settings):
             classes = {
                 locus.appearance(g) for s in both for g in locus.genotypes(single_copy=s) if locus.viable(g)
             }
+            reread = after is not before and FaultyWorld.knowing(before)._known(
+                FaultyWorld.knowing(before), locus
+            )
+            if error is None and reread:
+                continue
             if readable and shown_at(label, locus) not in classes:
                 m = max(settings.misread if g.misread is None else g.misread for g in locus.genes)
                 total += count * log(m / len(classes) if error is None else error)

@@ -73,7 +73,7 @@ def _structure(book, moves):
         found[move.family] = without_sire(found[move.family], move.clutch)
     with (
         mock.patch.object(oracle, "families", lambda _: found),
-        mock.patch.object(oracle, "_World", FaultyWorld),
+        mock.patch.object(oracle, "_World", FaultyWorld.knowing(None if after is before else before)),
     ):
         answers = oracle.posteriors(told)
     if min(weight for weight, *_ in answers) <= 0:

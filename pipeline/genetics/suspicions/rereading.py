@@ -1,0 +1,99 @@
+"""How a look is read where the Genes sheet is not as recorded: by the classes that the keeper looked for.
+
+Who misreads a young takes it for one of the classes he knows, whatever the truth of the gene is. So a look is read at
+each recorded locus by itself: as it is with 1 - misread, as each other class of that locus with misread / (classes - 1).
+Were the classes those of the other sheet, one class the fewer would make each misreading likelier and every ordinary
+young speak a little for that sheet, which adds up in a large book. Only where a recorded locus is taken apart, or what
+was written has to be said in other words (rewording.py), do the other sheet's own classes count.
+"""
+
+from collections.abc import Iterable
+from functools import lru_cache
+from math import prod
+
+import numpy as np
+
+from pipeline.genetics.carriers import evidence
+from pipeline.genetics.carriers.spaces import Kind, Space
+from pipeline.genetics.carriers.stacks import Stack, stacks
+from pipeline.genetics.collection import Settings
+from pipeline.genetics.genes import Appearance, Catalogue, Locus
+from pipeline.genetics.statements import Statement, shown_at
+
+
+class Reread(Stack):
+    """A stack under another Genes sheet than the recorded one."""
+
+    def __init__(self, spaces: tuple[Space, ...], settings: Settings, recorded: Catalogue) -> None:
+        super().__init__(spaces, settings)
+        self._recorded = recorded
+
+    def reading(self, label: Statement, kind: Kind, unreadable: Iterable[str] | None = None) -> np.ndarray:
+        left = None if unreadable is None else frozenset(unreadable)
+
+        def odds(locus: Locus, single: bool) -> evidence.Odds:
+            """What the look says of one locus of the other sheet."""
+            known = known_loci(self._recorded, locus)
+            if known:
+                seen = [r for r in known if left is None or evidence.readable(r, left)]
+                return _read_apart(label, locus, seen, self._settings.misread, single)
+            if left is not None and not evidence.readable(locus, left):
+                return dict.fromkeys(evidence.viable_genotypes(locus, single=single), 1.0)
+            misread = evidence.misread_at(locus, self._settings.misread)
+            return evidence.reading_odds(label, locus, misread=misread, single=single)
+
+        return self._array(("reread", label, kind, left), lambda space: space.likelihood(kind, odds))
+
+
+def restacked(recorded: Catalogue, after: Catalogue, settings: Settings) -> tuple[Stack, ...]:
+    """The linkage groups of a catalogue by shape; of the recorded one itself as the carriers have them."""
+    shapes = stacks(after, settings)
+    return shapes if after is recorded else tuple(Reread(own.spaces, settings, recorded) for own in shapes)
+
+
+def known_loci(recorded: Catalogue, locus: Locus) -> tuple[Locus, ...]:
+    """The recorded loci that make up a locus; none where one is taken apart or shows in other copies than recorded."""
+    own = {gene.name: gene for gene in locus.genes}
+    loci = tuple(dict.fromkeys(recorded.locus_of[name] for name in own))
+    same = all(
+        gene.name in own and own[gene.name].inheritance is gene.inheritance for r in loci for gene in r.genes
+    )
+    return loci if same else ()
+
+
+def _read_apart(
+    label: Statement, locus: Locus, seen: Iterable[Locus], setting: float, single: bool
+) -> evidence.Odds:
+    """Likelihood of a look read at some recorded loci, by the genotypes of the locus that they make up."""
+    channels = [(r, shown_at(label, r), evidence.misread_at(r, setting)) for r in seen]
+    return {
+        g: sum(
+            share * prod(_read(r, written, _at(look, r), misread, single) for r, written, misread in channels)
+            for look, share in evidence.looks_at(locus, g)
+        )
+        for g in evidence.viable_genotypes(locus, single=single)
+    }
+
+
+def _read(recorded: Locus, written: Appearance, look: Appearance, misread: float, single: bool) -> float:
+    """Chance that a look is written so at one recorded locus. A look that the locus hasn't got is one class the more."""
+    classes = classes_of(recorded, single)
+    if written not in classes:
+        living = classes_of(recorded, True) | classes_of(recorded, False) if recorded.sex_linked else classes
+        return misread / len(classes if written in living else living)
+    if look == written:
+        return 1 - misread if len(classes) > 1 or look not in classes else 1.0
+    if look in classes:
+        return misread / (len(classes) - 1)
+    return misread / len(classes)
+
+
+def _at(look: Appearance, locus: Locus) -> Appearance:
+    names = {name for gene in locus.genes for name in (gene.name, gene.super_name)}
+    return tuple(name for name in look if name in names)
+
+
+@lru_cache(maxsize=4096)
+def classes_of(locus: Locus, single: bool) -> frozenset[Appearance]:
+    """The looks of living animals at a locus. `single`: of the sex with one copy."""
+    return frozenset(locus.appearance(g) for g in evidence.viable_genotypes(locus, single=single))

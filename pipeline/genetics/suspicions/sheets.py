@@ -1,0 +1,103 @@
+"""Linkage groups of several Genes sheets side by side, each with its own wording of what was written."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from pipeline.genetics.carriers.spaces import Kind
+from pipeline.genetics.carriers.stacks import Stack
+from pipeline.genetics.collection import Settings
+from pipeline.genetics.genes import Catalogue
+from pipeline.genetics.statements import Statement
+from pipeline.genetics.suspicions.alternatives import Changes, changed, part_of
+from pipeline.genetics.suspicions.rereading import restacked
+from pipeline.genetics.suspicions.rewording import Wording
+
+TOGETHER = ("locus", "rank", "misread", "linked_locus", "recombination")
+"""Fields of a gene's record that say which loci travel together."""
+Key = tuple[frozenset[str], str]
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One linkage group under one Genes sheet, known by its genes and the changes to them.
+
+    `apart` are the groups that its loci make where the changes leave them apart: none where they don't join any.
+    """
+
+    key: Key
+    catalogue: Catalogue
+    wording: Wording
+    stack: Stack
+    apart: tuple["Part", ...] = field(default=())
+
+
+class Sheets(Stack):
+    """A stack whose groups are parts of one shape, of different Genes sheets."""
+
+    def __init__(self, parts: Sequence[Part], settings: Settings) -> None:
+        super().__init__(tuple(part.stack.spaces[0] for part in parts), settings)
+        self.parts = tuple(parts)
+
+    def founder(self, label: Statement | None, error: float, kind: Kind) -> np.ndarray:
+        return self._said(
+            ("founder", label, error, kind),
+            lambda part: part.stack.founder(part.wording.part(label), error, kind),
+        )
+
+    def reading(self, label: Statement, kind: Kind, unreadable: Iterable[str] | None = None) -> np.ndarray:
+        return self._said(
+            ("reading", label, kind, unreadable),
+            lambda part: part.stack.reading(part.wording.part(label), kind, unreadable),
+        )
+
+    def claims(self, label: Statement, error: float, kind: Kind, *, percents: bool) -> np.ndarray:
+        return self._said(
+            ("claims", label, error, kind, percents),
+            lambda part: part.stack.claims(part.wording.part(label), error, kind, percents=percents),
+        )
+
+    def _said(self, key: tuple, one: Callable[[Part], np.ndarray]) -> np.ndarray:
+        if key not in self._known:
+            self._known[key] = np.concatenate([one(part) for part in self.parts])
+        return self._known[key]
+
+
+class Desk:
+    """The linkage groups of a species under whatever changes to its Genes sheet, each made once."""
+
+    def __init__(self, catalogue: Catalogue, settings: Settings) -> None:
+        self.catalogue, self.settings = catalogue, settings
+        self._parts: dict[Key, Part] = {}
+        self._sheets: dict[tuple[Key, ...], Sheets] = {}
+
+    def parts(self, changes: Changes, genes: Iterable[str]) -> tuple[Part, ...]:
+        """The groups of some genes, each with the changes to its own genes."""
+        found = []
+        own = part_of(changed(self.catalogue, changes), genes)
+        for group in own.groups:
+            names = frozenset(gene.name for locus in group.loci for gene in locus.genes)
+            said = {name: changes[name] for name in sorted(names & changes.keys())}
+            key = (names, repr([(name, sorted(fields.items())) for name, fields in said.items()]))
+            if key not in self._parts:
+                self._parts[key] = self._made(key, part_of(own, names), said)
+            found.append(self._parts[key])
+        return tuple(found)
+
+    def _made(self, key: Key, alone: Catalogue, changes: Changes) -> Part:
+        (stack,) = restacked(self.catalogue, alone, self.settings)
+        plain = {
+            name: {field: value for field, value in fields.items() if field not in TOGETHER}
+            for name, fields in changes.items()
+        }
+        apart = self.parts(plain, key[0]) if plain != changes else ()
+        joined = len(apart) > 1
+        return Part(key, alone, Wording(self.catalogue, alone), stack, apart if joined else ())
+
+    def sheets(self, parts: Sequence[Part]) -> Sheets:
+        """Parts of one shape as one stack."""
+        keys = tuple(part.key for part in parts)
+        if keys not in self._sheets:
+            self._sheets[keys] = Sheets(parts, self.settings)
+        return self._sheets[keys]
