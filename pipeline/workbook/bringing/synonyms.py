@@ -7,7 +7,7 @@ COLUMN_WORDS: dict[str, tuple[str, ...]] = {
     name: tuple(word.strip() for word in words.split(","))
     for name, words in {
         "Animals.ID": "id, animal id, snake id, gecko id, animal no, animal number, id no, id number, tag, code, #, no, nr, number, reptile id, ref, reference, tub, animal, snake, gecko, reptile",
-        "Animals.Name": "name, animal name, called, pet name, nickname, snake, animal, gecko, reptile",
+        "Animals.Name": "name, animal name, called, pet name, nickname, snake name, gecko name, reptile name, boa name, python name, snake, animal, gecko, reptile",
         "Animals.Species": "species, kind of snake, type of snake, kind, type, what, breed, common name, scientific name, latin name",
         "Animals.Sex": "sex, gender, m f, male female, sexed, sexed as",
         "Animals.Born": "dob, date of birth, birth date, birthdate, birthday, born, born on, hatched, hatch date, hatched on, date hatched, date born, date of hatch, birth year, year, year born, year of birth, hatch year, birth",
@@ -39,7 +39,7 @@ COLUMN_WORDS: dict[str, tuple[str, ...]] = {
         "Hatch results.Animal": "animal, hatchling id, baby id, young id, animal id, id, offspring id, snake id",
         "Hatch results.Unreadable": "unreadable, not told, could not tell, unsure of",
         "Weights.Animal": "animal, id, animal id, snake, snake id, gecko, gecko id, name, reptile, animal name, tag, no, number, #",
-        "Weights.Date": "date, date weighed, weighed, weighed on, weigh date, weighing date, date of weighing, day, last weighed, weight date, date of weight, measured, measured on, date measured",
+        "Weights.Date": "date, date weighed, weighed, weighed on, weigh date, weighing date, date of weighing, day, last weighed, weight date, date of weight, measured, measured on, date measured, on, when, as of",
         "Weights.Weight": "weight, wt, grams, g, mass, last weight, current weight, weight now, latest weight, body weight, weight grams, size g",
         "Weights.Length": "length, size, cm, total length, last length, current length, size cm, snout to tail",
         "Weights.State": "state, condition, gravid, remark on state",
