@@ -1,6 +1,6 @@
 """Rows as frames of the registry's tables, and days between the two: ordinal numbers to reckon with, dates to show."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -18,8 +18,10 @@ def own_names(table: FindingsTable) -> list[str]:
     return [name for name in table.names if name != "book"]
 
 
-def findings_frame(table: FindingsTable, rows: Sequence[dict[str, Any]]) -> pd.DataFrame:
-    """Rows as a frame of the table's own columns; a DATE is given as an ordinal day or None."""
+def findings_frame(
+    table: FindingsTable, rows: Sequence[dict[str, Any]] | Mapping[str, ArrayLike]
+) -> pd.DataFrame:
+    """Rows, or columns by name, as a frame of the table's own columns; a DATE is given as an ordinal day or None."""
     frame = pd.DataFrame(rows, columns=own_names(table))
     for column in table.columns:
         if column.type == "DATE":

@@ -5,7 +5,7 @@ from pipeline.store.findings_table import FindingsTable, columns
 PAIR_OPTIONS = FindingsTable(
     "pair_options",
     "Pairs that could be",
-    "Every male and female of a species that are likely ready for the coming season, and what their young would be; the 500 best of a species, and those planned.",
+    "Every male and female of a species that are likely ready for the coming season, and what their young would be.",
     columns("""
         rank | INTEGER | Place by score within its species.
         species | VARCHAR | The species.
@@ -44,7 +44,7 @@ PAIR_OPTIONS = FindingsTable(
 PAIR_OUTCOMES = FindingsTable(
     "pair_outcomes",
     "Young of the best pairs",
-    "What the young of the best pairs of each species, and of those planned, may be called, with probabilities.",
+    "What the young of the 40 best pairs of each species, and of those planned, may be called, with probabilities.",
     columns("""
         species | VARCHAR | The species.
         dam | VARCHAR | The dam.

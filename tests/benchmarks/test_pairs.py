@@ -20,8 +20,7 @@ def test_pair_findings__sixty_males_and_a_hundred_and_twenty_females_in_ten_seco
     start = perf_counter()
     found = pairs_of(collection, goals=GOALS, prices=PRICES)
     seconds = perf_counter() - start
-    assert 500 <= len(found.options) <= 500 + len(found.plan)
-    assert "Boa: 7,200 pairs could be" in found.notes["note"].iloc[0]
+    assert len(found.options) == 7_200
     assert found.plan["dam"].is_unique
     assert found.plan["sire"].value_counts().max() <= 3
     assert found.plan["young"].sum() <= 400

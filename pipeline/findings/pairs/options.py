@@ -13,7 +13,6 @@ from pipeline.findings.pairs.cautions import (
     loan_caution,
     pair_cautions,
     readiness_caution,
-    weight_ratio,
     welfare_words,
 )
 from pipeline.findings.pairs.kinship import Kinship
@@ -25,21 +24,17 @@ from pipeline.genetics.labels import write_label
 from pipeline.store.tables import PAIR_OPTIONS, PAIR_OUTCOMES
 
 RARER = "rarer labels"
-LISTED = 500
-"""Pairs of a species that are listed: the best, and those planned. The plan chooses among all of them."""
 
 
 def pair_options(
-    pairs: Sequence[SpeciesPairs],
-    kinship: Kinship,
-    books: Mapping[str, "Cautions"],
-    planned: Mapping[str, Sequence[int]],
+    pairs: Sequence[SpeciesPairs], kinship: Kinship, books: Mapping[str, "Cautions"]
 ) -> pd.DataFrame:
-    """Findings table pair_options without `book`: species by name, pairs by rank. `books` and `planned` (places) by species."""
-    names = [own.species.name for own in pairs]
-    asked = zip(pairs, names, strict=True)
-    rows = [row for own, name in asked for row in _options(own, kinship, books[name], planned[name])]
-    return findings_frame(PAIR_OPTIONS, rows)
+    """Findings table pair_options without `book`: species by name, pairs by rank. `books` by species.
+
+    Every pair that could be: both likely ready, or fixed by the keeper.
+    """
+    parts = [_options(own, kinship, books[own.species.name]) for own in pairs]
+    return pd.concat(parts, ignore_index=True) if parts else findings_frame(PAIR_OPTIONS, [])
 
 
 def pair_outcomes(pairs: Sequence[SpeciesPairs], told: Mapping[str, list[int]]) -> pd.DataFrame:
@@ -95,64 +90,81 @@ class Cautions:
         return self._welfare[names]
 
 
-def _options(
-    pairs: SpeciesPairs, kinship: Kinship, book: "Cautions", planned: Sequence[int]
-) -> Iterator[dict[str, Any]]:
+def _options(pairs: SpeciesPairs, kinship: Kinship, book: "Cautions") -> pd.DataFrame:
+    places = _listed(pairs)
+    ids = [pairs.ids(place) for place in places.tolist()]
+    size = pairs.species.young if pairs.species.size_known else None
+    points, found, values = pairs.score, pairs.expected, pairs.expected.values
+    columns = {
+        "rank": np.arange(len(places)) + 1, "species": pairs.species.name,
+        "dam": [dam for dam, _ in ids], "sire": [sire for _, sire in ids],
+        "score": points.total[places], "goal_points": points.goals[places], "value_points": points.value[places],
+        "information_points": points.information[places], "kin_points": points.kin[places],
+        "lost_points": points.lost[places], "why": [why(pairs, place) for place in places.tolist()],
+        "ready": _ready(pairs, places), "p_ready": pairs.ready[places], "f_young": pairs.f[places],
+        "common_ancestors": [
+            kinship.through(*pair) if f > 0 else None for pair, f in zip(ids, pairs.f[places].tolist(), strict=True)
+        ],
+        **_goal_columns(pairs, places), "young": size,
+        "expected_value": values.value[places], "value_low": values.low[places], "value_high": values.high[places],
+        "currency": pairs.species.prices.currency, "priced": values.priced[places],
+        "information_bits": found.bits[places].sum(axis=1), "information_on": _most_told(pairs, places),
+        "lost": found.outcomes.lost[places], "weight_ratio": _weight_ratios(pairs, places),
+        "limit": pairs.limit[places], "basis": np.where(pairs.joint[places], "together", "apart"),
+        "cautions": [cautions_of(pairs, place, book) for place in places.tolist()],
+    }  # fmt: skip
+    return findings_frame(PAIR_OPTIONS, columns)
+
+
+def _listed(pairs: SpeciesPairs) -> np.ndarray:
+    """The places of the pairs that could be, by rank."""
+    could = pairs.limit != NOT_READY
+    could[list(pairs.fixed)] = True
+    return pairs.order[could[pairs.order]]
+
+
+def _goal_columns(pairs: SpeciesPairs, places: np.ndarray) -> dict[str, Any]:
+    """Of the goal that each pair serves best: its name and chances; empty where it serves none."""
     goals = pairs.species.goals
-    currency = pairs.species.prices.currency
-    known_size = pairs.species.size_known
-    for rank, place in _listed(pairs, planned):
-        dam, sire = pairs.pair(place)
-        points, found = pairs.score, pairs.expected
-        goal = goals[points.goal[place]] if points.goal[place] >= 0 else None
-        chances = found.chances[goal.name] if goal else None
-        yield {
-            "rank": rank, "species": pairs.species.name, "dam": dam.animal.id, "sire": sire.animal.id,
-            "score": points.total[place], "goal_points": points.goals[place], "value_points": points.value[place],
-            "information_points": points.information[place], "kin_points": points.kin[place],
-            "lost_points": points.lost[place], "why": why(pairs, place), "ready": _ready(pairs, place),
-            "p_ready": pairs.ready[place], "f_young": pairs.f[place],
-            "common_ancestors": kinship.through(dam.animal.id, sire.animal.id) if pairs.f[place] > 0 else None,
-            "goal": goal.name if goal else None,
-            "goal_probability": chances.one[place] if chances else None,
-            "goal_by_litter": chances.litter[place] if chances and known_size else None,
-            "nearer_probability": chances.nearer[place] if chances else None,
-            "young": pairs.species.young if known_size else None,
-            "expected_value": found.values.value[place], "value_low": found.values.low[place],
-            "value_high": found.values.high[place], "currency": currency, "priced": found.values.priced[place],
-            "information_bits": found.bits[place].sum(), "information_on": most_told(pairs, place),
-            "lost": found.outcomes.lost[place], "weight_ratio": weight_ratio(dam, sire),
-            "limit": pairs.limit[place], "basis": "together" if pairs.joint[place] else "apart",
-            "cautions": cautions_of(pairs, place, book),
-        }  # fmt: skip
+    best = pairs.score.goal[places]
+    of = np.arange(len(places)), best
+    found = {}
+    for name, kind in (
+        ("goal_probability", "one"),
+        ("goal_by_litter", "litter"),
+        ("nearer_probability", "nearer"),
+    ):
+        told = [getattr(pairs.expected.chances[goal.name], kind)[places] for goal in goals]
+        chance = np.stack(told, axis=1)[of] if goals else np.zeros(len(places))
+        shown = (best >= 0) & (pairs.species.size_known or kind != "litter")
+        found[name] = np.where(shown, chance, np.nan)
+    return {"goal": [goals[at].name if at >= 0 else None for at in best.tolist()], **found}
 
 
-def offered(pairs: SpeciesPairs) -> int:
-    """How many pairs of the species could be: both likely ready, or fixed by the keeper."""
-    return int((pairs.limit != NOT_READY).sum()) + sum(
-        pairs.limit[place] == NOT_READY for place in pairs.fixed
+def _most_told(pairs: SpeciesPairs, places: np.ndarray) -> list[str | None]:
+    """The linkage group of which each litter would tell most, where that is a tenth of a bit or more."""
+    bits = pairs.expected.bits[places]
+    names = [space.group.name for space in pairs.species.groups.spaces]
+    most = bits.argmax(axis=1).tolist() if names else []
+    return [names[at] if row[at] >= 0.1 else None for at, row in zip(most, bits, strict=True)] or [
+        None
+    ] * len(places)
+
+
+def _ready(pairs: SpeciesPairs, places: np.ndarray) -> np.ndarray:
+    """The ordinal day from which both are ready; NaN where that can't be told."""
+    dams, sires = (
+        np.array([c.ready_on.toordinal() if c.ready_on else np.nan for c in side])
+        for side in (pairs.dams, pairs.sires)
     )
+    return np.maximum(dams[pairs.dam[places]], sires[pairs.sire[places]])
 
 
-def _listed(pairs: SpeciesPairs, planned: Sequence[int]) -> Iterator[tuple[int, int]]:
-    """Rank and place of the pairs to list."""
-    known, rank = set(planned), 0
-    for place in pairs.order.tolist():
-        if pairs.limit[place] != NOT_READY or place in pairs.fixed:
-            rank += 1
-            if rank <= LISTED or place in known:
-                yield rank, place
-
-
-def most_told(pairs: SpeciesPairs, place: int) -> str | None:
-    """The linkage group of which a litter would tell most, where that is a tenth of a bit or more."""
-    bits = pairs.expected.bits[place]
-    return pairs.species.groups.spaces[int(bits.argmax())].group.name if bits.max(initial=0) >= 0.1 else None
-
-
-def _ready(pairs: SpeciesPairs, place: int) -> int | None:
-    days = [candidate.ready_on for candidate in pairs.pair(place)]
-    return None if None in days else max(days).toordinal()
+def _weight_ratios(pairs: SpeciesPairs, places: np.ndarray) -> np.ndarray:
+    dams, sires = (np.array([c.grams for c in side], dtype=float) for side in (pairs.dams, pairs.sires))
+    dam, sire = dams[pairs.dam[places]], sires[pairs.sire[places]]
+    low = np.minimum(dam, sire)
+    return np.divide(np.maximum(dam, sire), low, out=np.full(len(places), np.nan), where=low > 0)
 
 
 def _outcomes(pairs: SpeciesPairs, place: int) -> Iterator[dict[str, Any]]:
