@@ -55,7 +55,7 @@ def own_odds(found: CarrierFindings, view: View) -> pd.DataFrame:
         and (view.has_gene(odds.species, odds.gene) or odds.settled != "ruled out")
         for odds in found.carriers.odds
     ]
-    frame = found.odds[told].reset_index(drop=True)
+    frame = found.odds[pd.Series(told, index=found.odds.index, dtype=bool)].reset_index(drop=True)
     for at, odds in enumerate(odds for odds, here in zip(found.carriers.odds, told, strict=True) if here):
         own, gene = view.animal(odds.animal), view.gene(odds.species, odds.gene)
         frame.loc[at, "status"] = own.status
@@ -87,7 +87,7 @@ def own_suspicions(found: SuspicionFindings, view: View) -> SuspicionFindings:
     rows = found.suspicions
     likely = rows["probability"] >= view.own.settings.report_suspicion_from
     here = [view.book in places.books(row, view) for row in rows.to_dict("records")]
-    own = rows[likely & here]
+    own = rows[likely & pd.Series(here, index=rows.index, dtype=bool)]
     ranks = {old: new for new, old in enumerate(own["rank"].tolist(), start=1)}
     rivals = found.rivals[found.rivals["rank"].isin(ranks)]
     return SuspicionFindings(own_words(_ranked(own, ranks), view), own_words(_ranked(rivals, ranks), view))
