@@ -10,9 +10,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from xlsxwriter.worksheet import Worksheet
-
 from pipeline.report.records import FIELDS, Records
+from pipeline.report.table_sheet import TableSheet
 
 MOST_LINKS = 65_530
 """Excel opens no sheet with more."""
@@ -68,9 +67,9 @@ class BookLinks:
         return (record.book, record.rows[0].sheet, f"A{record.rows[0].first}") if record else None
 
     def write(
-        self, sheet: Worksheet, at: tuple[int, int], text: str, place: tuple[str, str, str], style: Any
+        self, sheet: TableSheet, at: tuple[int, int], text: str, place: tuple[str, str, str], style: Any
     ) -> bool:
-        """Write `text` into the cell `at` with a link to `place`; False, and nothing written, where Excel allows no link."""
+        """Make the cell `at`, which says `text`, a link to `place`; False, and nothing done, where Excel allows no link."""
         book, title, cell = place
         quoted = title.replace("'", "''")
         if book not in self._ways:
@@ -80,7 +79,7 @@ class BookLinks:
         if not text or made >= MOST_LINKS or len(link.encode("utf-16-le")) > 2 * _LONGEST_WAY:
             return False
         tip = f"{book}: {title}, {cell}"
-        sheet.write_url(*at, link, style, text, tip if len(tip) < _LONGEST_TIP // 2 else "In your book")
+        sheet.link(*at, link, style, text, tip if len(tip) < _LONGEST_TIP // 2 else "In your book")
         self._made[sheet.get_name()] = made + 1
         return True
 

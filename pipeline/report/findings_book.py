@@ -3,12 +3,14 @@
 Nothing that a keeper typed becomes a formula or a link in it, and the same findings give the same file.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import xlsxwriter
+from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from pipeline.report.book_links import BookLinks
@@ -16,6 +18,7 @@ from pipeline.report.context import Context, complete
 from pipeline.report.excel_charts import TITLE, excel_charts, write_excel_charts
 from pipeline.report.head import PageHead
 from pipeline.report.sheet_formats import Formats, is_long, is_number, number_format
+from pipeline.report.table_sheet import TableSheet
 from pipeline.report.verdicts import VERDICTS
 from pipeline.store.tables import FINDINGS, FindingsColumn, FindingsTable
 
@@ -62,7 +65,8 @@ def write_findings_book(
         if drawn:
             write_excel_charts(book, book.add_worksheet(TITLE), drawn, formats)
         for table in filled:
-            _write_table(book.add_worksheet(names[table.name]), table, tables[table.name], formats, links)
+            sheet = book.add_worksheet(names[table.name], TableSheet)
+            _write_table(sheet, table, tables[table.name], formats, links)
 
 
 def _sheet_names(tables: list[FindingsTable]) -> dict[str, str]:
@@ -123,7 +127,7 @@ def _write_verdicts(sheet: Worksheet, start: int, formats: Formats) -> None:
 
 
 def _write_table(
-    sheet: Worksheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats, links: BookLinks
+    sheet: TableSheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats, links: BookLinks
 ) -> None:
     """Title, meaning, header with notes, rows; filters on, header and first columns in sight."""
     sheet.write_string(0, 0, table.title, formats.title)
@@ -148,42 +152,39 @@ def _write_table(
 
 
 def _write_column(
-    sheet: Worksheet, at: int, column: FindingsColumn, values: pd.Series, formats: Formats
+    sheet: TableSheet, at: int, column: FindingsColumn, values: pd.Series, formats: Formats
 ) -> Iterator[str]:
     """Write one column; missing cells stay empty. Returns the first texts, by which the width is set."""
+    make, style, sample = _written(column, formats)
     present = zip(values.tolist(), values.notna().tolist(), strict=True)
-    cells = [(row, value) for row, (value, known) in enumerate(present, start=HEADER + 1) if known]
+    cells = [make(value) if known else None for value, known in present]
+    sheet.fill(HEADER + 1, at, cells, style)
+    return iter([sample]) if sample else (cell for cell in cells[:200] if cell is not None)
+
+
+def _written(column: FindingsColumn, formats: Formats) -> tuple[Callable[[Any], Any], Format, str]:
+    """What makes a cell of a value, how it looks, and the longest text that a number or a date comes to."""
     if column.type == "DATE":
-        for row, value in cells:
-            sheet.write_number(
-                row, at, date(value.year, value.month, value.day).toordinal() - _DAY_ZERO, formats.date
-            )
-        return iter(["2026-01-01"])
+        return lambda day: day.toordinal() - _DAY_ZERO, formats.date, "2026-01-01"
     if column.type == "BOOLEAN":
-        for row, value in cells:
-            sheet.write_boolean(row, at, bool(value), formats.plain)
-        return iter(["FALSE"])
+        return bool, formats.plain, "FALSE"
     if column.type in ("INTEGER", "DOUBLE"):
-        style = formats.number(number_format(column))
-        for row, value in cells:
-            sheet.write_number(row, at, value, style)
-        return iter(["123,456"])
-    style = formats.wrapped if is_long(column) else formats.plain
-    for row, value in cells:
-        sheet.write_string(row, at, str(value)[:_LONGEST], style)
-    return (str(value) for _, value in cells[:200])
+        return float, formats.number(number_format(column)), "123,456"
+    return lambda value: str(value)[:_LONGEST], formats.wrapped if is_long(column) else formats.plain, ""
 
 
 def _write_links(
-    sheet: Worksheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats, links: BookLinks
+    sheet: TableSheet, table: FindingsTable, frame: pd.DataFrame, formats: Formats, links: BookLinks
 ) -> None:
-    """Over one cell of each row that speaks of a record, the same again with a link to it; a number stays a number.
+    """One cell of each row that speaks of a record becomes a link to it.
 
     It is the cell that names the finding's own row, else the first; rows behind a test have none, since the test has it.
     """
     if table.name in _UNLINKED:
         return
-    fields = [(at, column) for at, column in enumerate(table.columns) if links.may_link(table.name, column.name)]
+    fields = [
+        (at, column) for at, column in enumerate(table.columns) if links.may_link(table.name, column.name)
+    ]
     fields.sort(key=lambda field: not links.is_own(table.name, field[1].name))
     for row, record in enumerate(frame.to_dict("records") if fields else (), start=HEADER + 1):
         for at, column in fields:
@@ -191,9 +192,8 @@ def _write_links(
             if place is None:
                 continue
             text = str(record[column.name])[:_LONGEST]
-            if links.write(sheet, (row, at), text, place, formats.link):
-                if is_number(column):
-                    sheet.write_number(row, at, record[column.name], formats.number_link)
+            style = formats.number_link if is_number(column) else formats.link
+            if links.write(sheet, (row, at), text, place, style):
                 break
 
 
