@@ -11,7 +11,7 @@ from pipeline.findings.pairs.expected import Species
 from pipeline.findings.pairs.goals import Goal, read_goals
 from pipeline.findings.pairs.holdbacks import Grown, holdbacks
 from pipeline.findings.pairs.kinship import Kinship
-from pipeline.findings.pairs.notes import limit_notes, species_notes, wish_notes
+from pipeline.findings.pairs.notes import limit_notes, listing_notes, species_notes, wish_notes
 from pipeline.findings.pairs.options import Cautions, cautions_of, pair_options, pair_outcomes, told_places
 from pipeline.findings.pairs.plan import Plan, alternatives, plan_rows, season_plan
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, candidates, coming, litter_size
@@ -63,7 +63,7 @@ def pair_findings(
     books = {own.species.name: Cautions(own, odds, when) for own in pairs}
     planned = {own.species.name: [c.place for c in plan.pairs if c.pairs is own] for own in pairs}
     return PairFindings(
-        pair_options(pairs, kinship, books),
+        pair_options(pairs, kinship, books, planned),
         pair_outcomes(
             pairs, {own.species.name: told_places(own, planned[own.species.name]) for own in pairs}
         ),
@@ -140,7 +140,7 @@ def _notes(
     for name in kinds:
         own = next((p for p in pairs if p.species.name == name), None)
         missing = list(species_notes(collection, name, found, when))
-        said = missing or (limit_notes(plan, own, collection.settings) if own else [])
+        said = missing or ([*limit_notes(plan, own, collection.settings), *listing_notes(own)] if own else [])
         rows += [{"species": name, "note": note} for note in said]
     return findings_frame(SEASON_PLAN_NOTES, rows)
 

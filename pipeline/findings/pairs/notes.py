@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from pipeline.findings.pairs.options import LISTED, offered
 from pipeline.findings.pairs.plan import LEAST, Plan
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, able
 from pipeline.findings.pairs.species_pairs import FREE, INBREEDING, RULED_OUT, SpeciesPairs
@@ -76,6 +77,13 @@ def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
     return (
         f"No pair of {name} is planned: the limits on the sheet Settings are used up by pairs of more points."
     )
+
+
+def listing_notes(pairs: SpeciesPairs) -> Iterator[str]:
+    """What of the pairs is not listed."""
+    many = len(offered(pairs))
+    if many > LISTED:
+        yield f"{pairs.species.name}: {many:,} pairs could be. The plan chose among all of them; the {LISTED:,} best are listed, and those planned."
 
 
 def wish_notes(

@@ -24,16 +24,25 @@ from pipeline.genetics.labels import write_label
 from pipeline.store.tables import PAIR_OPTIONS, PAIR_OUTCOMES
 
 RARER = "rarer labels"
+LISTED = 10_000
+"""Pairs of a species that are listed: all up to so many, of more the best and those planned. A hundred of each sex, a plan
+for which is made by hand no more."""
 
 
 def pair_options(
-    pairs: Sequence[SpeciesPairs], kinship: Kinship, books: Mapping[str, "Cautions"]
+    pairs: Sequence[SpeciesPairs],
+    kinship: Kinship,
+    books: Mapping[str, "Cautions"],
+    planned: Mapping[str, Sequence[int]],
 ) -> pd.DataFrame:
-    """Findings table pair_options without `book`: species by name, pairs by rank. `books` by species.
+    """Findings table pair_options without `book`: species by name, pairs by rank. `books` and `planned` (places) by species.
 
-    Every pair that could be: both likely ready, or fixed by the keeper.
+    Every pair that could be, both likely ready or fixed by the keeper; beyond LISTED the best and those planned.
     """
-    parts = [_options(own, kinship, books[own.species.name]) for own in pairs]
+    names = [own.species.name for own in pairs]
+    parts = [
+        _options(own, kinship, books[name], planned[name]) for own, name in zip(pairs, names, strict=True)
+    ]
     return pd.concat(parts, ignore_index=True) if parts else findings_frame(PAIR_OPTIONS, [])
 
 
@@ -90,13 +99,16 @@ class Cautions:
         return self._welfare[names]
 
 
-def _options(pairs: SpeciesPairs, kinship: Kinship, book: "Cautions") -> pd.DataFrame:
-    places = _listed(pairs)
+def _options(pairs: SpeciesPairs, kinship: Kinship, book: "Cautions", planned: Sequence[int]) -> pd.DataFrame:
+    places = offered(pairs)
+    rank = np.arange(len(places)) + 1
+    listed = (rank <= LISTED) | np.isin(places, list(planned))
+    places, rank = places[listed], rank[listed]
     ids = [pairs.ids(place) for place in places.tolist()]
     size = pairs.species.young if pairs.species.size_known else None
     points, found, values = pairs.score, pairs.expected, pairs.expected.values
     columns = {
-        "rank": np.arange(len(places)) + 1, "species": pairs.species.name,
+        "rank": rank, "species": pairs.species.name,
         "dam": [dam for dam, _ in ids], "sire": [sire for _, sire in ids],
         "score": points.total[places], "goal_points": points.goals[places], "value_points": points.value[places],
         "information_points": points.information[places], "kin_points": points.kin[places],
@@ -116,8 +128,8 @@ def _options(pairs: SpeciesPairs, kinship: Kinship, book: "Cautions") -> pd.Data
     return findings_frame(PAIR_OPTIONS, columns)
 
 
-def _listed(pairs: SpeciesPairs) -> np.ndarray:
-    """The places of the pairs that could be, by rank."""
+def offered(pairs: SpeciesPairs) -> np.ndarray:
+    """The places of the pairs that could be, by rank: both likely ready, or fixed by the keeper."""
     could = pairs.limit != NOT_READY
     could[list(pairs.fixed)] = True
     return pairs.order[could[pairs.order]]
