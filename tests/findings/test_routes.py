@@ -6,7 +6,8 @@ from datetime import date
 import pandas as pd
 import pytest
 
-from tests.findings.pair_books import BOA, animal, book, gene, pairing
+from pipeline.findings.pairs.season import coming
+from tests.findings.pair_books import AS_OF, BOA, animal, book, gene, pairing
 from tests.findings.route_books import SPECIES, growth, notes_of, routes_of
 
 ASH, FOG = animal("F1", "F", "Ash"), animal("M1", "M", "Fog")
@@ -61,9 +62,10 @@ def test_route_findings__growth_dates_decide_the_first_season():
     assert found.routes["season"].iloc[0] == 2030
 
 
-def test_route_findings__ready_by_the_usual_day_of_laying_counts_for_the_season():
-    laid = [pairing("P1", "F1", "M1", 2025, ovulated_or_laid=date(2025, 4, 10))]
-    herd = book(ASH, FOG, pairings=laid)
+@pytest.mark.parametrize("field", ["last_paired", "ovulated_or_laid"])
+def test_route_findings__ready_by_the_usual_pairing_day_counts_for_the_season_as_in_the_plan(field):
+    herd = book(ASH, FOG, pairings=[pairing("P1", "F1", "M1", 2025, **{field: date(2025, 4, 10)})])
+    assert coming(herd, AS_OF).pairing_days["Boa"] == date(2027, 4, 10)
     for day, season in (("2027-04-10", 2027), ("2027-04-11", 2028)):
         assert routes_of(herd, DOUBLE, weighed=growth(F1=day)).routes["season"].iloc[0] == season
 

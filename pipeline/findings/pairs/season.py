@@ -54,18 +54,27 @@ class Candidate:
 
 
 def coming(collection: Collection, as_of: date) -> Coming:
-    """The season that begins next; the pairing day is the median of the book's Last paired (First paired where that is
-    blank), else the season's first day."""
+    """The season that begins next, with each species' usual pairing day in it."""
     starts = coming_season(as_of, collection.settings.season_starts)
-    offsets: dict[str, list[int]] = {}
+    days = {name: starts + timedelta(days=usual_pairing(collection, name)) for name in collection.catalogues}
+    return Coming(starts, starts.year, days)
+
+
+def usual_pairing(collection: Collection, species: str) -> int:
+    """Days from a season's first day to the one on which the species' pairing is usually over: who is ready by then is paired.
+
+    The median of the book's Last paired, where that is blank First paired, then Ovulated or laid; 0 where it has none.
+    """
+    starts = collection.settings.season_starts
+    found = []
     for pairing in collection.pairings.values():
-        on = pairing.last_paired or pairing.first_paired
-        if on:
-            season = coming_season(on + timedelta(days=_BEFORE), starts.month)
-            begun = season.replace(year=season.year - (season > on + timedelta(days=_BEFORE)))
-            offsets.setdefault(pairing.species, []).append(max((on - begun).days, 0))
-    days = {species: starts + timedelta(days=round(median(own))) for species, own in offsets.items()}
-    return Coming(starts, starts.year, {name: days.get(name, starts) for name in collection.catalogues})
+        on = pairing.last_paired or pairing.first_paired or pairing.ovulated_or_laid
+        if on and pairing.species == species:
+            late = on + timedelta(days=_BEFORE)
+            season = coming_season(late, starts)
+            begun = season.replace(year=season.year - (season > late))
+            found.append(max((on - begun).days, 0))
+    return round(median(found)) if found else 0
 
 
 def candidates(

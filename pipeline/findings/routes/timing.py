@@ -10,7 +10,7 @@ import pandas as pd
 
 from pipeline.findings.growth.fitting import DAYS_A_YEAR
 from pipeline.findings.growth.readiness import coming_season
-from pipeline.findings.pairs.season import litter_size
+from pipeline.findings.pairs.season import litter_size, usual_pairing
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.routes.timing import Timing
 
@@ -23,23 +23,23 @@ _SIDES = {"F": "female", "M": "male"}
 
 @dataclass(frozen=True)
 class Seasons:
-    """The calendar of one species. `first` is the coming season's year; `laid`, `born` are days from a season's start.
+    """The calendar of one species. `first` is the coming season's year; `paired`, `born` are days from a season's start.
 
-    An animal can be paired in a season if it is ready by the day on which litters are usually ovulated or laid: the
-    median of the book's own pairings. `notes` say what was taken for want of a cell.
+    An animal can be paired in a season if it is ready by the day on which pairing is usually over, as in next season's
+    plan. `notes` say what was taken for want of a cell.
     """
 
     timing: Timing
     first: int
     starts: int
-    laid: int
+    paired: int
     born: int
     notes: tuple[str, ...]
 
     def ready_in(self, day: date) -> int:
         """The first season, the coming one or later, in which an animal ready on that day can be paired."""
         season = max(self.first, day.year - 1)
-        while self._day(season, self.laid) < day:
+        while self._day(season, self.paired) < day:
             season += 1
         return season
 
@@ -73,14 +73,13 @@ def seasons(collection: Collection, species: str, rule: dict[str, Any], as_of: d
     litter = litter_size(collection, species, None if pd.isna(typical) else float(typical))
     if litter is None:
         notes.append(f"The book tells no litter size: {_LITTER} young were taken.")
-    laid = _laid(collection, species, starts)
     growth = {
         sex: max(1, ceil((to_young + own * _MONTH) / DAYS_A_YEAR - 1e-9)) for sex, own in months.items()
     }
     timing = Timing(float(litter or _LITTER), max(1, ceil(between / DAYS_A_YEAR - 1e-9)), growth)
-    return Seasons(
-        timing, coming_season(as_of, starts).year, starts, laid, laid + round(to_young), tuple(notes)
-    )
+    born = _laid(collection, species, starts) + round(to_young)
+    first, paired = coming_season(as_of, starts).year, usual_pairing(collection, species)
+    return Seasons(timing, first, starts, paired, born, tuple(notes))
 
 
 def _laid(collection: Collection, species: str, starts: int) -> int:
