@@ -1,6 +1,6 @@
 """Merged cells: what their one value means for the rows and columns they cover."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from openpyxl.utils import get_column_letter
 
@@ -15,7 +15,7 @@ def spread_merges(tab: Tab, header: Header, rows: Rows) -> None:
     """A cell merged down several rows holds for each of them; one merged across columns holds for its first only."""
     fields = {index + 1: name for name, index in header.position.items()}
     at = {number: index for index, number in enumerate(rows.numbers)} if tab.scan.merges else {}
-    for merge in tab.scan.merges:
+    for merge in _apart(tab.scan.merges):
         covered = [fields[c] for c in range(merge.left, min(merge.right, header.width) + 1) if c in fields]
         if merge.top <= header.row or not covered or merge.top not in at:
             continue
@@ -23,6 +23,15 @@ def spread_merges(tab: Tab, header: Header, rows: Rows) -> None:
         if corner is not None:
             _spread(tab, merge, rows.raw[fields[merge.left]], at, corner)
         _tell_across(tab, merge, covered, corner)
+
+
+def _apart(merges: Iterable[Merge]) -> Iterator[Merge]:
+    """Those that don't overlap one before in their first column: Excel makes no others, and a million would take for ever."""
+    reached: dict[int, int] = {}
+    for merge in sorted(merges, key=lambda merge: (merge.top, merge.left)):
+        if merge.top > reached.get(merge.left, 0):
+            reached[merge.left] = merge.bottom
+            yield merge
 
 
 def _spread(tab: Tab, merge: Merge, cells: list, at: Mapping[int, int], corner: object) -> None:

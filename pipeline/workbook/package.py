@@ -25,7 +25,11 @@ MEGABYTE = 1_000_000
 LARGEST_FILE = 200 * MEGABYTE
 LARGEST_SHEET = 1_000 * MEGABYTE
 LARGEST_PART = 100 * MEGABYTE
-"""Unpacked sizes beyond these are refused: no keeper's book comes near, a file made to exhaust a computer does."""
+LARGEST_TREE = 16 * MEGABYTE
+"""Unpacked sizes beyond these are refused: no keeper's book comes near, a file made to exhaust a computer does. All sheets
+together count as one; a tree is a part that is held in memory as a whole (styles, the list of sheets, relations)."""
+MOST_PARTS, MOST_TABS = 10_000, 1_000
+_ENTRY = b"PK\x01\x02"
 
 BROKEN = (
     BadZipFile,
@@ -90,6 +94,7 @@ class Package:
         """The worksheets in the order of their tabs; chart sheets left out."""
         with self.archive() as archive:
             main = main_part(archive)
+            _check_size(self.name, archive.getinfo(main).file_size, LARGEST_TREE)
             book = fromstring(archive.read(main))
             if "purl.oclc.org" in book.tag:
                 raise BookError(
@@ -97,6 +102,10 @@ class Package:
                 )
             targets = relations(archive.read, main)
             tabs = [element for element in book.iter() if _tag(element) == "sheet"]
+            if len(tabs) > MOST_TABS:
+                raise BookError(
+                    f"{self.name} has more than {MOST_TABS:,} sheets; copy those with your records into a new book."
+                )
             found = ((tab, targets.get(_attribute(tab, "id"), ("", ""))) for tab in tabs)
             return tuple(
                 SheetPart(tab.get("name", ""), part, tab.get("state", "visible") != "visible")
@@ -110,6 +119,7 @@ class Package:
         xml = self.related("styles")
         if xml is None:
             return ()
+        _check_size(self.name, len(xml), LARGEST_TREE)
         with self.guarded():
             groups = {_tag(group): list(group) for group in fromstring(xml)}
             custom = {int(e.get("numFmtId", 0)): e.get("formatCode", "") for e in groups.get("numFmts", ())}
@@ -149,6 +159,10 @@ def open_package(path: Path) -> Package:
         _refuse_compound(package)
     if not package.data.startswith(b"PK"):
         _refuse_other(package, path.suffix.lower())
+    if package.data.count(_ENTRY) > MOST_PARTS:
+        raise BookError(
+            f"{name} holds more than {MOST_PARTS:,} files in one archive, as no workbook does; copy its sheets into a new book."
+        )
     try:
         with ZipFile(BytesIO(package.data)) as archive:
             _check_archive(name, archive)
@@ -225,21 +239,32 @@ def _check_archive(name: str, archive: ZipFile) -> None:
             f"{name} is a zip archive but no Excel workbook; unpack it and give the .xlsx file inside."
         )
     for info in members.values():
-        _check_size(name, info)
+        _check_size(name, info.file_size, _limit(info))
+    _check_size(name, sum(info.file_size for info in members.values() if _is_sheet(info)), LARGEST_SHEET)
 
 
-def _check_size(name: str, info: ZipInfo) -> None:
+def _is_sheet(info: ZipInfo) -> bool:
+    return "/worksheets/" in info.filename and not info.filename.endswith(".rels")
+
+
+def _limit(info: ZipInfo) -> int:
+    """The most that a part may unpack to, by where it lies."""
+    if _is_sheet(info):
+        return LARGEST_SHEET
+    shallow = len(PurePosixPath(info.filename).parts) <= 2 and not info.filename.endswith("sharedStrings.xml")
+    return LARGEST_TREE if shallow or info.filename.endswith(".rels") else LARGEST_PART
+
+
+def _check_size(name: str, size: int, limit: int) -> None:
     """Declared sizes are enough: reading never unpacks more of a part than it declares."""
-    sheet = "/worksheets/" in info.filename
-    limit = LARGEST_SHEET if sheet else LARGEST_PART
-    if info.file_size > limit and info.filename.endswith((".xml", ".rels")):
+    if size > limit:
         remedy = (
             "delete the empty rows below your records and save it"
-            if sheet
+            if limit == LARGEST_SHEET
             else "copy its sheets into a new book"
         )
         raise BookError(
-            f"{name} would unpack to {info.file_size // MEGABYTE:,} MB in one part, and at most {limit // MEGABYTE:,} MB are read; {remedy}."
+            f"{name} would unpack to {size // MEGABYTE:,} MB in one part, and at most {limit // MEGABYTE:,} MB are read; {remedy}."
         )
 
 

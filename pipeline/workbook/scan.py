@@ -14,15 +14,18 @@ CHUNK = 1 << 20
 LONGEST_ROW = 32 << 20
 TAIL = 8 << 20
 _ROW = re.compile(rb"<row[\s/>]")
-_ROW_NUMBER = re.compile(rb"""<row\s(?:[^>]*?\s)?r=["'](\d+)["']""")
-_HIDDEN = re.compile(rb"""<row\s[^>]*?hidden=["'](?:1|true)["']""")
-_ROW_OR_CELL = re.compile(rb"<(row)(\s[^>]*|/?)>|<c(\s[^>]*?)?(?:/>|>(.*?)</c>)", re.DOTALL)
+_ROW_NUMBER = re.compile(rb"""<row\s(?:[^<>]*?\s)?r=["'](\d+)["']""")
+_HIDDEN = re.compile(rb"""<row\s[^<>]*?hidden=["'](?:1|true)["']""")
+_ROW_OR_CELL = re.compile(
+    rb"<(row)(\s[^<>]*|/?)>|<c(\s[^<>]*?)?(?:/>|>([^<]*+(?:<(?!/?c[\s/>])[^<]*+)*+)</c>)"
+)
+"""No pattern here looks past the tag or the cell it begins in, so that the time grows with the size, whatever is written."""
 _REFERENCE = re.compile(rb"""\sr=["']([A-Z]+)(\d+)["']""")
 _NUMBER = re.compile(rb"""\sr=["'](\d+)["']""")
 _STYLE = re.compile(rb"""\ss=["'](\d+)["']""")
 _STORED = re.compile(rb"<v[^>/]*>[^<]")
 _TEXT_RESULT = re.compile(rb"""\st=["']str["']""")
-_MERGE = re.compile(rb"""<mergeCell\s[^>]*?ref=["']([A-Z]+)(\d+):([A-Z]+)(\d+)["']""")
+_MERGE = re.compile(rb"""<mergeCell\s[^<>]*?ref=["']([A-Z]+)(\d+):([A-Z]+)(\d+)["']""")
 _PREFIX = re.compile(rb"<(\w+:)worksheet\b")
 
 Position = tuple[int, int]

@@ -59,8 +59,8 @@ def _pieces(stream: IO[bytes]) -> Iterator[bytes]:
 
 
 def _empty_row(prefix: bytes) -> re.Pattern[bytes]:
+    """Nothing in it is tried twice, so that the time grows with the size, whatever is written."""
     name = re.escape(prefix)
-    cell = rb"<%bc(?:\s[^>]*)?(?:/>|></%bc>)\s*" % (name, name)
-    return re.compile(
-        rb"""<%brow\s[^>]*?\br=["']\d+["'][^>]*?(?:/>|>\s*(?:%b)*</%brow>)""" % (name, cell, name)
-    )
+    cell = rb"<%bc(?:\s[^<>]*+(?:(?<=/)>|></%bc>)|/>|></%bc>)\s*+" % (name, name, name)
+    start = rb"""<%brow\s(?>[^<>]*?\br=["']\d+["'])[^<>]*+""" % name
+    return re.compile(rb"%b(?:(?<=/)>|>\s*+(?:%b)*+</%brow>)" % (start, cell, name))
