@@ -5,7 +5,7 @@ recorded parents. Works down the pedigree, parents before young; young never spe
 it is their ratios that are to be tested.
 """
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from fractions import Fraction
 from itertools import product
 
@@ -25,12 +25,13 @@ def possible_diplotypes(collection: Collection) -> Mapping[str, tuple[Possible, 
     """
     found: dict[str, tuple[Possible, ...]] = {}
     answered: dict[tuple, Possible] = {}
+    names = {species: [*map(_names, one.groups)] for species, one in collection.catalogues.items()}
     for animal in collection.animals.values():
         catalogue = collection.catalogues[animal.species]
         dam, sire = found.get(animal.dam or ""), found.get(animal.sire or "")
         own = []
         for i, group in enumerate(catalogue.groups):
-            label = _about(animal.label, group)
+            label = _about(animal.label, names[animal.species][i])
             from_dam, from_sire = (parent[i] if parent else None for parent in (dam, sire))
             key = (animal.species, i, animal.sex, label, from_dam, from_sire)
             if key not in answered:
@@ -40,11 +41,15 @@ def possible_diplotypes(collection: Collection) -> Mapping[str, tuple[Possible, 
     return found
 
 
-def _about(label: Statement | None, group: LinkageGroup) -> Statement | None:
-    """What a label says of one linkage group; many animals' labels say the same of it."""
+def _names(group: LinkageGroup) -> frozenset[str]:
+    """The genes of a linkage group."""
+    return frozenset(gene.name for locus in group.loci for gene in locus.genes)
+
+
+def _about(label: Statement | None, names: Container[str]) -> Statement | None:
+    """What a label says of these genes; many animals' labels say the same of them."""
     if label is None:
         return None
-    names = {gene.name for locus in group.loci for gene in locus.genes}
     return Statement(
         tuple(shown for shown in label.shows if shown.gene in names),
         tuple(carried for carried in label.carries if carried.gene in names),

@@ -45,7 +45,7 @@ class Answer:
         """The resolution with the largest p-value."""
         return max(self.open, key=lambda outlook: outlook.fit.p)
 
-    @property
+    @cached_property
     def open(self) -> tuple[Outlook, ...]:
         """The resolutions that the young have not ruled out."""
         return tuple(outlook for outlook in self.outlooks if outlook.impossible == self.best.impossible)
@@ -69,7 +69,7 @@ class Answer:
         """The p-value of a resolution: 0 where it makes young impossible that another allows."""
         return 0.0 if outlook.impossible > self.impossible_young else outlook.fit.p
 
-    @property
+    @cached_property
     def p(self) -> float | None:
         """The p-value of the composite null; None where only impossible young came beside a single class."""
         if self.impossible_young and not any(outlook.fit.df for outlook in self.open):

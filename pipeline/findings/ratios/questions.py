@@ -4,13 +4,14 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cached_property
 from math import prod
 
 import numpy as np
 
 from pipeline.findings.ratios.distributions import Distribution, Distributions, Readable, YoungKind
 from pipeline.findings.ratios.nulls import Nulls, Place, sires
-from pipeline.findings.ratios.readings import Readings, pooled
+from pipeline.findings.ratios.readings import Looks, Readings, pooled
 from pipeline.findings.ratios.resolutions import Group, Resolution, groups_of, resolutions
 from pipeline.findings.ratios.testing import Block, Case
 from pipeline.genetics.collection import Pairing
@@ -56,12 +57,12 @@ class Question:
     left_out: int = 0
     """Scope gene: young of pairings whose labels leave more than one ratio (see pooling.py)."""
 
-    @property
+    @cached_property
     def loci(self) -> tuple[int, ...]:
         """The loci asked about, by their number in the catalogue, in the order of every class's looks."""
         return tuple(locus for _, _, own in self.groups for locus in own)
 
-    @property
+    @cached_property
     def n(self) -> int:
         """Young that could be read at one of the loci at least."""
         return sum(sum(tally.counts.values()) for tally in self.tallies)
@@ -134,23 +135,23 @@ def segregates(nulls: Nulls, pairing: Pairing, place: Place, young: Readings) ->
 
 def _tallies(groups: Sequence[Group], found: Sequence[Resolution], young: Readings) -> tuple[Tally, ...]:
     sexed = any(expectation.sexed for resolution in found for expectation in resolution.expectations)
+    asked = tuple(locus for _, _, loci in groups for locus in loci)
     counted: dict[tuple[Readable, bool], Counter[YoungKind]] = {}
     for reading, count in young.items():
-        readable = tuple(
-            tuple(i for i, locus in enumerate(loci) if reading.looks[locus] is not None)
-            for _, _, loci in groups
-        )
-        looks = tuple(
-            reading.looks[locus]
-            for _, _, loci in groups
-            for locus in loci
-            if reading.looks[locus] is not None
-        )
+        seen = tuple(map(reading.looks.__getitem__, asked))
+        looks = seen if None not in seen else tuple(look for look in seen if look is not None)
         if looks:
             by_sex = sexed and reading.sex is not None
             kind = YoungKind(reading.sex if by_sex else None, looks)
-            counted.setdefault((readable, by_sex), Counter())[kind] += count
+            counted.setdefault((_readable(groups, reading.looks), by_sex), Counter())[kind] += count
     return tuple(Tally(readable, by_sex, counts) for (readable, by_sex), counts in sorted(counted.items()))
+
+
+def _readable(groups: Sequence[Group], looks: Looks) -> Readable:
+    """The loci of each group, by their place in it, that could be read."""
+    return tuple(
+        tuple([at for at, locus in enumerate(loci) if looks[locus] is not None]) for _, _, loci in groups
+    )
 
 
 def splits(question: Question, resolution: Resolution, distributions: Distributions) -> tuple[Split, ...]:
