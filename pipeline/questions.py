@@ -18,6 +18,7 @@ from pipeline.workbook.problem_table import problems_frame
 if TYPE_CHECKING:
     from pipeline.findings.growth import GrowthFindings
     from pipeline.findings.prices import PriceFindings
+    from pipeline.findings.routes import RouteFindings
 
 Say = Callable[[str], None]
 Tables = Iterator[tuple[str, pd.DataFrame]]
@@ -106,6 +107,16 @@ class Run:
         self.say("Following prices")
         return price_findings(self.records["prices"], self.collection.catalogues, self.settings, self.as_of)
 
+    @cached_property
+    def ways(self) -> "RouteFindings":
+        """The ways to the goals; next season's plan begins with them."""
+        from pipeline.findings.routes import route_findings
+
+        weighing = self.weighing
+        carriers, growth = weighing.carriers, weighing.named(self.growth.growth)
+        self.say("Finding the way to the goals")
+        return route_findings(weighing.collection, carriers, self.named_records, growth, as_of=self.as_of)
+
 
 def _ratios(run: Run) -> Tables:
     from pipeline.findings.ratios import ratio_findings
@@ -160,10 +171,12 @@ def _prices(run: Run) -> Tables:
 def _plan(run: Run) -> Tables:
     from pipeline.findings.pairs import pair_findings
 
-    weighing, prices = run.weighing, run.prices
+    weighing, prices, routes = run.weighing, run.prices, run.ways.routes
     carriers, growth = weighing.carriers, weighing.named(run.growth.growth)
     run.say("Planning next season")
-    found = pair_findings(weighing.collection, carriers, run.named_records, growth, prices, as_of=run.as_of)
+    found = pair_findings(
+        weighing.collection, carriers, run.named_records, growth, prices, as_of=run.as_of, routes=routes
+    )
     yield "season_plan", weighing.own(found.plan)
     yield "season_plan_alternatives", weighing.own(found.alternatives)
     yield "season_plan_notes", weighing.own(found.notes)
@@ -173,15 +186,9 @@ def _plan(run: Run) -> Tables:
 
 
 def _goals(run: Run) -> Tables:
-    from pipeline.findings.routes import route_findings
-
-    weighing = run.weighing
-    carriers, growth = weighing.carriers, weighing.named(run.growth.growth)
-    run.say("Finding the way to the goals")
-    found = route_findings(weighing.collection, carriers, run.named_records, growth, as_of=run.as_of)
-    yield "goal_outlook", weighing.own(found.outlook)
-    yield "goal_routes", weighing.own(found.routes)
-    yield "goal_notes", weighing.own(found.notes)
+    yield "goal_outlook", run.weighing.own(run.ways.outlook)
+    yield "goal_routes", run.weighing.own(run.ways.routes)
+    yield "goal_notes", run.weighing.own(run.ways.notes)
 
 
 QUESTIONS: Mapping[str, Callable[[Run], Tables]] = {

@@ -113,12 +113,12 @@ def growth_of(collection, **p_ready):
     )
 
 
-def pairs_of(collection, growth=None, **asked) -> PairFindings:
+def pairs_of(collection, growth=None, routes=None, **asked) -> PairFindings:
     """What the pairs' question answers on a collection; `asked` as for `records`. Without `growth` all are ready."""
     tables = records(collection, **asked)
     priced = price_findings(tables["prices"], collection.catalogues, collection.settings, AS_OF)
     growth = growth_of(collection) if growth is None else growth
-    return pair_findings(collection, carriers(collection), tables, growth, priced, as_of=AS_OF)
+    return pair_findings(collection, carriers(collection), tables, growth, priced, as_of=AS_OF, routes=routes)
 
 
 def herd(males, females, seed=1, generations=2, **settings):

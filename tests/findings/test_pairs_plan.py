@@ -8,6 +8,7 @@ import pytest
 
 from pipeline.genetics.collection import Collection
 from tests.findings.pair_books import animal, book, growth_of, hatched, pairing, pairs_of
+from tests.findings.route_books import routes_of
 
 GOAL = [("Grey", "Ash", 1)]
 HERD = (
@@ -197,3 +198,23 @@ def test_pair_findings__do_not_depend_on_the_order_of_the_rows():
     again = pairs_of(Collection(**vars(mixed)), goals=GOAL)
     for name in ("options", "outcomes", "plan", "alternatives", "notes", "holdbacks"):
         pd.testing.assert_frame_equal(getattr(found, name), getattr(again, name))
+
+
+def test_season_plan__names_the_step_of_the_way_that_a_pair_serves():
+    herd = book(animal("F1", "F", "Ash"), animal("M1", "M", "Fog"), animal("M2", "M", "normal"))
+    goal = ("Double", "Ash Fog", 1)
+    ways = routes_of(herd, goal[:2]).routes
+    told = pairs_of(herd, goals=[goal], routes=ways).plan.iloc[0]
+    assert (told["dam"], told["sire"]) == ("F1", "M1")
+    keep = "keep a daughter, Normal, het Ash Fog, and a son, Normal, het Ash Fog."
+    assert told["reason"].startswith(f"Steps 1 and 2 of the way to Double: {keep}")
+    alone = pairs_of(herd, goals=[goal]).plan.iloc[0]
+    assert "the way to" not in alone["reason"] and alone["score"] <= told["score"]
+
+
+def test_season_plan__says_why_a_pair_that_a_way_begins_with_is_left_out():
+    herd = book(animal("F1", "F", "Ash"), animal("M1", "M", "Fog"), pairs_per_male=0)
+    ways = routes_of(herd, ("Double", "Ash Fog")).routes
+    notes = pairs_of(herd, goals=[("Double", "Ash Fog", 1)], routes=ways).notes["note"]
+    (said,) = [note for note in notes if note.startswith("The way to Double begins with F1 x M1")]
+    assert "M1 has as many pairs as the Settings allow (0)" in said

@@ -11,12 +11,13 @@ from pipeline.findings.pairs.expected import Species
 from pipeline.findings.pairs.goals import Goal, read_goals
 from pipeline.findings.pairs.holdbacks import Grown, holdbacks
 from pipeline.findings.pairs.kinship import Kinship
-from pipeline.findings.pairs.notes import limit_notes, listing_notes, species_notes, wish_notes
+from pipeline.findings.pairs.notes import limit_notes, listing_notes, species_notes, way_notes, wish_notes
 from pipeline.findings.pairs.options import Cautions, cautions_of, pair_options, pair_outcomes, told_places
 from pipeline.findings.pairs.plan import Plan, alternatives, plan_rows, season_plan
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, candidates, coming, litter_size
 from pipeline.findings.pairs.spaces import Groups, Odds, odds_by_animal
 from pipeline.findings.pairs.species_pairs import SpeciesPairs, species_pairs
+from pipeline.findings.pairs.ways import Ways, beginnings
 from pipeline.findings.pairs.wishes import Wishes, wishes
 from pipeline.findings.pairs.young import youngsters
 from pipeline.findings.prices import LabelPrices, PriceFindings
@@ -48,17 +49,20 @@ def pair_findings(
     prices: PriceFindings,
     *,
     as_of: date,
+    routes: pd.DataFrame | None = None,
 ) -> PairFindings:
     """Whom to pair next season, and which young to keep.
 
-    `records` are the book's own tables `species` and `goals`, `growth` its findings table.
+    `records` are the book's own tables `species` and `goals`, `growth` its findings table, `routes` the table goal_routes:
+    pairs with which a way to a goal begins serve it, and say so.
     """
     when = coming(collection, as_of)
     odds = odds_by_animal(carriers, collection)
     kinds = _species(collection, records, prices)
     found = candidates(collection, growth, odds, when)
     asked, kinship = wishes(collection, when), Kinship.of(collection)
-    pairs = _pairs(collection, kinds, found, odds, asked, kinship, carriers)
+    ways = beginnings(routes, when.year)
+    pairs = _pairs(collection, kinds, found, odds, asked, ways, kinship, carriers)
     plan = season_plan(pairs, collection.settings, when)
     books = {own.species.name: Cautions(own, odds, when) for own in pairs}
     planned = {own.species.name: [c.place for c in plan.pairs if c.pairs is own] for own in pairs}
@@ -102,6 +106,7 @@ def _pairs(
     found: Mapping[str, Candidate],
     odds: Mapping[str, Odds],
     asked: Wishes,
+    ways: Ways,
     kinship: Kinship,
     carriers: Carriers,
 ) -> list[SpeciesPairs]:
@@ -120,6 +125,7 @@ def _pairs(
                     odds=odds,
                     kinship=kinship,
                     wishes=asked,
+                    ways=ways,
                     carriers=carriers,
                     collection=collection,
                 )
@@ -140,7 +146,11 @@ def _notes(
     for name in kinds:
         own = next((p for p in pairs if p.species.name == name), None)
         missing = list(species_notes(collection, name, found, when))
-        said = missing or ([*limit_notes(plan, own, collection.settings), *listing_notes(own)] if own else [])
+        said = missing or (
+            [*limit_notes(plan, own, collection.settings), *way_notes(plan, own), *listing_notes(own)]
+            if own
+            else []
+        )
         rows += [{"species": name, "note": note} for note in said]
     return findings_frame(SEASON_PLAN_NOTES, rows)
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from pipeline.findings.pairs.options import LISTED, offered
-from pipeline.findings.pairs.plan import LEAST, Plan
+from pipeline.findings.pairs.plan import LEAST, Choice, Plan, kept_out
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, able
 from pipeline.findings.pairs.species_pairs import FREE, INBREEDING, RULED_OUT, SpeciesPairs
 from pipeline.genetics.collection import Collection, Settings
@@ -77,6 +77,26 @@ def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
     return (
         f"No pair of {name} is planned: the limits on the sheet Settings are used up by pairs of more points."
     )
+
+
+def way_notes(plan: Plan, pairs: SpeciesPairs) -> Iterator[str]:
+    """Pairs with which the quickest way to a goal begins and that the plan leaves out, each with the reason."""
+    for (dam, sire), steps in pairs.ways.items():
+        goals = dict.fromkeys(begun.goal for begun in steps if begun.route == 1)
+        if goals and (dam, sire) not in plan.at:
+            yield f"The way to {' and '.join(goals)} begins with {dam} x {sire}, which is not planned: {_why_not(plan, pairs, (dam, sire))}."
+
+
+def _why_not(plan: Plan, pairs: SpeciesPairs, pair: tuple[str, str]) -> str:
+    place = next(at for at in range(pairs.size) if pairs.ids(at) == pair)
+    if pairs.limit[place] == INBREEDING:
+        most = 100 * pairs.species.settings.inbreeding_at_most
+        return f"the young would be inbred by {100 * pairs.f[place]:.3g} %, over the {most:.3g} % set as the most"
+    if pairs.limit[place] != FREE:
+        return "the Settings rule it out" if pairs.limit[place] == RULED_OUT else "not both are likely ready"
+    if pairs.score.total[place] < LEAST:
+        return f"it earns {pairs.score.total[place]:.1f} points, and it takes {LEAST:g}"
+    return kept_out(plan, Choice(pairs, place))
 
 
 def listing_notes(pairs: SpeciesPairs) -> Iterator[str]:

@@ -12,6 +12,7 @@ from pipeline.findings.frames import findings_frame
 from pipeline.findings.pairs.programme import Programme
 from pipeline.findings.pairs.season import Coming
 from pipeline.findings.pairs.species_pairs import FREE, INBREEDING, RULED_OUT, SpeciesPairs
+from pipeline.findings.pairs.ways import in_words
 from pipeline.findings.pairs.words import why
 from pipeline.genetics.collection import Settings
 from pipeline.store.tables import SEASON_PLAN, SEASON_PLAN_ALTERNATIVES
@@ -137,8 +138,9 @@ def plan_rows(plan: Plan, cautions: dict[tuple[str, str], str | None]) -> pd.Dat
 
 
 def _reason(plan: Plan, choice: Choice) -> str:
-    fixed = f"In the book already as pairing {choice.fixed}, so it is kept. " if choice.fixed else ""
-    return fixed + why(choice.pairs, choice.place) + _given_up(plan, choice)
+    fixed = f"In the book already as pairing {choice.fixed}, so it is kept." if choice.fixed else ""
+    way = in_words(choice.pairs.ways.get(choice.ids, ()))
+    return " ".join(filter(None, [fixed, way, why(choice.pairs, choice.place), _given_up(plan, choice)]))
 
 
 def _given_up(plan: Plan, choice: Choice) -> str:
@@ -146,13 +148,13 @@ def _given_up(plan: Plan, choice: Choice) -> str:
     dam = choice.ids[0]
     best = plan.rival(plan.at[choice.ids])
     if best is None:
-        return f" No other male here would earn {LEAST:g} points with {dam}."
+        return f"No other male here would earn {LEAST:g} points with {dam}."
     if best.points > choice.points + 0.05 and not choice.fixed:
-        return f" With {best.ids[1]} she would earn {best.points:.0f} ({best.points - choice.points:+.0f}), but {_full(plan, best)}."
-    return f" Her next best is {best.ids[1]}, {best.points:.0f} points."
+        return f"With {best.ids[1]} she would earn {best.points:.0f} ({best.points - choice.points:+.0f}), but {kept_out(plan, best)}."
+    return f"Her next best is {best.ids[1]}, {best.points:.0f} points."
 
 
-def _full(plan: Plan, choice: Choice) -> str:
+def kept_out(plan: Plan, choice: Choice) -> str:
     """Why a pair is not in the plan, though nothing rules it out."""
     dam, sire = choice.ids
     here = [c for c in plan.pairs if c.ids[1] == sire]
@@ -185,7 +187,7 @@ def _with(plan: Plan) -> Iterator[dict[str, Any]]:
     left = np.setdiff1d(np.arange(len(plan.places)), plan.chosen)
     for at in left[np.argsort(-plan.programme.points[left], kind="stable")][:CHANGED].tolist():
         changed = plan.programme.including(at)
-        reason = _full(plan, plan.choice(at))
+        reason = kept_out(plan, plan.choice(at))
         if changed is not None:
             yield _row(plan, "with", at, changed, f"{reason[0].upper()}{reason[1:]}.")
 

@@ -15,7 +15,7 @@ from pipeline.findings.pairs.goals import Goal
 
 GOALS, VALUE, INFORMATION = 60.0, 25.0, 15.0
 NEARER = 0.5
-"""A young that is only nearer a goal counts half as much as one that is the goal."""
+"""A young that is only nearer a goal, or that a way to it wants, counts half as much as one that is the goal."""
 MEANING = (
     f"{GOALS:.0f} points at most for the goals, {VALUE:.0f} for the value of the young, {INFORMATION:.0f} for what they "
     "would tell of hidden genes, times the chance that both are ready; less one for each % of inbreeding and of young "
@@ -46,18 +46,22 @@ def score(
     ready: np.ndarray,
     f: np.ndarray,
     lost: np.ndarray,
+    on_way: np.ndarray,
 ) -> Score:
     """The points of each pair. `chances` by goal; `value` NaN where unknown, `best_value` earns all its points; `bits` in all.
 
-    A goal's service is the chance of it in a litter, or half the chance that a young is nearer it than both parents,
-    whichever is more; a second wish counts half as much as a first, a third a third, and all together no more than one goal in hand. One bit, a question of even odds settled, earns all points for
+    `on_way` (goals x pairs) is the chance that a litter has the young that the way to the goal wants of it. A goal's service is
+    the chance of it in a litter, or half of `on_way`, or half the chance that a young is nearer it than both parents,
+    whichever is most; a second wish counts half as much as a first, a third a third, and all together no more than one goal in hand. One bit, a question of even odds settled, earns all points for
     information.
     """
     served = np.zeros((len(goals), len(f)))
     top = max((goal.weight for goal in goals), default=1.0)
     for place, goal in enumerate(goals):
         own = chances[goal.name]
-        served[place] = goal.weight / top * np.maximum(own.litter, NEARER * own.nearer)
+        served[place] = (
+            goal.weight / top * np.maximum(own.litter, NEARER * np.maximum(own.nearer, on_way[place]))
+        )
     points = GOALS * np.minimum(served.sum(axis=0), 1.0) * ready
     money = VALUE * np.nan_to_num(value / best_value if best_value > 0 else value * 0) * ready
     known = INFORMATION * np.minimum(bits, 1.0) * ready

@@ -13,6 +13,7 @@ from pipeline.findings.pairs.kinship import Kinship
 from pipeline.findings.pairs.scoring import Score, score
 from pipeline.findings.pairs.season import Candidate
 from pipeline.findings.pairs.spaces import Odds
+from pipeline.findings.pairs.ways import Ways
 from pipeline.findings.pairs.wishes import Wishes
 from pipeline.genetics.carriers.odds import Carriers
 from pipeline.genetics.collection import Collection
@@ -27,7 +28,8 @@ RULED_OUT, INBREEDING, NOT_READY, FREE = "ruled out", "inbreeding", "not ready",
 @dataclass(frozen=True)
 class SpeciesPairs:
     """Pairs of one species by place: `dam[i]` with `sire[i]`. `limit` is why a pair can't be planned, `fixed` the pairing of those
-    that the keeper has decided on, by place, `joint` whether its parents' genes were weighed together. `order` ranks them by score."""
+    that the keeper has decided on, by place, `joint` whether its parents' genes were weighed together. `order` ranks them by score.
+    `ways` are the steps of ways to goals that pairs begin with, `on_way` (goals x pairs) the chance of the young they want."""
 
     species: Species
     dams: tuple[Candidate, ...]
@@ -41,6 +43,8 @@ class SpeciesPairs:
     joint: np.ndarray
     expected: Expected
     score: Score
+    ways: Ways
+    on_way: np.ndarray
 
     @property
     def size(self) -> int:
@@ -69,6 +73,7 @@ def species_pairs(
     odds: Mapping[str, Odds],
     kinship: Kinship,
     wishes: Wishes,
+    ways: Ways,
     carriers: Carriers,
     collection: Collection,
 ) -> SpeciesPairs:
@@ -86,9 +91,24 @@ def species_pairs(
     limit[never] = RULED_OUT
     fixed = {place[pair]: pairing for pair, pairing in wishes.fixed.items() if pair in place}
     none = np.zeros(len(dam), dtype=bool)
-    made = _score(species, first, f, ready)
+    begun = {pair: steps for pair, steps in ways.items() if pair in place}
+    on_way = _on_way(species, begun, place, len(dam))
+    made = _score(species, first, f, ready, on_way)
     found = SpeciesPairs(
-        species, tuple(dams), tuple(sires), dam, sire, f, ready, limit, fixed, none, first, made
+        species,
+        tuple(dams),
+        tuple(sires),
+        dam,
+        sire,
+        f,
+        ready,
+        limit,
+        fixed,
+        none,
+        first,
+        made,
+        begun,
+        on_way,
     )
     return _kin_together(found, carriers, collection)
 
@@ -106,7 +126,18 @@ class _Places:
         return self._dam[pair[0]] * len(self._sire) + self._sire[pair[1]]
 
 
-def _score(species: Species, found: Expected, f: np.ndarray, ready: np.ndarray) -> Score:
+def _on_way(species: Species, ways: Ways, place: _Places, pairs: int) -> np.ndarray:
+    """By goal and pair, the chance that a litter has the young that the way to the goal wants; the best of several steps."""
+    found = np.zeros((len(species.goals), pairs))
+    rows = {goal.name: row for row, goal in enumerate(species.goals)}
+    for pair, steps in ways.items():
+        for begun in steps:
+            at = rows[begun.goal], place[pair]
+            found[at] = max(found[at], begun.chance)
+    return found
+
+
+def _score(species: Species, found: Expected, f: np.ndarray, ready: np.ndarray, on_way: np.ndarray) -> Score:
     value = found.values.value
     known = value[~np.isnan(value)]
     return score(
@@ -118,6 +149,7 @@ def _score(species: Species, found: Expected, f: np.ndarray, ready: np.ndarray) 
         ready=ready,
         f=f,
         lost=found.outcomes.lost,
+        on_way=on_way,
     )
 
 
@@ -135,5 +167,8 @@ def _kin_together(found: SpeciesPairs, carriers: Carriers, collection: Collectio
     weighed = found.joint.copy()
     weighed[places] = True
     return replace(
-        found, joint=weighed, expected=whole, score=_score(found.species, whole, found.f, found.ready)
+        found,
+        joint=weighed,
+        expected=whole,
+        score=_score(found.species, whole, found.f, found.ready, found.on_way),
     )

@@ -50,7 +50,9 @@ def _goal(pairs: SpeciesPairs, place: int) -> str:
     if at < 0:
         return ""
     goal = pairs.species.goals[at].name
-    chances = pairs.expected.chances[goal]
+    chances, wanted = pairs.expected.chances[goal], pairs.on_way[at, place]
+    if wanted >= max(2 * chances.litter[place], chances.nearer[place]) and wanted > 0:
+        return f"toward {goal}: {percent(wanted)} of litters have what its way wants"
     if 2 * chances.litter[place] >= chances.nearer[place]:
         litter = f", {percent(chances.litter[place])} of litters have one" if pairs.species.size_known else ""
         return f"{goal}: {percent(chances.one[place])} of young{litter}"
