@@ -11,7 +11,9 @@ pytestmark = pytest.mark.benchmark
 
 def test_season__at_most_three_times_importing_and_reading(tmp_path):
     measured = measure(tmp_path, repetitions=7, whole=False)
-    assert measured.ratio <= AT_MOST, measured
+    ratio = measured.ratio()
+    print(f"{ratio.elapsed:.2f} on the clock, {ratio.computing:.2f} of computing")
+    assert ratio.elapsed <= AT_MOST, measured
 
 
 def test_big_book__has_the_stated_sizes_and_sound_young(tmp_path):
