@@ -20,6 +20,7 @@ from pipeline.genetics.genes import Catalogue, Gene, Inheritance, Locus, SexChro
 from pipeline.genetics.labels import read_label
 from pipeline.genetics.statements import Shown, Statement
 from pipeline.genetics.suspicions.alternatives import Alternative, Variant, alternatives, changed
+from pipeline.genetics.suspicions.rereading import known_loci
 from pipeline.genetics.suspicions.rewording import Wording
 from pipeline.genetics.suspicions.unsired import SHARE
 
@@ -224,11 +225,23 @@ class _Drawn:
         return Statement(tuple(shows)), misread
 
     def _seen(self, locus: Locus, own: tuple) -> tuple[tuple[str, ...], bool]:
+        """What is seen at a locus, each recorded locus by itself as far as it is whole, and whether it was misread."""
         look = locus.appearance(own)
         weak = {n: g.penetrance for g in locus.genes if g.penetrance < 1 for n in (g.name, g.super_name)}
         for name in [n for n in look if n in weak][:1]:
             if self.rng.random() >= weak[name]:
                 look = tuple(n for n in look if n not in weak)
+        seen: tuple[str, ...] = ()
+        wrong = False
+        for one in known_loci(CATALOGUE, locus) or (locus,):
+            names = {n for gene in one.genes for n in (gene.name, gene.super_name)}
+            true = tuple(name for name in look if name in names)
+            taken = self._taken(one, true)
+            seen, wrong = seen + taken, wrong or taken != true
+        return seen, wrong
+
+    def _taken(self, locus: Locus, look: tuple[str, ...]) -> tuple[str, ...]:
+        """The class that a look is taken for."""
         classes = sorted({locus.appearance(g) for g in locus.genotypes() if locus.viable(g)} - {look})
         rate = misread_at(locus, self.settings.misread)
         if self.plant is not None:
@@ -239,8 +252,8 @@ class _Drawn:
             )
         if classes and self.rng.random() < rate:
             self.misread = True
-            return self.rng.choice(classes), True
-        return look, False
+            return self.rng.choice(classes)
+        return look
 
     def _shown(self, gene: Gene, name: str) -> Shown:
         """In the words of the recorded sheet; where two words mean one look, either."""

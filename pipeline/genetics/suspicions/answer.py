@@ -104,17 +104,17 @@ def suspicions(
     `known`: the collection's structures, where they were searched already.
     """
     structures_of = searched(collection) if known is None else tuple(known)
-    found = [one for own in structures_of for one in _of_species(own, collection)]
+    found = [one for own in structures_of for one in _of_species(own, collection, at_least)]
     wrong = [s for s in found if s.probability >= at_least and s.probability > s.prior]
     wrong.sort(key=lambda s: (-round(s.probability, 4), s.species, s.kind, s.subject))
     return Suspicions(tuple(wrong), structures_of)
 
 
-def _of_species(own: Structures, collection: Collection) -> Iterator[Suspicion]:
+def _of_species(own: Structures, collection: Collection, at_least: float) -> Iterator[Suspicion]:
     yield from _gene_records(own, collection.settings.wrong_gene_record)
     for i in range(len(own.families)):
-        yield from _parentage(own, i, collection.settings.wrong_sire)
-        yield from _records(own, i)
+        yield from _parentage(own, i, collection.settings.wrong_sire, at_least)
+        yield from _records(own, i, at_least)
 
 
 # --- averages over the structures ---
@@ -186,14 +186,18 @@ def _gene_records(own: Structures, wrong: float) -> Iterator[Suspicion]:
             )
 
 
-def _parentage(own: Structures, i: int, wrong: float) -> Iterator[Suspicion]:
+def _parentage(own: Structures, i: int, wrong: float, at_least: float) -> Iterator[Suspicion]:
     if own.best[i].solved.posterior is None:
         return
-    chances = averaged(own, i, _sires)
+    chances: dict[int, dict[str | None, float]] = {}
+    for (k, male), chance in averaged(own, i, _sires).items():
+        chances.setdefault(k, {})[male] = chance
     for k, clutch in enumerate(own.families[i].clutches):
-        rivals = {male: chance for (at, male), chance in chances.items() if at == k}
+        rivals = chances.get(k, {})
         rivals |= {male: rivals.get(male, 0.0) for male in clutch.recorded}
         right = sum(rivals[male] for male in clutch.recorded)
+        if 1 - right < at_least:
+            continue
         yield Suspicion(
             Suspect.PARENTAGE,
             own.species,
@@ -217,20 +221,24 @@ def _sires(weighed: Weighed) -> dict[tuple[int, str | None], float]:
     return found
 
 
-def _records(own: Structures, i: int) -> Iterator[Suspicion]:
-    """Labels and readings of one family."""
+def _records(own: Structures, i: int, at_least: float) -> Iterator[Suspicion]:
+    """Labels and readings of one family that reach `at_least`."""
     weighed = own.best[i]
     if weighed.solved.posterior is None:
         return
-    base = doubts(weighed.family, weighed.solved.posterior, priors=True)
+    options = _options(own, i)
+    least = max(at_least - sum(option.probability for option in options), 0.0)
+    base = doubts(weighed.family, weighed.solved.posterior, priors=True, least=least)
 
     def numbers(there: Weighed) -> dict[tuple[Key, str], float]:
         known = base if there is weighed else doubts(there.family, there.solved.posterior, priors=False)
         chances = {(key, _WRONG): doubt.probability for key, doubt in known.items()}
         return chances | {(key, r): p for key, doubt in known.items() for r, p in doubt.rivals.items()}
 
-    means = averaged(own, i, numbers) if _options(own, i) else numbers(weighed)
+    means = averaged(own, i, numbers) if options else numbers(weighed)
     for key, doubt in base.items():
+        if means[key, _WRONG] < at_least:
+            continue
         rivals = {rival: means[key, rival] for rival in doubt.rivals}
         yield _record(own, i, key, replace(doubt, probability=means[key, _WRONG], rivals=rivals))
 

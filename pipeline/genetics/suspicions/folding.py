@@ -73,12 +73,11 @@ def _as_booked(family: Family, k: int) -> Family:
 
 
 def _suspected(family: Family, posterior: Posterior, at_least: float) -> Iterator[Symptom]:
-    for key, doubt in doubts(family, posterior, priors=False).items():
-        if doubt.probability >= at_least:
-            if isinstance(key, LabelKey):
-                yield Symptom(Suspect.LABEL, key.animal)
-            else:
-                yield Symptom(Suspect.READING, key.animal or _name(family.clutches[key.clutch]))
+    for key in doubts(family, posterior, priors=False, least=at_least):
+        if isinstance(key, LabelKey):
+            yield Symptom(Suspect.LABEL, key.animal)
+        else:
+            yield Symptom(Suspect.READING, key.animal or _name(family.clutches[key.clutch]))
     for clutch, chances in zip(family.clutches, posterior.sires, strict=True):
         right = sum(p for c, p in zip(clutch.candidates, chances, strict=True) if c.recorded)
         if (clutch.tallies or clutch.children) and 1 - right >= at_least:

@@ -5,7 +5,7 @@ parents, carries what it leaves out. A reading (a hatch row, or the look of an a
 the look is not that of the true class. Possible hets claim nothing that could be wrong.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -17,7 +17,7 @@ from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.posterior import Posterior
 from pipeline.genetics.carriers.scores import Scores
 from pipeline.genetics.carriers.spaces import Kind, Space
-from pipeline.genetics.collection import Animal, Outcome, Young
+from pipeline.genetics.collection import Animal, Outcome
 from pipeline.genetics.crosses import genotype
 from pipeline.genetics.genes import Appearance, Gene, Locus
 from pipeline.genetics.statements import Statement, shown_at
@@ -60,8 +60,9 @@ class Doubt:
     expected: float = 0.0
 
 
-def doubts(family: Family, posterior: Posterior, *, priors: bool) -> dict[Key, Doubt]:
-    """Every label and reading of a family. `priors`: compute those from ancestors too, else they are NaN."""
+def doubts(family: Family, posterior: Posterior, *, priors: bool, least: float = 0.0) -> dict[Key, Doubt]:
+    """Every label and reading of a family at least so likely to be wrong. `priors`: compute those from ancestors too,
+    else they are NaN."""
     found: dict[Key, Doubt] = {}
     for i, scores in enumerate(posterior.scores):
         before = states_from_ancestors(scores) if priors else {}
@@ -71,8 +72,9 @@ def doubts(family: Family, posterior: Posterior, *, priors: bool) -> dict[Key, D
                 found |= _labels(scores, animal, after, before.get(animal.id))
                 found |= _look(scores, animal, after)
         if posterior.couples:
-            found |= _tallies(scores, posterior.couples[i])
-    return found | _pseudo(family, posterior)
+            found |= _tallies(scores, posterior.couples[i], least)
+    found |= _pseudo(family, posterior)
+    return {key: doubt for key, doubt in found.items() if doubt.probability >= least}
 
 
 # --- labels ---
@@ -158,45 +160,67 @@ def _look(scores: Scores, animal: Animal, after: np.ndarray) -> dict[Key, Doubt]
     return found
 
 
-def _tallies(scores: Scores, couples: np.ndarray) -> dict[Key, Doubt]:
-    found = {}
+def _tallies(scores: Scores, couples: np.ndarray, least: float) -> dict[Key, Doubt]:
+    """Rows of young alike; those that are written alike side by side."""
+    alike: dict[tuple, list[tuple[int, int, int]]] = {}
     for k, clutch in enumerate(scores.family.clutches):
         for j, young in enumerate(clutch.tallies):
             if young.label is not None and young.outcome is not Outcome.SLUG:
-                found |= _tally(scores, couples[:, k], k, j, young)
+                written = (scores.stack.kind(young.sex), young.label, young.unreadable)
+                alike.setdefault(written, []).append((k, j, young.count))
+    found: dict[Key, Doubt] = {}
+    for (kind, label, unreadable), rows in alike.items():
+        for g, space in enumerate(scores.stack.spaces):
+            each = scores.stack.trio(kind)[g] * scores.stack.reading(label, kind, unreadable)[g]
+            for position, locus in enumerate(space.group.loci):
+                if readable(locus, unreadable):
+                    looks, place = _looks(space, kind, position)
+                    wrong = _misfits(locus, label, looks, place)
+                    if wrong is not None:
+                        misread = misread_at(locus, scores.settings.misread)
+                        told = _Alike(locus, label, looks, place, wrong, misread)
+                        found |= told.doubts(rows, couples[g], each, least)
     return found
 
 
-def _tally(scores: Scores, couples: np.ndarray, k: int, j: int, young: Young) -> dict[Key, Doubt]:
-    """One row of young alike: given its parents every young of it is misread or not by itself."""
-    stack = scores.stack
-    kind = stack.kind(young.sex)
-    said = stack.reading(young.label, kind, young.unreadable)
-    found = {}
-    for g, space in enumerate(stack.spaces):
-        for position, locus in enumerate(space.group.loci):
-            if not readable(locus, young.unreadable):
-                continue
-            looks, place = _looks(space, kind, position)
-            wrong = _misfits(locus, young.label, looks, place)
-            if wrong is None:
-                continue
-            each = stack.trio(kind)[g] * said[g]
-            total = each.sum(axis=2)
-            right = np.divide(each[:, :, ~wrong].sum(axis=2), total, out=np.ones_like(total), where=total > 0)
-            one = float((couples[g] * (1 - right)).sum())
-            some = float((couples[g] * (1 - right**young.count)).sum())
-            states = np.einsum(
-                "ds,dsy->y", np.divide(couples[g], total, out=np.zeros_like(total), where=total > 0), each
+@dataclass(frozen=True)
+class _Alike:
+    """Rows written alike, at one locus: given its parents every young of a row is misread or not by itself."""
+
+    locus: Locus
+    label: Statement
+    looks: tuple[Appearance, ...]
+    place: np.ndarray
+    wrong: np.ndarray
+    misread: float
+
+    def doubts(
+        self, rows: Sequence[tuple[int, int, int]], couples: np.ndarray, each: np.ndarray, least: float
+    ) -> Iterator[tuple[Key, Doubt]]:
+        """Rows (clutch, tally, count) at least so likely to hold one misread. `couples`: clutches x dam x sire; `each`:
+        dam x sire x young, how likely a young of that state reads so."""
+        clutches, _, counts = np.array(rows, dtype=np.intp).T
+        total = each.sum(axis=2)
+        right = np.divide(
+            each[:, :, ~self.wrong].sum(axis=2), total, out=np.ones_like(total), where=total > 0
+        )
+        parents = couples[clutches]
+        some = (parents * (1 - right ** counts[:, None, None])).sum(axis=(1, 2))
+        kept = np.flatnonzero(some >= least)
+        one = (parents[kept] * (1 - right)).sum(axis=(1, 2))
+        given = np.divide(each, total[:, :, None], out=np.zeros_like(each), where=total[:, :, None] > 0)
+        states = np.einsum("nds,dsy->ny", parents[kept], given)
+        for row, chance, own in zip(kept, one, states, strict=True):
+            k, j, count = rows[row]
+            yield (
+                ReadingKey(None, k, j, self.locus.name),
+                Doubt(
+                    float(some[row]),
+                    1 - (1 - self.misread) ** count,
+                    _rival_looks(self.locus, self.looks, self.place, own, self.label),
+                    count * float(chance),
+                ),
             )
-            misread = misread_at(locus, scores.settings.misread)
-            found[ReadingKey(None, k, j, locus.name)] = Doubt(
-                some,
-                1 - (1 - misread) ** young.count,
-                _rival_looks(locus, looks, place, states, young.label),
-                young.count * one,
-            )
-    return found
 
 
 def _pseudo(family: Family, posterior: Posterior) -> dict[Key, Doubt]:

@@ -60,16 +60,16 @@ class Wording:
 
     def part(self, label: Statement | None) -> Statement | None:
         """A label said again, as far as it speaks of the genes of the other catalogue."""
-        said = self.statement(label)
-        if said is None:
+        if label is None:
             return None
-        if said not in self._parts:
-            self._parts[said] = Statement(
+        if label not in self._parts:
+            said = self._again(label) if self._uncounted else label
+            self._parts[label] = Statement(
                 tuple(s for s in said.shows if s.gene in self._genes),
                 tuple(c for c in said.carries if c.gene in self._genes),
                 tuple(name for name in said.lacks if name in self._genes),
             )
-        return self._parts[said]
+        return self._parts[label]
 
     def family(self, family: Family) -> Family:
         """Every record of a family said again."""

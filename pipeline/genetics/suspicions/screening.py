@@ -7,6 +7,7 @@ those of faults that join loci within the states that the loci by themselves lea
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import inf, isnan, nan
 
 import numpy as np
@@ -16,8 +17,10 @@ from pipeline.genetics.carriers.network import Graph, TooTangled, network
 from pipeline.genetics.carriers.posterior import Posterior
 from pipeline.genetics.carriers.scores import Scores
 from pipeline.genetics.carriers.solving import as_recorded, stated_sires
+from pipeline.genetics.carriers.spaces import Kind, Space
 from pipeline.genetics.carriers.stacks import error_of
 from pipeline.genetics.collection import Animal
+from pipeline.genetics.crosses import genotype
 from pipeline.genetics.genes import Catalogue
 from pipeline.genetics.suspicions.pruning import Possible, pruned_evidence, strained
 from pipeline.genetics.suspicions.rewording import looks_of, odd_looks
@@ -25,6 +28,9 @@ from pipeline.genetics.suspicions.sheets import Desk, Key, Part
 
 Stated = tuple[Family, Posterior | None]
 """A family as written, and how the best structure so far solves it."""
+
+BOTH = 0.01
+"""Probability from which a parent may carry two genes at once."""
 
 
 def as_solved(family: Family, posterior: Posterior | None) -> Family:
@@ -45,7 +51,7 @@ class QuickLook:
     """
 
     def __init__(self, stated: Family, desk: Desk, males: Mapping[str, Animal]) -> None:
-        self._family, self._desk, self._males = stated, desk, males
+        self._family, self.desk, self._males = stated, desk, males
         named = {c.male for clutch in stated.clutches for c in clutch.candidates}
         self._nodes = stated.parents | {male for male in named if male in stated.animals}
         self._looks = looks_of(stated)
@@ -70,14 +76,14 @@ class QuickLook:
             self._weigh(same, self._pruned)
 
     def _weigh(self, parts: Sequence[Part], how: Callable[[Sequence[Part], Scores, list], Iterable[float]]):
-        scores = Scores(self._family, self._desk.sheets(parts), self._desk.settings, self._nodes)
+        scores = Scores(self._family, self.desk.sheets(parts), self.desk.settings, self._nodes)
         sires = stated_sires(self._family, scores, 0, {}, self._guests(scores))
         try:
             found = list(how(parts, scores, sires))
         except TooTangled:
             found = [nan] * len(parts)
         for part, own in zip(parts, found, strict=True):
-            odd = odd_looks(self._looks, part.wording, part.catalogue, self._desk.settings)
+            odd = odd_looks(self._looks, part.wording, part.catalogue, self.desk.settings)
             self._known[part.key] = float(own) + odd
 
     def _summed(self, parts: Sequence[Part], scores: Scores, sires: list) -> np.ndarray:
@@ -120,7 +126,7 @@ class QuickLook:
         named = {c.male for clutch in self._family.clutches for c in clutch.candidates}
         guests = {}
         for male in named - self._family.animals.keys() - {None}:
-            error = error_of(self._males[male].basis, self._desk.settings)
+            error = error_of(self._males[male].basis, self.desk.settings)
             label = self._males[male].label
             guests[male] = (scores.stack.founder(label, error, scores.stack.kind("M")),)
         return guests
@@ -201,3 +207,34 @@ def played_together(family: Family, catalogue: Catalogue) -> frozenset[tuple[str
         ordered = sorted(loci, key=place.__getitem__)
         pairs |= {(a, b) for i, a in enumerate(ordered) for b in ordered[i + 1 :]}
     return frozenset(pairs)
+
+
+def travelling_together(
+    family: Family, posterior: Posterior | None, catalogue: Catalogue
+) -> frozenset[tuple[str, str]]:
+    """Pairs of loci, named in the catalogue's order, of which one parent is likely enough to carry both; only they can
+    show that the loci are linked. All pairs where nothing is known of the family."""
+    loci = [locus.name for locus in catalogue.loci]
+    pairs = [(a, b) for i, a in enumerate(loci) for b in loci[i + 1 :]]
+    if posterior is None:
+        return frozenset(pairs)
+    parents = sorted(family.parents)
+    carried = {}
+    for part, scores in enumerate(posterior.scores):
+        for g, space in enumerate(scores.stack.spaces):
+            for position, locus in enumerate(space.group.loci):
+                wild = {kind: plain_states(space, kind, position) for kind in Kind}
+                carried[locus.name] = np.array(
+                    [1 - posterior.states[p][part][g] @ wild[scores.kind_of(p)] for p in parents]
+                )
+    return frozenset(
+        (a, b)
+        for a, b in pairs
+        if a in carried and b in carried and parents and (carried[a] * carried[b]).max() > BOTH
+    )
+
+
+@lru_cache(maxsize=4096)
+def plain_states(space: Space, kind: Kind, position: int) -> np.ndarray:
+    """1 for each state without any gene of the group's locus at that position, else 0."""
+    return np.array([not any(genotype(state, position)) for state in space.states[kind]], dtype=float)

@@ -14,10 +14,23 @@ from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Settings
 from pipeline.genetics.genes import Catalogue
-from pipeline.genetics.suspicions.alternatives import Alternative, Changes, Variant, alternatives, touched
+from pipeline.genetics.suspicions.alternatives import (
+    Alternative,
+    Changes,
+    Fault,
+    Variant,
+    alternatives,
+    touched,
+)
 from pipeline.genetics.suspicions.bench import Bench, Weighed, gained
 from pipeline.genetics.suspicions.faults import GeneFault, Move, NoSire, Option, Place, Structures
-from pipeline.genetics.suspicions.screening import Question, Screen, Stated, played_together
+from pipeline.genetics.suspicions.screening import (
+    Question,
+    Screen,
+    Stated,
+    played_together,
+    travelling_together,
+)
 from pipeline.genetics.suspicions.sheets import Desk
 from pipeline.genetics.suspicions.unsired import odds_alone, prior_odds, sexed_daughters, without_sire
 
@@ -63,6 +76,10 @@ class _Search:
         self.records = alternatives(self.catalogue, self.settings.wrong_gene_record, self.settings.misread)
         self.screen = Screen(Desk(self.catalogue, self.settings), self.animals)
         self.together = [played_together(family, self.catalogue) for family in self.families]
+        self.travelling = [
+            pairs & travelling_together(own.family, own.posterior, self.catalogue)
+            for pairs, own in zip(self.together, self.solved, strict=True)
+        ]
         self.best = dict(self.bench.as_recorded(self.solved))
         scores = self._scores()
         for _ in range(ROUNDS):
@@ -160,7 +177,9 @@ class _Search:
             families = self.bench.concerned(genes)
             loci = self._loci(move.alternative) if isinstance(move, GeneFault) else ()
             if len(loci) > 1 and not rivals:
-                families = [i for i in families if loci in self.together[i]]
+                linked = move.alternative.fault is Fault.LINKED
+                pairs = self.travelling if linked else self.together
+                families = [i for i in families if loci in pairs[i]]
         before, after = self._changes(self.adopted), self._changes(self._with(move, rivals))
         desk = self.screen.desk
         return Question(tuple(families), desk.parts(before, genes), desk.parts(after, genes))

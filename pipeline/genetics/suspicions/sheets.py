@@ -16,6 +16,8 @@ from pipeline.genetics.suspicions.rewording import Wording
 
 TOGETHER = ("locus", "rank", "misread", "linked_locus", "recombination")
 """Fields of a gene's record that say which loci travel together."""
+LINKS = ("linked_locus", "recombination")
+"""Those of them that say nothing of how an animal looks."""
 Key = tuple[frozenset[str], str]
 
 
@@ -23,10 +25,12 @@ Key = tuple[frozenset[str], str]
 class Part:
     """One linkage group under one Genes sheet, known by its genes and the changes to them.
 
-    `apart` are the groups that its loci make where the changes leave them apart: none where they don't join any.
+    Parts of the same `looks` differ at most in how often their loci part. `apart` are the groups that its loci make
+    where the changes leave them apart: none where they don't join any.
     """
 
     key: Key
+    looks: Key
     catalogue: Catalogue
     wording: Wording
     stack: Stack
@@ -38,7 +42,9 @@ class Sheets(Stack):
 
     def __init__(self, parts: Sequence[Part], settings: Settings) -> None:
         super().__init__(tuple(part.stack.spaces[0] for part in parts), settings)
-        self.parts = tuple(parts)
+        alike = {part.looks: part for part in parts}
+        self._apart = tuple(alike.values())
+        self._row = np.array([list(alike).index(part.looks) for part in parts], dtype=np.intp)
 
     def founder(self, label: Statement | None, error: float, kind: Kind) -> np.ndarray:
         return self._said(
@@ -60,7 +66,7 @@ class Sheets(Stack):
 
     def _said(self, key: tuple, one: Callable[[Part], np.ndarray]) -> np.ndarray:
         if key not in self._known:
-            self._known[key] = np.concatenate([one(part) for part in self.parts])
+            self._known[key] = np.concatenate([one(part) for part in self._apart])[self._row]
         return self._known[key]
 
 
@@ -79,7 +85,7 @@ class Desk:
         for group in own.groups:
             names = frozenset(gene.name for locus in group.loci for gene in locus.genes)
             said = {name: changes[name] for name in sorted(names & changes.keys())}
-            key = (names, repr([(name, sorted(fields.items())) for name, fields in said.items()]))
+            key = _key(names, said)
             if key not in self._parts:
                 self._parts[key] = self._made(key, part_of(own, names), said)
             found.append(self._parts[key])
@@ -87,13 +93,17 @@ class Desk:
 
     def _made(self, key: Key, alone: Catalogue, changes: Changes) -> Part:
         (stack,) = restacked(self.catalogue, alone, self.settings)
-        plain = {
-            name: {field: value for field, value in fields.items() if field not in TOGETHER}
-            for name, fields in changes.items()
-        }
+        plain = _without(changes, TOGETHER)
         apart = self.parts(plain, key[0]) if plain != changes else ()
         joined = len(apart) > 1
-        return Part(key, alone, Wording(self.catalogue, alone), stack, apart if joined else ())
+        return Part(
+            key,
+            _key(key[0], _without(changes, LINKS)),
+            alone,
+            Wording(self.catalogue, alone),
+            stack,
+            apart if joined else (),
+        )
 
     def sheets(self, parts: Sequence[Part]) -> Sheets:
         """Parts of one shape as one stack."""
@@ -101,3 +111,14 @@ class Desk:
         if keys not in self._sheets:
             self._sheets[keys] = Sheets(parts, self.settings)
         return self._sheets[keys]
+
+
+def _key(names: frozenset[str], changes: Changes) -> Key:
+    return names, repr([(name, sorted(fields.items())) for name, fields in changes.items()])
+
+
+def _without(changes: Changes, left_out: Iterable[str]) -> dict[str, dict[str, object]]:
+    return {
+        name: {field: value for field, value in fields.items() if field not in left_out}
+        for name, fields in changes.items()
+    }

@@ -1,0 +1,70 @@
+"""The quick look against the evidence worked out in full for the same sires."""
+
+from dataclasses import replace
+
+import pytest
+
+from pipeline.genetics.carriers.solving import as_recorded, family_evidence, solve
+from pipeline.genetics.collection import Settings
+from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
+from pipeline.genetics.labels import read_label
+from pipeline.genetics.suspicions.alternatives import Fault, alternatives, changed, part_of, touched
+from pipeline.genetics.suspicions.answer import suspicions
+from pipeline.genetics.suspicions.rereading import restacked
+from pipeline.genetics.suspicions.rewording import Wording, looks_of, odd_looks
+from pipeline.genetics.suspicions.screening import QuickLook
+from pipeline.genetics.suspicions.sheets import Desk
+from tests.genetics.carriers.books import book
+from tests.simulate.faults import CATALOGUE, simulated
+
+SETTINGS = Settings()
+EMBER = Catalogue(
+    "Boa",
+    (Gene("Ember", Inheritance.INCOMPLETE, "Ember"), Gene("Ash", Inheritance.RECESSIVE, "Ash")),
+    SexChromosomes.XY,
+)
+
+
+def _in_full(family, catalogue, changes, genes):
+    """ln evidence of one sheet without pruning, all young and animals said again."""
+    part = part_of(changed(catalogue, changes), genes)
+    wording = Wording(catalogue, part)
+    told = family_evidence(wording.family(family), restacked(catalogue, part, SETTINGS), SETTINGS, {})
+    return told + odd_looks(looks_of(family), wording, part, SETTINGS)
+
+
+@pytest.mark.parametrize("fault", sorted({a.fault for a in alternatives(CATALOGUE, 0.01, 0.01)}))
+def test_quick_look__equals_the_whole_evidence(fault):
+    """Pruning leaves out states of less than a millionth, unless a record must be wrong: then none."""
+    told = [a for a in alternatives(CATALOGUE, 0.01, 0.01) if a.fault is fault]
+    for seed in range(2):
+        collection, _ = simulated(seed, SETTINGS, litters=6, dams=3, males=3)
+        for own in solve(collection):
+            family = as_recorded(own.family)
+            look = QuickLook(family, Desk(CATALOGUE, SETTINGS), collection.animals)
+            for variant in (v for a in told for v in a.variants):
+                genes = touched(CATALOGUE, variant.changes)
+                parts = look.desk.parts(variant.changes, genes)
+                look.ask(parts)
+                expected = _in_full(family, CATALOGUE, variant.changes, genes)
+                assert look.evidence(parts) == pytest.approx(expected, abs=1e-3)
+
+
+def test_suspicions__no_gene_is_lethal_for_want_of_a_test():
+    """Eight hundred young of a visual by normals, half and half, say nothing of two copies; nor that none was misread."""
+    animals = [("S", "M", "Ember", None, None)]
+    animals += [(f"D{i}", "F", "normal", None, None) for i in range(40)]
+    pairs = [(f"P{i}", f"D{i}", "S") for i in range(40)]
+    young = [(f"P{i}", look, 10) for i in range(40) for look in ("Ember", "normal")]
+    found = suspicions(book(animals, pairs, young, catalogue=EMBER, settings=SETTINGS), 0.005).found
+    assert found == ()
+
+
+def test_reread__what_cant_be_told_of_one_gene_is_still_told_of_the_other():
+    """Merged with a gene that shows later, a look still says what it says of the first."""
+    catalogue = replace(EMBER, genes=(EMBER.genes[0], replace(EMBER.genes[1], later=True)))
+    (own,) = (a for a in alternatives(catalogue, 0.01, 0.01) if a.fault is Fault.ALLELES)
+    after = changed(catalogue, own.variants[-1].changes)
+    (stack,) = restacked(catalogue, after, SETTINGS)
+    said = stack.reading(read_label("Ember", catalogue), stack.kind("F"), frozenset())[0]
+    assert said.max() == pytest.approx(0.99) and said.min() == pytest.approx(0.005)
