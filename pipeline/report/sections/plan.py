@@ -71,6 +71,8 @@ _PLAN = """
     species | Species | brief |
     young   | Young | counts |
     expected_value | Litter's value | counts |
+    dam     | Dam | words |
+    sire    | Sire | words |
     pairing | In the book as | words |
 """
 
@@ -97,6 +99,8 @@ _ALTERNATIVES = """
     changes | What else changes | prose |
     why   | Why it was left out | prose |
     species | Species | brief |
+    dam   | Dam | words |
+    sire  | Sire | words |
 """
 
 
@@ -129,6 +133,8 @@ _OPTIONS = """
     information_on | Most on | words |
     weight_ratio | Heavier over lighter | tenths |
     species | Species | brief |
+    dam     | Dam | words |
+    sire    | Sire | words |
 """
 
 

@@ -1,8 +1,9 @@
--- Where the records behind an answer stand. Prices go by their label in one spelling, which findings.price_points has.
+-- Where the records behind an answer stand. A locus, by whose name its alleles are tested together, stands where they do.
+-- Prices go by their label in one spelling, which findings.price_points has.
 WITH named AS (
     SELECT 'animal' AS kind, species, id, sheet, "row" FROM records.animals WHERE book = $book
     UNION ALL
-    SELECT 'gene', species, gene, sheet, "row" FROM records.genes WHERE book = $book
+    SELECT 'gene', species, unnest([gene, locus]), sheet, "row" FROM records.genes WHERE book = $book
     UNION ALL
     SELECT 'goal', NULL, goal, sheet, "row" FROM records.goals WHERE book = $book
     UNION ALL
