@@ -14,8 +14,8 @@ class Arithmetic(Protocol):
     def table(self, logs: np.ndarray) -> np.ndarray:
         """A table given as logarithms in this arithmetic's own form."""
 
-    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
-        """The product, with broadcasting."""
+    def times(self, one: np.ndarray, other: np.ndarray, out: np.ndarray | None = None) -> np.ndarray:
+        """The product, with broadcasting; in the place of `out` where that is given."""
 
     def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
         """The sum over some axes."""
@@ -42,8 +42,8 @@ class Plain:
     def table(self, logs: np.ndarray) -> np.ndarray:
         return np.exp(logs)
 
-    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
-        return one * other
+    def times(self, one: np.ndarray, other: np.ndarray, out: np.ndarray | None = None) -> np.ndarray:
+        return np.multiply(one, other, out=out)
 
     def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
         return table.sum(axis=axes)
@@ -74,8 +74,8 @@ class Logs:
     def table(self, logs: np.ndarray) -> np.ndarray:
         return logs
 
-    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
-        return one + other
+    def times(self, one: np.ndarray, other: np.ndarray, out: np.ndarray | None = None) -> np.ndarray:
+        return np.add(one, other, out=out)
 
     def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
         if not axes:

@@ -112,15 +112,15 @@ def _collect(
             return None
         log = np.where(np.isfinite(log), log, 0.0)
         evidence = evidence + log[(slice(None), slice(None), *(0,) * (log.ndim - LANES))]
+        if keep:
+            tables.append(table)
+            messages.append(message)
         message = by.scaled(message, log)
         if len(clique) > 1:
             waiting[place[clique[1]]].append((clique[1:], message))
         else:
             with np.errstate(divide="ignore"):
                 evidence = evidence + np.log(by.plain(message))
-        if keep:
-            tables.append(by.scaled(table, log[:, :, None]))
-            messages.append(message)
     left = [Factor(scope, by.logs(table)) for own in waiting[len(order.cliques) :] for scope, table in own]
     return Collected(evidence, tables, messages, tuple(left), by)
 
@@ -170,4 +170,6 @@ def _distribute(order: Order, tables: list[np.ndarray], messages: list[np.ndarra
         above = order.cliques[place[clique[1]]]
         away = tuple(LANES + axis for axis, v in enumerate(above) if v not in clique)
         known = by.total(tables[place[clique[1]]], away)
-        tables[i] = by.times(table, by.ratio(known, messages[i])[:, :, None])
+        moved = by.ratio(known, messages[i])[:, :, None]
+        room = table.flags.writeable and np.broadcast_shapes(table.shape, moved.shape) == table.shape
+        tables[i] = by.times(table, moved, out=table if room else None)
