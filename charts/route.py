@@ -37,7 +37,7 @@ def route(steps: pd.DataFrame, outlook: pd.DataFrame) -> alt.LayerChart:
 
 
 def data(steps: pd.DataFrame, outlook: pd.DataFrame) -> dict[str, pd.DataFrame]:
-    """The steps with their words, and the goal with its range; an open end runs to the last season drawn."""
+    """The steps with their words, and the goal with its range."""
     steps = steps.sort_values("step")
     begins, born = steps["season"].astype(float), steps["born"].astype(float) + 0.6
     rows = steps.assign(
@@ -53,7 +53,6 @@ def data(steps: pd.DataFrame, outlook: pd.DataFrame) -> dict[str, pd.DataFrame]:
     shift = [known[name].to_numpy() - known["years"].to_numpy() for name in ("years_low", "years_high")]
     low, high = (goal["born"].to_numpy() + own for own in shift) if len(goal) == len(known) else ([], [])
     goal = goal.iloc[: len(known)].assign(low=low, high=high)
-    goal["high"] = goal["high"].fillna(goal["born"] + 3)
     return {"steps": rows[_COLUMNS].reset_index(drop=True), "goal": goal.reset_index(drop=True)}
 
 
@@ -63,8 +62,7 @@ def heading(steps: pd.DataFrame, outlook: pd.DataFrame) -> Heading:
         return Heading("The way to a goal", "no way to draw", "A chart of a way without steps.")
     row = outlook.iloc[0]
     title = f"{row.goal}: {row.way}"
-    late = "perhaps never" if pd.isna(row.years_high) else f"{row.years_high:.0f}"
-    span = f"{row.years:.0f} years, 8 of 10 within {row.years_low:.0f} to {late}"
+    span = f"{row.years:.0f} years, 8 of 10 within {row.years_low:.0f} to {row.years_high:.0f}"
     lines = "; ".join(f"{_pair(one)}, {_keep(one)}" for one in steps.sort_values("step").itertuples())
     return Heading(
         title,

@@ -54,9 +54,8 @@ def _goals(findings: Mapping[str, pd.DataFrame]) -> Iterator[list[str]]:
 
 def _headline(way: Mapping[str, Any]) -> list[str]:
     """The goal, how long it takes, and how sure that is."""
-    late = "perhaps never" if pd.isna(way["years_high"]) else f"{way['years_high']:.1f}"
     lines = _wrapped(f"{way['goal']}: {_kind(way['way'])}")
-    words = f"Born in season {way['season']:.0f}, in {way['years']:.1f} years (8 of 10 within {way['years_low']:.1f} to {late})."
+    words = f"Born in season {way['season']:.0f}, in {way['years']:.1f} years (8 of 10 within {way['years_low']:.1f} to {way['years_high']:.1f})."
     if not pd.isna(way["wanted_by"]):
         words += f" By {way['wanted_by']:.0f}, as wished: {way['p_by_wanted']:.0%}."
     words += f" Gets there at all: {way['p_ever']:.0%}. Inbreeding at most {100 * way['f_most']:.3g} %."

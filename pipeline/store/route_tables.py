@@ -38,10 +38,10 @@ GOAL_OUTLOOK = FindingsTable(
         route | INTEGER | 1 or 2, see the steps.
         way | VARCHAR | quickest, or within the inbreeding limit.
         steps | INTEGER | Young to be bred on the way, the goal's animal included.
-        season | INTEGER | The season in which the goal is born, in the middle of all courses.
+        season | INTEGER | The season in which the goal is born, in the middle of all courses that get there.
         years | DOUBLE | Years from the day of the analysis until then.
-        years_low | DOUBLE | One way in ten is as quick as this or quicker.
-        years_high | DOUBLE | Nine ways in ten are as quick as this or quicker; empty where fewer than nine in ten arrive at all.
+        years_low | DOUBLE | Of the courses that get there, one in ten is as quick as this or quicker.
+        years_high | DOUBLE | Nine in ten of them are as quick as this or quicker; p_ever tells how many get there.
         p_ever | DOUBLE | Probability that the way leads there at all: the animals on it carry what they have to.
         wanted_by | INTEGER | The year by which the book wants it.
         p_by_wanted | DOUBLE | Probability of a birth by the end of that year.

@@ -27,11 +27,11 @@ def steps():
     return frame[own_names(GOAL_ROUTES)].assign(book="invented.xlsx")
 
 
-def outlook(years_high=8.7):
-    """Its row of goal_outlook; `years_high` None: nine in ten never arrive."""
+def outlook():
+    """Its row of goal_outlook."""
     row = {
         "goal": "Double", "species": "Boa", "label": "Ash Fog", "route": 1, "way": "quickest", "steps": 3, "season": 2031,
-        "years": 4.7, "years_low": 4.7, "years_high": years_high, "p_ever": 0.97, "wanted_by": 2034, "p_by_wanted": 0.86,
+        "years": 4.7, "years_low": 4.7, "years_high": 8.7, "p_ever": 0.97, "wanted_by": 2034, "p_by_wanted": 0.86,
         "f_most": 0.25, "note": "",
     }  # fmt: skip
     return pd.DataFrame([row])[own_names(GOAL_OUTLOOK)].assign(book="invented.xlsx")

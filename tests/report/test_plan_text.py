@@ -45,7 +45,7 @@ def test_plan_text__pairs_best_first_with_what_to_mind():
 
 def test_plan_text__keeps_to_80_columns():
     long = plan(dam="A very long name of an animal", reason="word " * 60, cautions="mind " * 60)
-    text = plan_text({"season_plan": long, "goal_outlook": outlook(None), "goal_routes": steps()})
+    text = plan_text({"season_plan": long, "goal_outlook": outlook(), "goal_routes": steps()})
     assert max(map(len, text.splitlines())) <= WIDTH
 
 

@@ -157,14 +157,13 @@ def _given_up(plan: Plan, choice: Choice) -> str:
 def kept_out(plan: Plan, choice: Choice) -> str:
     """Why a pair is not in the plan, though nothing rules it out."""
     dam, sire = choice.ids
-    here = [c for c in plan.pairs if c.ids[1] == sire]
-    if len(here) >= plan.programme.per_male:
-        return f"{sire} has as many pairs as the Settings allow ({plan.programme.per_male})"
     hers = next((c for c in plan.pairs if c.ids[0] == dam), None)
     if hers is not None and hers.fixed:
         return f"{dam} is paired in the book already"
     if hers is not None and hers.points > choice.points - 1e-4:
         return f"{dam} has her one litter with {hers.ids[1]}, for {hers.points:.0f} points"
+    if sum(c.ids[1] == sire for c in plan.pairs) >= plan.programme.per_male:
+        return f"{sire} has as many pairs as the Settings allow ({plan.programme.per_male})"
     if plan.programme.places is not None:
         return f"the {plan.programme.places} hatchling places go to pairs of more points for each young"
     return "the plan as a whole is better without it"

@@ -68,8 +68,7 @@ class Told:
     def outlook(self) -> dict[str, object]:
         """The way's row of goal_outlook."""
         born = self.played.born[-1]
-        low, high = (float(np.quantile(born, q, method="inverted_cdf")) for q in (0.1, 0.9))
-        middle = _middle(born)
+        low, middle, high = (_quantile(born, q) for q in (0.1, 0.5, 0.9))
         wanted = self.wanted_by
         return {
             "goal": self.goal.name, "species": self.goal.species, "label": goal_label(self.goal, self.herd),
@@ -83,10 +82,10 @@ class Told:
     def rows(self) -> Iterator[dict[str, object]]:
         """The way's rows of goal_routes."""
         for i, (step, odds) in enumerate(zip(self.way.route, self.odds, strict=True)):
-            born = _middle(self.played.born[i])
+            born = _quantile(self.played.born[i], 0.5)
             yield {
                 "goal": self.goal.name, "species": self.goal.species, "route": self.number, "step": i + 1,
-                "season": _middle(self.played.begins[i]), "dam": self._called(step.dam), "sire": self._called(step.sire),
+                "season": _quantile(self.played.begins[i], 0.5), "dam": self._called(step.dam), "sire": self._called(step.sire),
                 "keep_label": self._label(i), "keep_sex": step.sex, "probability_one": odds.one,
                 "right_share": odds.right, "young_for_95": odds.young_for_95, "probability_by_litter": odds.litter,
                 "litters": 1 / step.chance, "born": born,
@@ -105,10 +104,8 @@ class Told:
         carries = tuple(Carried(one.gene, _in_trade(one.probability)) for one in found.carries)
         return write_label(replace(found, carries=carries), self.herd.groups.catalogue)
 
-    def _years(self, season: float) -> float | None:
-        if not np.isfinite(season):
-            return None
-        return (self.when.birth(int(season)) - self.as_of).days / DAYS_A_YEAR
+    def _years(self, season: int) -> float:
+        return (self.when.birth(season) - self.as_of).days / DAYS_A_YEAR
 
     def _chance_by(self, born: np.ndarray, wanted: date) -> float:
         last = self.when.first
@@ -176,6 +173,6 @@ def _in_trade(chance: Fraction) -> Fraction:
     return next((Fraction(claim).limit_denominator(3) for claim, least in STEPS if chance >= least), chance)
 
 
-def _middle(seasons: np.ndarray) -> int:
-    """The median of the courses that arrive."""
-    return int(np.quantile(seasons[np.isfinite(seasons)], 0.5, method="inverted_cdf"))
+def _quantile(seasons: np.ndarray, share: float) -> int:
+    """Of the courses that arrive, the season by which that share has."""
+    return int(np.quantile(seasons[np.isfinite(seasons)], share, method="inverted_cdf"))

@@ -33,9 +33,9 @@ def _summary(outlook: pd.DataFrame, context: Context) -> Grid:
 
 
 def _ranges(outlook: pd.DataFrame) -> list[str]:
-    """'3.8 to 5.8', or 'perhaps never' at the far end."""
+    """'3.8 to 5.8', of the courses that get there."""
     low, high = tenths(outlook["years_low"]), tenths(outlook["years_high"])
-    return [f"{a} to {b or 'perhaps never'}" for a, b in zip(low, high, strict=True)]
+    return [f"{a} to {b}" for a, b in zip(low, high, strict=True)]
 
 
 def _goal(book: str, goal: str, context: Context) -> dict[str, object]:
