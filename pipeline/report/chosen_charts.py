@@ -6,7 +6,6 @@ A chart costs time to draw, so there is a limit for each kind; what it leaves ou
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import ModuleType
-from typing import Any
 
 import pandas as pd
 
@@ -14,6 +13,7 @@ from charts import carrier_curve, gene_premiums, growth, price_trend, ratio_bars
 from pipeline.report.context import Context, complete
 from pipeline.report.figures import Picture
 from pipeline.report.head import PageHead
+from pipeline.report.lookup import Lookup
 from pipeline.report.ratio_classes import Classes
 from pipeline.report.season_tests import season_tests
 from pipeline.report.verdicts import STANDS_OUT
@@ -96,10 +96,10 @@ def _waiting(context: Context) -> dict[str, Picture]:
 
 def _route_pictures(context: Context, ways: pd.DataFrame) -> dict[str, Picture]:
     """The ways to the goals, as the first wish has them first; a second way to a goal is 'GOAL, way 2'."""
-    steps, pictures = context.table("goal_routes"), {}
+    lookup, pictures = Lookup(context.tables), {}
     for at in range(len(ways)):
         keys = ways.iloc[at][["book", "goal", "route"]].to_dict()
-        picture = Picture(route, (_own(steps, keys), ways.iloc[[at]]))
+        picture = Picture(route, (lookup.rows("goal_routes", keys), ways.iloc[[at]]))
         pictures[f"route/{context.way(keys['book'], keys['goal'], keys['route'])}"] = picture
     return pictures
 
@@ -141,18 +141,10 @@ def _pictures(
     kind: str, module: ModuleType, rows: pd.DataFrame, context: Context, *tables: str
 ) -> dict[str, Picture]:
     """A picture for each row, of the row and of what the tables hold under the row's keys."""
-    pictures = {}
+    pictures, lookup = {}, Lookup(context.tables)
     for at in range(len(rows)):
         row = rows.iloc[[at]]
         keys = row.iloc[0][_KEYS[kind]].to_dict()
-        own = (_own(context.table(table), keys) for table in tables)
+        own = (lookup.rows(table, keys) for table in tables)
         pictures[f"{kind}/{context.subject(*keys.values())}"] = Picture(module, (row, *own))
     return pictures
-
-
-def _own(frame: pd.DataFrame, keys: Mapping[str, Any]) -> pd.DataFrame:
-    """The rows that hold these keys."""
-    mask = pd.Series(True, index=frame.index)
-    for name, value in keys.items():
-        mask &= frame[name] == value
-    return frame[mask]

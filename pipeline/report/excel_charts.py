@@ -10,6 +10,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from pipeline.report.chosen_charts import growth_rows, price_rows
 from pipeline.report.context import Context
+from pipeline.report.lookup import Lookup
 from pipeline.report.sections.part import counted
 from pipeline.report.sheet_formats import Formats
 
@@ -54,12 +55,12 @@ def write_excel_charts(book: Workbook, sheet: Worksheet, drawn: Sequence[Drawn],
 
 
 def _growth(context: Context) -> list[Drawn]:
-    drawn = []
+    drawn, lookup = [], Lookup(context.tables)
     for row in growth_rows(context).head(MOST).itertuples(index=False):
         keys = {"book": row.book, "animal": row.animal}
-        points = _own(context, "growth_points", keys)
+        points = _own(lookup, "growth_points", keys)
         points = points[points["used"].fillna(False).astype(bool)]
-        curve = _own(context, "growth_curves", keys)
+        curve = _own(lookup, "growth_curves", keys)
         blocks = [
             ("points", points[["on", "weight_g"]].set_axis(["day", "weighings"], axis=1)),
             (
@@ -82,10 +83,10 @@ def _short(name: object) -> str:
 
 
 def _prices(context: Context) -> list[Drawn]:
-    drawn = []
+    drawn, lookup = [], Lookup(context.tables)
     for row in price_rows(context).head(MOST).itertuples(index=False):
         keys = {name: getattr(row, name) for name in ("book", "species", "morph", "currency", "kind")}
-        points, band = _own(context, "price_points", keys), _own(context, "price_bands", keys)
+        points, band = _own(lookup, "price_points", keys), _own(lookup, "price_bands", keys)
         blocks = [
             ("points", points[["on", "scaled"]].set_axis(["day", "prices"], axis=1)),
             ("curve", band[["on", "price", "low", "high"]].set_axis(["day", "trend", "low", "high"], axis=1)),
@@ -95,12 +96,8 @@ def _prices(context: Context) -> list[Drawn]:
     return drawn
 
 
-def _own(context: Context, table: str, keys: Mapping[str, Any]) -> pd.DataFrame:
-    frame = context.table(table)
-    mask = pd.Series(True, index=frame.index)
-    for name, value in keys.items():
-        mask &= frame[name] == value
-    return frame[mask].sort_values("on", kind="stable")
+def _own(lookup: Lookup, table: str, keys: Mapping[str, Any]) -> pd.DataFrame:
+    return lookup.rows(table, keys).sort_values("on", kind="stable")
 
 
 def _write_chart(
