@@ -3,12 +3,15 @@
 from collections.abc import Iterator, Sequence
 from importlib.util import find_spec
 from pathlib import Path
+from time import sleep
 
 from pipeline.errors import RequestError
 
 State = tuple[int, int] | None
 _LOOK_AFTER = 2_000
 """Milliseconds without word from the system after which the files are looked at all the same."""
+_MOMENT = 0.4
+"""Seconds for which a book must not change to count as saved."""
 _REMEDY = (
     "--watch needs the library watchfiles; install it with `pip install watchfiles`, or run without --watch."
 )
@@ -39,10 +42,20 @@ def _saves(paths: Sequence[Path], known: list[State]) -> Iterator[None]:
         yield_on_timeout=True,
         rust_timeout=_LOOK_AFTER,
     ):
-        found = _states(paths)
+        found = known if _states(paths) == known else _settled(paths)
         if None not in found and found != known:
             known = found
             yield
+
+
+def _settled(paths: Sequence[Path]) -> list[State]:
+    """The states once they have stayed for a moment: a book may be written piece by piece."""
+    found = _states(paths)
+    while True:
+        sleep(_MOMENT)
+        before, found = found, _states(paths)
+        if found == before:
+            return found
 
 
 def _states(paths: Sequence[Path]) -> list[State]:
