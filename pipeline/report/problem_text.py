@@ -20,7 +20,7 @@ def problems_text(problems: Sequence[Problem]) -> str:
         lines += [f"  {_MARKS[p.severity]:<6}{p.place.cell or '':<8}{_sentence(p)}" for p in own]
     counts = {severity: sum(p.severity is severity for p in problems) for severity in Severity}
     lines.append(
-        f"{_count(counts[Severity.ERROR], 'error')} (rows left out), "
+        f"{_count(counts[Severity.ERROR], 'error')} (what stands there is left out), "
         f"{_count(counts[Severity.WARNING], 'thing')} to look at, {_count(counts[Severity.NOTE], 'note')}."
     )
     return "\n".join(lines)

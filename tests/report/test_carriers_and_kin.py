@@ -23,7 +23,7 @@ def test_carriers__labels_that_claim_too_much_come_first_then_open_hets():
     assert first_words(part.values["open"]) == ["A002", "A001"]
     assert first_words(part.values["gone"]) == ["A008"]
     assert [one.text for one in part.highlights] == [
-        "1 label of animals here say more than the records bear out: A002 (Albino).",
+        "1 label of animals here says more than the records bear out: A002 (Albino).",
         "2 hets still open, in 2 animals here.",
     ]
 
