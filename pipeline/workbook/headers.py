@@ -17,6 +17,8 @@ HEADER_WITHIN = 30
 MONEY = frozenset({"price", "paid"})
 _BRACKET = re.compile(r"\s*[(\[]([^()\[\]]*)[)\]]\s*\*?\s*$")
 _ALIKE = 80.0
+_STRANGERS = 50
+"""Unknown columns named one by one, at most."""
 
 
 @dataclass
@@ -152,10 +154,17 @@ def _note_strangers(header: Header, place: Place, sheet: Sheet, cells: Sequence)
         key(name) for name in OWN_COLUMNS.get(sheet.name, ())
     }
     missing = [column.name for column in sheet.columns if column.field not in header.position]
-    for index, cell in enumerate(cells):
-        if cell is not None and shown(cell) and key(str(cell)) not in known:
-            near = nearest(_BRACKET.sub("", str(cell)), missing, _ALIKE)
-            header.problems.append(_strange(_cell(place, header.row, index), "Column", shown(cell), near))
+    strange = [
+        (_cell(place, header.row, index), cell)
+        for index, cell in enumerate(cells)
+        if cell is not None and shown(cell) and key(str(cell)) not in known
+    ]
+    for at, cell in strange[:_STRANGERS]:
+        near = nearest(_BRACKET.sub("", str(cell)), missing, _ALIKE)
+        header.problems.append(_strange(at, "Column", shown(cell), near))
+    if more := strange[_STRANGERS:]:
+        message = f"{len(more):,} more columns, {more[0][0].column} to {more[-1][0].column}, are none of those that are read; they are left alone."
+        header.problems.append(Problem(Severity.NOTE, more[0][0], message))
 
 
 def _strange(place: Place, what: str, name: str, near: str | None) -> Problem:

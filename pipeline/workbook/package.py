@@ -20,6 +20,7 @@ from defusedxml.ElementTree import fromstring
 from openpyxl.styles.numbers import BUILTIN_FORMATS
 
 from pipeline.errors import BookError
+from pipeline.workbook.scan import too_deep
 
 MEGABYTE = 1_000_000
 LARGEST_FILE = 200 * MEGABYTE
@@ -95,7 +96,7 @@ class Package:
         with self.archive() as archive:
             main = main_part(archive)
             _check_size(self.name, archive.getinfo(main).file_size, LARGEST_TREE)
-            book = fromstring(archive.read(main))
+            book = fromstring(_shallow(archive.read(main)))
             if "purl.oclc.org" in book.tag:
                 raise BookError(
                     f"{self.name} is saved as 'Strict Open XML'; save it in Excel as an ordinary Excel workbook (.xlsx)."
@@ -144,7 +145,7 @@ class Package:
         with self.archive() as archive:
             found = relations(archive.read, main_part(archive)).values()
             parts = [part for key, part in found if key.endswith(f"/{kind}") and part in archive.namelist()]
-            return archive.read(parts[0]) if parts else None
+            return _shallow(archive.read(parts[0])) if parts else None
 
 
 def open_package(path: Path) -> Package:
@@ -266,6 +267,13 @@ def _check_size(name: str, size: int, limit: int) -> None:
         raise BookError(
             f"{name} would unpack to {size // MEGABYTE:,} MB in one part, and at most {limit // MEGABYTE:,} MB are read; {remedy}."
         )
+
+
+def _shallow(xml: bytes) -> bytes:
+    """The part itself; ValueError where its tags lie too deep in one another for memory to hold."""
+    if too_deep(xml):
+        raise ValueError("tags lie too deep in one another")
+    return xml
 
 
 def main_part(archive: ZipFile) -> str:

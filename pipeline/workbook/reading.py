@@ -13,7 +13,7 @@ from pipeline.problems import Place, Severity, sorted_problems
 from pipeline.workbook.book import Book
 from pipeline.workbook.headers import match_tabs
 from pipeline.workbook.package import Package, SheetPart, open_package
-from pipeline.workbook.scan import scan_sheet
+from pipeline.workbook.scan import Scan, scan_sheet
 from pipeline.workbook.settings import read_settings
 from pipeline.workbook.sheets import SETTINGS_SHEET, Sheet
 from pipeline.workbook.slimming import slimmed
@@ -37,9 +37,10 @@ def read_book(path: Path, name: str = "") -> Book:
     tables: dict[str, pd.DataFrame] = {}
     columns: dict[str, Mapping[str, str]] = {}
     home = Settings().currency
+    scans = {part: _scanned(package, part) for part in parts}
     with _uncollected(), Sources(package, parts) as sources:
-        for part in parts:
-            tab = _tab(package, part, sheets[part.name], sources)
+        for part, scan in scans.items():
+            tab = _tab(package, part, sheets[part.name], sources, scan)
             tab.home = home
             frame, letters = read_tab(tab)
             problems += tab.problems
@@ -62,9 +63,13 @@ def _uncollected() -> Iterator[None]:
             gc.enable()
 
 
-def _tab(package: Package, part: SheetPart, sheet: Sheet, sources: Sources) -> Tab:
+def _scanned(package: Package, part: SheetPart) -> Scan:
+    """What a look through the sheet finds. It comes first: what it refuses, no reader could hold in memory."""
     with package.archive() as archive, archive.open(part.part) as stream:
-        scan = scan_sheet(stream, package.percent_styles)
+        return scan_sheet(stream, package.percent_styles)
+
+
+def _tab(package: Package, part: SheetPart, sheet: Sheet, sources: Sources, scan: Scan) -> Tab:
     place = Place(package.name, part.name)
     tab = Tab(place, sheet, sources.of(part), scan, epoch_1904=package.epoch_1904)
     if part.hidden:

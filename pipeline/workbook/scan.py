@@ -11,8 +11,10 @@ from dataclasses import dataclass, field
 from typing import IO
 
 CHUNK = 1 << 20
-LONGEST_ROW = 32 << 20
-TAIL = 8 << 20
+LONGEST_ROW = 4 << 20
+"""Bytes of one row at most, and so how deep tags can lie in one another."""
+TAIL = 16 << 20
+"""Bytes of what follows the rows at most."""
 _ROW = re.compile(rb"<row[\s/>]")
 _ROW_NUMBER = re.compile(rb"""<row\s(?:[^<>]*?\s)?r=["'](\d+)["']""")
 _HIDDEN = re.compile(rb"""<row\s[^<>]*?hidden=["'](?:1|true)["']""")
@@ -27,6 +29,11 @@ _STORED = re.compile(rb"<v[^>/]*>[^<]")
 _TEXT_RESULT = re.compile(rb"""\st=["']str["']""")
 _MERGE = re.compile(rb"""<mergeCell\s[^<>]*?ref=["']([A-Z]+)(\d+):([A-Z]+)(\d+)["']""")
 _PREFIX = re.compile(rb"<(\w+:)worksheet\b")
+_WHOLE_ROW = re.compile(rb"<row(?:\s[^<>]*+)?(?<=/)>|<row/>|</row>")
+_COMMENT = re.compile(rb"<!--.*?-->|<!\[CDATA\[.*?\]\]>", re.DOTALL)
+_OPENING = re.compile(rb"<[^/!?]")
+_CLOSED = re.compile(rb"<[^/!?<>][^<>]*+(?<=/)>|</")
+DEEPEST = 10_000
 
 Position = tuple[int, int]
 """Row and column, both from 1."""
@@ -62,7 +69,7 @@ def scan_sheet(stream: IO[bytes], percent_styles: frozenset[int] = frozenset()) 
     scan = Scan()
     styles = {b"%d" % style for style in percent_styles}
     counted = hidden = 0
-    for block in _blocks(stream, scan):
+    for block in map(_balanced, _blocks(stream, scan)):
         last = max(block.rfind(b"</v>"), block.rfind(b"</is>"))
         if last >= 0:
             scan.last_row = _row_at(block, last, counted)
@@ -88,6 +95,8 @@ def _blocks(stream: IO[bytes], scan: Scan) -> Iterator[bytes]:
         if stop >= 0:
             yield _plain(rest[:stop], prefix)
             scan.merges = _merges(_plain(rest[stop:] + stream.read(TAIL), prefix))
+            if stream.read(1):
+                raise ValueError("what follows the rows of the sheet does not end")
             return
         cut = rest.rfind(row)
         if cut > 0:
@@ -101,6 +110,25 @@ def _blocks(stream: IO[bytes], scan: Scan) -> Iterator[bytes]:
                 raise ValueError("the sheet breaks off")
             return
         rest += chunk
+
+
+def _balanced(block: bytes) -> bytes:
+    """The block itself; ValueError where its rows lie in one another: a reader would hold them all."""
+    told = _COMMENT.sub(b"", block) if b"<!" in block else block
+    if len(_ROW.findall(told)) != len(_WHOLE_ROW.findall(told)):
+        raise ValueError("the rows of the sheet lie in one another")
+    return block
+
+
+def too_deep(xml: bytes) -> bool:
+    """Whether tags lie in one another deeper than any workbook's, counted at every megabyte."""
+    told, depth = _COMMENT.sub(b"", xml) if b"<!" in xml else xml, 0
+    for start in range(0, len(told), CHUNK):
+        piece = told[start : start + CHUNK]
+        depth += len(_OPENING.findall(piece)) - len(_CLOSED.findall(piece))
+        if depth > DEEPEST:
+            return True
+    return False
 
 
 def tag_prefix(head: bytes) -> bytes:

@@ -1,0 +1,1 @@
+"""Books made to exhaust, to mislead or to break in."""
