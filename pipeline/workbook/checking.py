@@ -25,6 +25,7 @@ from pipeline.workbook.checks.links import check_links
 from pipeline.workbook.checks.litters import check_litters
 from pipeline.workbook.checks.measurements import check_measurements
 from pipeline.workbook.checks.morph_names import check_morph_names
+from pipeline.workbook.checks.never_pair import check_never_pair
 from pipeline.workbook.checks.pairings import check_pair_references, check_pairs
 from pipeline.workbook.checks.pedigree import adopted_parents, check_pedigree
 from pipeline.workbook.checks.prices import check_prices
@@ -55,6 +56,7 @@ def checked(book: Book, as_of: date) -> Checked:
     check_pair_references(inspection, known)
     doubt_sexes(inspection)
     check_pairs(inspection, known, settings.season_starts)
+    check_never_pair(inspection)
     check_hatch_rows(inspection, labels, known)
     parents = adopted_parents(inspection)
     doubt_births(inspection, parents)

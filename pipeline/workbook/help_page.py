@@ -54,6 +54,10 @@ _CELLS = (
         "Rates of exchange",
         "On Settings, a row 'Rate EUR' with the worth of one EUR in your own currency; one row a currency.",
     ),
+    (
+        "Pairs decided",
+        "A pair entered on Pairings for the coming season is kept in the plan. Pairs you rule out stand on Settings beside 'Never pair': B1 x B2; B3 x B4.",
+    ),
 )
 _COLOURS = (
     (

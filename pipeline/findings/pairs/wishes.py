@@ -4,16 +4,15 @@ A row on the sheet Pairings for the coming season, without young yet, fixes that
 Settings rules pairs out: 'B1 x B2; B3 x B4'.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 
 from pipeline.findings.pairs.season import Coming
 from pipeline.genetics.collection import Collection
+from pipeline.genetics.ruled_out import ruled_out
 
 Pair = tuple[str, str]
-_BETWEEN = re.compile(r"\s+[x×]\s+", re.IGNORECASE)
 _EARLY = timedelta(days=92)
 
 
@@ -29,8 +28,8 @@ class Wishes:
 
 def wishes(collection: Collection, when: Coming) -> Wishes:
     """The keeper's wishes for the coming season."""
-    never, unread = _ruled_out(collection)
-    return Wishes(_fixed(collection, when), frozenset(never), tuple(unread))
+    never, unread = ruled_out(collection.settings.never_pair, collection.animals)
+    return Wishes(_fixed(collection, when), never, tuple(part.message for part in unread))
 
 
 def _fixed(collection: Collection, when: Coming) -> dict[Pair, str]:
@@ -43,24 +42,3 @@ def _fixed(collection: Collection, when: Coming) -> dict[Pair, str]:
         if pairing.season in years and pairing.id not in hatched and not old:
             found.setdefault((pairing.dam, pairing.sire), pairing.id)
     return found
-
-
-def _ruled_out(collection: Collection) -> tuple[list[frozenset[str]], list[str]]:
-    known = {animal.casefold(): animal for animal in collection.animals}
-    never, unread = [], []
-    for part in re.split(r"[;\n]", collection.settings.never_pair):
-        names = [name.strip() for name in _BETWEEN.split(part.strip())]
-        strange = [name for name in names if name.casefold() not in known]
-        if not part.strip():
-            continue
-        if len(names) != 2:
-            unread.append(
-                f"Never pair: '{part.strip()}' is no pair. Write two IDs with an x between: B1 x B2; B3 x B4."
-            )
-        elif strange:
-            unread.append(
-                f"Never pair: {' and '.join(strange)} of '{part.strip()}' is not on the Animals sheet, so that pair is not ruled out."
-            )
-        else:
-            never.append(frozenset(known[name.casefold()] for name in names))
-    return never, unread
