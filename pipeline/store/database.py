@@ -4,7 +4,7 @@ A file is written under another name and moved into place when it is complete (s
 half of one.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from importlib.resources import files
 from pathlib import Path
 from typing import Self
@@ -28,13 +28,13 @@ _TYPES = {
 class Store:
     """An open DuckDB file. Use as a context manager; `path` None keeps it in memory."""
 
-    def __init__(self, path: Path | None = None) -> None:
+    def __init__(self, path: Path | None = None, tables: Iterable[FindingsTable] = FINDINGS) -> None:
         self.connection = duckdb.connect(str(path) if path else ":memory:")
-        self.connection.execute("CREATE SCHEMA IF NOT EXISTS records; CREATE SCHEMA IF NOT EXISTS findings")
-        for topic in SHEETS:
-            self.connection.execute(f"CREATE TABLE IF NOT EXISTS records.{topic.table} ({record_columns(topic)})")
-        for table in FINDINGS:
-            self.connection.execute(f"CREATE TABLE IF NOT EXISTS findings.{table.name} ({finding_columns(table)})")
+        wanted = [f"records.{topic.table} ({record_columns(topic)})" for topic in SHEETS]
+        wanted += [f"findings.{table.name} ({finding_columns(table)})" for table in tables]
+        made = (f"CREATE TABLE IF NOT EXISTS {table}" for table in wanted)
+        schemas = ("CREATE SCHEMA IF NOT EXISTS records", "CREATE SCHEMA IF NOT EXISTS findings")
+        self.connection.execute("; ".join((*schemas, *made)))
         stamp(self.connection)
 
     def __enter__(self) -> Self:
@@ -51,7 +51,7 @@ class Store:
     def load(self, tables: Mapping[str, pd.DataFrame]) -> None:
         """Append the tables of one book, by sheet table name. Columns that a table lacks are NULL, others ignored."""
         for name, frame in tables.items():
-            known = [row[0] for row in self.connection.execute(f"DESCRIBE records.{name}").fetchall()]
+            known = _record_names(sheet(name))
             self._append(f"records.{name}", frame[[c for c in known if c in frame.columns]])
 
     def query(self, name: str, **parameters: object) -> pd.DataFrame:
@@ -61,7 +61,7 @@ class Store:
     def records(self, table: str, *, book: str) -> pd.DataFrame:
         """The records of one book from one sheet's table, in the order in which they were loaded."""
         return self.connection.execute(
-            f'SELECT * FROM records.{sheet(table).table} WHERE book = $book ORDER BY rowid', {"book": book}
+            f"SELECT * FROM records.{sheet(table).table} WHERE book = $book ORDER BY rowid", {"book": book}
         ).df()
 
     def all_records(self) -> dict[str, pd.DataFrame]:
@@ -74,16 +74,22 @@ class Store:
     def findings(self) -> dict[str, pd.DataFrame]:
         """Every findings table as it stands, by name."""
         return {
-            table.name: self.connection.execute(f"SELECT * FROM findings.{table.name}").df() for table in FINDINGS
+            table.name: self.connection.execute(f"SELECT * FROM findings.{table.name}").df()
+            for table in FINDINGS
         }
 
     def save(self, name: str, frame: pd.DataFrame) -> None:
         """Append rows to a findings table. KeyError where the registry has no such table or column."""
+        self._checked(name, frame)
+        self._append(f"findings.{name}", frame)
+
+    def _checked(self, name: str, frame: pd.DataFrame) -> FindingsTable:
+        """The findings table of that name, which has every column of the frame."""
         table = findings_table(name)
         strange = set(frame.columns) - set(table.names)
         if strange:
             raise KeyError(f"findings.{name} has no column {', '.join(sorted(strange))}")
-        self._append(f"findings.{name}", frame)
+        return table
 
     def _append(self, target: str, frame: pd.DataFrame) -> None:
         if frame.empty:
@@ -96,12 +102,19 @@ class Store:
 
 def record_columns(sheet: Sheet) -> str:
     """Column definitions of a sheet's table. A date column has a twin NAME_year for dates given as a bare year."""
-    columns = ["book VARCHAR", "sheet VARCHAR", '"row" INTEGER']
+    return ", ".join(f'"{name}" {kind}' for name, kind in _record_types(sheet))
+
+
+def _record_names(sheet: Sheet) -> list[str]:
+    return [name for name, _ in _record_types(sheet)]
+
+
+def _record_types(sheet: Sheet) -> Iterator[tuple[str, str]]:
+    yield from (("book", "VARCHAR"), ("sheet", "VARCHAR"), ("row", "INTEGER"))
     for column in sheet.columns:
-        columns.append(f'"{column.field}" {_TYPES.get(column.kind, "VARCHAR")}')
+        yield column.field, _TYPES.get(column.kind, "VARCHAR")
         if column.kind is Kind.DATE:
-            columns.append(f'"{column.field}_year" INTEGER')
-    return ", ".join(columns)
+            yield f"{column.field}_year", "INTEGER"
 
 
 def finding_columns(table: FindingsTable) -> str:

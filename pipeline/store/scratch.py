@@ -1,0 +1,76 @@
+"""Where one party of books is answered among many: in memory, and in DuckDB no more than its queries need.
+
+A table takes DuckDB some milliseconds to make, to fill and to read again, forty of them longer than some questions take
+to answer. So findings stay the frames that they were saved as; the store of the whole run takes them from here.
+"""
+
+from collections.abc import Mapping
+
+import pandas as pd
+
+from pipeline.store.database import Store
+from pipeline.store.findings_table import FindingsTable
+from pipeline.store.tables import PRICE_POINTS
+
+ASKED = (PRICE_POINTS,)
+"""Findings that the queries about a single book read."""
+_KINDS = {
+    "VARCHAR": "str",
+    "DOUBLE": "float64",
+    "INTEGER": "Int64",
+    "BOOLEAN": "boolean",
+    "DATE": "datetime64[us]",
+}
+
+
+class Scratch(Store):
+    """A store of a few books' answers, not kept in a file."""
+
+    def __init__(self) -> None:
+        super().__init__(tables=ASKED)
+        self._loaded: dict[str, list[pd.DataFrame]] = {}
+        self._saved: dict[str, list[pd.DataFrame]] = {}
+
+    def load(self, tables: Mapping[str, pd.DataFrame]) -> None:
+        """Append the tables of one book, by sheet table name."""
+        super().load(tables)
+        for name, frame in tables.items():
+            self._loaded.setdefault(name, []).append(frame)
+
+    def all_records(self) -> dict[str, pd.DataFrame]:
+        """The records of all books by sheet table name, in the order in which they were loaded."""
+        return {name: _one(frames) for name, frames in self._loaded.items()}
+
+    def save(self, name: str, frame: pd.DataFrame) -> None:
+        """Append rows to a findings table. KeyError where the registry has no such table or column."""
+        table = self._checked(name, frame)
+        self._saved.setdefault(name, []).append(_typed(table, frame))
+        if table in ASKED:
+            super().save(name, frame)
+
+    def saved(self) -> dict[str, pd.DataFrame]:
+        """What was saved, by table; columns in the registry's order and of its types."""
+        return {name: _one(frames) for name, frames in self._saved.items()}
+
+    def findings(self) -> dict[str, pd.DataFrame]:
+        """Every findings table as a file would give it back: to compare with one that did."""
+        with Store() as whole:
+            for name, frame in self.saved().items():
+                whole.save(name, frame)
+            return whole.findings()
+
+
+def _one(frames: list[pd.DataFrame]) -> pd.DataFrame:
+    return frames[0] if len(frames) == 1 else pd.concat(frames, ignore_index=True)
+
+
+def _typed(table: FindingsTable, frame: pd.DataFrame) -> pd.DataFrame:
+    """The frame with every column of the table, in its type."""
+    missing = pd.Series([None] * len(frame), index=frame.index, dtype="object")
+    columns = {
+        column.name: (frame[column.name] if column.name in frame.columns else missing).astype(
+            _KINDS[column.type]
+        )
+        for column in table.columns
+    }
+    return pd.DataFrame(columns)
