@@ -153,7 +153,7 @@ def test_season__hebrew_turns_nothing_around_it(told, browser):
     where = """(() => {
       const walk = document.createTreeWalker(document.querySelector("#answer"), NodeFilter.SHOW_TEXT);
       for (let node = walk.nextNode(); node; node = walk.nextNode()) {
-        const at = node.data.search(/[\\u0590-\\u05ff]/), after = node.data.indexOf("fits better");
+        const at = node.data.search(/[\\u0590-\\u05ff]/), after = node.data.indexOf("likely wrong");
         if (at < 0 || after < at) continue;
         const place = (from) => { const range = document.createRange(); range.setStart(node, from); range.setEnd(node, from + 1); return range.getBoundingClientRect(); };
         return [place(at).left, place(after).left];

@@ -10,7 +10,7 @@ def suspicions(*chances):
     return pd.DataFrame(
         {
             "book": BOOK, "rank": rank, "species": "Corn snake", "kind": "parentage", "subject": "P001", "pairing": "P001",
-            "gene": "Amel", "recorded": "sired by S1", "likelier": "S2, her mate of 2025", "probability": chance,
+            "gene": "Amel", "recorded": "sired by S1", "likelier": "sired by S2, her mate of 2025", "probability": chance,
             "bayes_factor": 900.0, "evidence": "16 young of D1 and S1: 9 Amel, 7 Normal.",
             "next_step": "Pair D1 with S1 alone.", "folded": "label of S1" if rank == 1 else None, "method": "exact",
         }

@@ -90,7 +90,10 @@ def recorded(case: Case) -> str:
 
 def likelier(case: Case) -> str:
     """What is likelier than the record, in words."""
-    return next((words for words, _, as_recorded in explanations(case) if not as_recorded), "something else")
+    own = case.suspicion
+    words = next((words for words, _, as_recorded in explanations(case) if not as_recorded), "something else")
+    sired = own.kind is Suspect.PARENTAGE and own.rivals[0][0] != NOBODY
+    return f"sired by {words}" if sired else words
 
 
 def rivals(case: Case) -> list[tuple[str, float]]:

@@ -19,6 +19,9 @@ NOBODY = "\0no sire"
 """Stands for no sire at all among a clutch's possible sires."""
 EXACT = "exact"
 _WRONG = "\0wrong"
+STRONGLY = 10
+"""Least Bayes factor against a row of several young, one of which is misread soon enough where they are many: 'strong' on
+Jeffreys' scale (Kass & Raftery 1995, "Bayes factors"; from memory)."""
 NEGLIGIBLE = 1e-3
 """Structures less likely than this are not averaged over."""
 
@@ -99,15 +102,22 @@ def searched(
 def suspicions(
     collection: Collection, at_least: float, known: Sequence[Structures] | None = None
 ) -> Suspicions:
-    """All records whose probability of being wrong is at least `at_least` and was raised by the other records.
+    """All records whose probability of being wrong is at least `at_least` and was raised by the other records; a row of
+    several young where it was raised strongly.
 
     `known`: the collection's structures, where they were searched already.
     """
     structures_of = searched(collection) if known is None else tuple(known)
     found = [one for own in structures_of for one in _of_species(own, collection, at_least)]
-    wrong = [s for s in found if s.probability >= at_least and s.probability > s.prior]
+    wrong = [s for s in found if s.probability >= at_least and _raised(s)]
     wrong.sort(key=lambda s: (-round(s.probability, 4), s.species, s.kind, s.subject))
     return Suspicions(tuple(wrong), structures_of)
+
+
+def _raised(suspicion: Suspicion) -> bool:
+    """Whether the records speak against this one; of a row of many young, strongly (see STRONGLY)."""
+    many = suspicion.tally is not None and suspicion.clutch.tallies[suspicion.tally].count > 1
+    return suspicion.bayes_factor >= STRONGLY if many else suspicion.probability > suspicion.prior
 
 
 def _of_species(own: Structures, collection: Collection, at_least: float) -> Iterator[Suspicion]:

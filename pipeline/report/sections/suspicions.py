@@ -94,7 +94,7 @@ def _text(value: object) -> str:
 def _highlights(cards: list[SuspicionCard]) -> list[Highlight]:
     found = [
         Highlight(
-            f"{card.kind.capitalize()} of {card.subject}: likely wrong ({card.chance}). {_capital(card.likelier)} fits better.",
+            f"{card.kind.capitalize()} of {card.subject}: likely wrong ({card.chance}); likelier: {card.likelier}.",
             card.id,
         )
         for card in cards[:_MOST_HIGHLIGHTS]
@@ -103,7 +103,3 @@ def _highlights(cards: list[SuspicionCard]) -> list[Highlight]:
     if more > 0:
         found.append(Highlight(f"{more} more records are likely wrong.", "suspicions"))
     return found
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

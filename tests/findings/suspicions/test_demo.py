@@ -34,10 +34,10 @@ def test_suspicion_findings__accuse_nothing_else(found):
 @pytest.mark.parametrize(
     ("subject", "truth"),
     [
-        ("B26-4", "B16"),
-        ("C26-2", "C01, her mate of 2025"),
+        ("B26-4", "sired by B16"),
+        ("C26-2", "sired by C01, her mate of 2025"),
         ("B23-2", "no sire at all (young of an unmated female)"),
-        ("B21-2", "a male not in the book"),
+        ("B21-2", "sired by a male not in the book"),
         ("B18", "no copy of Anery"),
         ("B20", "one copy of Leopard"),
         ("C26-3", "not Amel"),
