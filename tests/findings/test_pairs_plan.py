@@ -213,8 +213,12 @@ def test_season_plan__names_the_step_of_the_way_that_a_pair_serves():
 
 
 def test_season_plan__says_why_a_pair_that_a_way_begins_with_is_left_out():
-    herd = book(animal("F1", "F", "Ash"), animal("M1", "M", "Fog"), pairs_per_male=0)
-    ways = routes_of(herd, ("Double", "Ash Fog")).routes
-    notes = pairs_of(herd, goals=[("Double", "Ash Fog", 1)], routes=ways).notes["note"]
-    (said,) = [note for note in notes if note.startswith("The way to Double begins with F1 x M1")]
-    assert "M1 has as many pairs as the Settings allow (0)" in said
+    herd = book(
+        animal("F1", "F", "Ash"), animal("F2", "F", "Moss"), animal("M1", "M", "Fog"), pairs_per_male=1
+    )
+    goals = [("A", "Ash Fog", 1), ("B", "Moss Fog", 2)]
+    found = pairs_of(herd, goals=goals, routes=routes_of(herd, *(goal[:2] for goal in goals)).routes)
+    assert planned(found) == [("F1", "M1")]
+    assert notes(found) == [
+        "The way to B begins with F2 x M1, which is not planned: M1 has as many pairs as the Settings allow (1)."
+    ]

@@ -80,7 +80,12 @@ def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
 
 
 def way_notes(plan: Plan, pairs: SpeciesPairs) -> Iterator[str]:
-    """Pairs with which the quickest way to a goal begins and that the plan leaves out, each with the reason."""
+    """Pairs with which the quickest way to a goal begins and that the plan leaves out, each with the reason.
+
+    Where it leaves out all of the species, that has been said.
+    """
+    if not any(c.pairs is pairs for c in plan.pairs):
+        return
     for (dam, sire), steps in pairs.ways.items():
         goals = dict.fromkeys(begun.goal for begun in steps if begun.route == 1)
         if goals and (dam, sire) not in plan.at:

@@ -11,6 +11,7 @@ from pipeline.findings.pairs.goals import Goal
 from pipeline.findings.routes.stock import Herd
 from pipeline.findings.routes.timing import Seasons
 from pipeline.genetics.carriers.odds import STEPS
+from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Sex
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.pedigree import Pedigree
@@ -26,6 +27,8 @@ SAME = 0.05
 """Ways whose expected seasons differ by no more than this are equally quick."""
 MOST_STATES = 6_000
 """A goal with more genotypes than this is too wide to search."""
+NAMED = 5
+"""Animals named at most that are a goal already."""
 OWNED, OUT_OF_REACH, CAUTION, GRANTED = "owned", "out of reach", "caution", "taken for granted"
 _WORDS: dict[Sex, str] = {"F": "female", "M": "male"}
 
@@ -99,12 +102,21 @@ def _owned(goal: Goal, space: GoalSpace, herd: Herd) -> Iterable[tuple[str, str]
         chance = float(np.prod([own @ w for own, w in zip(herd.at(space, animal), wanted, strict=True)]))
         chances.append((chance, animal))
     sure = [(p, one) for p, one in chances if p >= STEPS[0][1]]
-    for p, one in sure:
-        sale = ", for sale" if one in herd.elsewhere else ""
-        yield OWNED, f"{one.id}{sale} is {goal.name} already ({p:.0%} by all records)."
+    if sure:
+        yield OWNED, _have_it(goal, sure, herd)
     for p, one in sorted(chances, key=lambda entry: (-entry[0], entry[1].id)):
         if not sure and p >= 0.25:
             yield CAUTION, f"{one.id} may be {goal.name} already ({p:.0%}): prove it first."
+
+
+def _have_it(goal: Goal, sure: Sequence[tuple[float, Animal]], herd: Herd) -> str:
+    """'B02 (100%), B12, for sale (99%) and 3 more are Hypo already, by all records.'"""
+    surest = sorted(sure, key=lambda entry: (entry[1] in herd.elsewhere, -round(entry[0], 2), entry[1].id))
+    named = [f"{one.id}{', for sale' * (one in herd.elsewhere)} ({p:.0%})" for p, one in surest[:NAMED]]
+    more = f" and {len(sure) - NAMED} more" if len(sure) > NAMED else ""
+    return (
+        f"{'; '.join(named)}{more} {'is' if len(sure) == 1 else 'are'} {goal.name} already, by all records."
+    )
 
 
 def _obstacles(goal: Goal, space: GoalSpace, herd: Herd, stock: Sequence[Stock]) -> Iterable[str]:
