@@ -30,7 +30,7 @@ from pipeline.genetics.carriers.scores import Scores
 from pipeline.genetics.carriers.structures import Guests
 
 ROUNDS = 25
-ROUGHLY, SETTLED = 1e-2, 1e-5
+ROUGHLY, SETTLED = 0.1, 1e-5
 """Rounds end when no candidate's probability changes by more; the first is enough to see whom to join."""
 CALM = 4
 """From this round on each new message is averaged with the last, so that the rounds don't swing."""

@@ -68,9 +68,9 @@ def reference_net(collection, settings):
         net.addArc(animal.dam, animal.id)
         net.addArc(animal.sire, animal.id)
         said[animal.id] = look[words].tolist()
-        for d in range(3):
-            for s in range(3):
-                net.cpt(animal.id)[{animal.dam: d, animal.sire: s}] = TRIO[d, s].tolist()
+        net.cpt(animal.id).fillWith(
+            TRIO.transpose(1, 0, 2).ravel().tolist()
+        )  # the young's states run fastest
     return net, said
 
 
