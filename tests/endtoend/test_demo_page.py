@@ -12,7 +12,6 @@ AGGREGATES = (
     "season-value",
     "label-prices",
     "price-factors",
-    "young-",
     "summary",
     "sexes-species",
     "of-",

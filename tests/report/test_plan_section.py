@@ -48,11 +48,12 @@ def test_plan__lists_the_pairs_with_their_reason(told):
     assert told.values["season"] == "2027"
 
 
-def test_plan__opens_the_young_of_planned_pairs_and_of_the_best_others(told):
-    assert {one.pair for one in told.values["young"]} == {"D1 x S1", "D2 x S1"}
-    assert {one.pair for one in told.values["other_young"]} == {"D1 x S2", "D2 x S2"}
-    (young,) = (one.young for one in told.values["young"] if one.pair == "D1 x S1")
-    assert cells(young)[0][0] == "Ash"
+def test_plan__tells_the_young_of_planned_pairs_and_of_the_best_others(told):
+    young, others = cells(told.values["young"]), cells(told.values["other_young"])
+    planned = [row[0] for row in cells(told.values["plan"])]
+    assert list(dict.fromkeys(row[0] for row in young)) == planned
+    assert {row[0] for row in others} == {"D1\u00a0x\u00a0S2", "D2\u00a0x\u00a0S2"}
+    assert next(row for row in young if row[0] == "D1\u00a0x\u00a0S1")[1] == "Ash"
 
 
 def test_plan__counts_pairs_and_names_young_in_the_first_answer(told):

@@ -1,7 +1,5 @@
 """Next season: whom to pair and why, what else could be, what the young would be, and which young to keep."""
 
-from dataclasses import dataclass
-
 import pandas as pd
 
 from pipeline.report.context import Context, Highlight
@@ -14,21 +12,12 @@ _OPENED = 12
 _EMPTY = "No pair to plan yet: fill Sex and Genes on the sheet Animals, and breeding weights and ages on the sheet Species."
 
 
-@dataclass(frozen=True)
-class PairYoung:
-    """What the young of one pair may be called: who, whether the pair is planned, and the table."""
-
-    pair: str
-    planned: bool
-    young: Grid
-
-
 def plan(context: Context) -> Part:
     """The plan first, then what it gave up, every other pair, the young of the best, and holdbacks."""
     planned = _in_order(context.table("season_plan"), ["score"])
     options = _in_order(context.table("pair_options"), ["score"])
     notes = context.table("season_plan_notes")
-    young = _young(context, planned)
+    young, other_young = _young(context, planned)
     values = {
         "season": _season(planned),
         "meaning": _meaning() if len(planned) else "",
@@ -37,8 +26,8 @@ def plan(context: Context) -> Part:
         "alternatives": _alternatives(context),
         "options": _options(context, options.head(_MOST_OPTIONS)),
         "left_out": max(0, len(options) - _MOST_OPTIONS),
-        "young": [one for one in young if one.planned],
-        "other_young": [one for one in young if not one.planned],
+        "young": young,
+        "other_young": other_young,
         "keep": _holdbacks(context, keep=True),
         "go": _holdbacks(context, keep=False),
     }
@@ -148,29 +137,42 @@ def _options(context: Context, rows: pd.DataFrame) -> Grid:
 
 
 _YOUNG = """
+    pair  | Dam x sire | brief |
     label | Label | words |
     sex   | Sex | words |
     probability | Share of young | bars |
     price | Price of one | counts |
     price_range | 8 of 10 between | brief |
+    dam   | Dam | words |
+    sire  | Sire | words |
 """
 
 
-def _young(context: Context, planned: pd.DataFrame) -> list[PairYoung]:
-    """The young of the planned pairs, then of the best others."""
+def _young(context: Context, planned: pd.DataFrame) -> tuple[Grid, Grid]:
+    """What the young of the planned pairs may be called, pair by pair in the plan's order; and those of the best others.
+
+    One table for all pairs: a large collection plans hundreds, and a table for each would outweigh the rest of the page.
+    """
     rows = context.table("pair_outcomes")
-    rows = rows.assign(price_range=spans(counts(rows["price_low"]), counts(rows["price_high"])))
-    columns = columns_of("pair_outcomes", _YOUNG)
-    chosen = list(zip(planned["book"], planned["dam"], planned["sire"], strict=True))
-    groups = dict(iter(rows.groupby(["book", "dam", "sire"], sort=False)))
-    others = [key for key in groups if key not in set(chosen)][:_OPENED]
-    found = []
-    for number, key in enumerate(key for key in (*chosen, *others) if key in groups):
-        book, dam, sire = key
-        name = f"{dam} x {sire}" + (f" ({book})" if context.several_books else "")
-        table = grid(f"young-{number}", f"Young of {name}", groups[key], columns, empty="")
-        found.append(PairYoung(name, key in set(chosen), table))
-    return found
+    rows = _paired(rows).assign(price_range=spans(counts(rows["price_low"]), counts(rows["price_high"])))
+    columns = columns_of("pair_outcomes", _YOUNG, book=context.several_books)
+    known = list(rows[_PAIR].drop_duplicates().itertuples(index=False, name=None))
+    chosen = list(planned[_PAIR].itertuples(index=False, name=None))
+    others = [pair for pair in known if pair not in set(chosen)][:_OPENED]
+    return (
+        grid("young", "Young of the planned pairs", _of_pairs(rows, chosen), columns, empty=""),
+        grid("other-young", "Young of the best other pairs", _of_pairs(rows, others), columns, empty=""),
+    )
+
+
+_PAIR = ["book", "dam", "sire"]
+
+
+def _of_pairs(rows: pd.DataFrame, pairs: list[tuple[str, str, str]]) -> pd.DataFrame:
+    """The rows of these pairs, in the pairs' order."""
+    place = {pair: number for number, pair in enumerate(pairs)}
+    at = rows[_PAIR].apply(tuple, axis=1).map(place) if len(rows) else pd.Series(dtype=float)
+    return rows.assign(at=at).dropna(subset="at").sort_values("at", kind="stable")
 
 
 _HOLDBACKS = """
