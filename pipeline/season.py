@@ -1,6 +1,7 @@
 """The whole season, top to bottom: books in, a folder of answers out. Who reads only this file knows the pipeline."""
 
 from collections.abc import Callable, Collection, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
@@ -26,6 +27,10 @@ from pipeline.report.page import write_page
 from pipeline.report.watched import write_stamp
 from pipeline.store.database import Store
 from pipeline.store.earlier import earlier_findings, understood
+from pipeline.store.foremost import Foremost, foremost
+from pipeline.store.parquet import FOLDER as PARQUET
+from pipeline.store.parquet import write_records
+from pipeline.store.scratch import Scratch
 from pipeline.store.swap import swapped_in
 from pipeline.weighing import weighed_as_one
 from pipeline.workbook.checking import checked
@@ -56,12 +61,15 @@ def run_season(
     say: Say = lambda step: None,
     questions: Collection[str] | None = None,
     jobs: int | None = None,
+    executor: Executor | None = None,
+    parquet: bool = False,
 ) -> SeasonResult:
     """Analyse the books and leave report.html, findings.xlsx, season.duckdb and charts/ in `out`.
 
     `out` defaults to BOOK-season beside the first book, `season` to the latest, `seed` to each book's setting,
     `questions` to all (names of QUESTIONS; for measuring: the page doesn't say what was left out), `jobs` to as many
-    processes as the books are worth; the answers are the same whatever their number.
+    processes as the books are worth, or to the processes of an `executor` that see the same folders (a cluster's); the
+    answers are the same whatever their number. `parquet` leaves the records as Parquet files besides, by book.
     `watched` (--watch alone) numbers the run, and has its page load anew when a run of another number takes its place.
     A book that can't be read, or that a fault of ours keeps from being answered, is told in `troubles` and on the page,
     and the others are answered. Raises BookError where none can be read, RequestError for a season without pairings or a
@@ -72,7 +80,7 @@ def run_season(
     say("Reading")
     with (
         swapped_in(folder) as making,
-        Workers(processes_for(len(given), jobs)) as workers,
+        Workers(processes_for(len(given), jobs), executor) as workers,
         shelf(making, len(given)) as put_by,
     ):
         remark = understood(folder / "season.duckdb")
@@ -82,16 +90,20 @@ def run_season(
                 task = Task(as_of, questions, folder / "season.duckdb", remark)
                 troubles = _answer_all(members, task, store, workers, say)
                 store.save("books", store.query("books"))
-                findings = store.findings()
+                if parquet:
+                    write_records(store, making / PARQUET)
+                head = replace(_head(members, store, season, as_of), watched=watched)
+                on_page, in_workbook = _shown(store, len(given))
             say("Writing the report")
-            head = replace(_head(members, findings, season, as_of), watched=watched)
-            chosen = chosen_charts(findings, head)
+            chosen = chosen_charts(on_page.findings, head)
             write_charts(chosen.pictures, making / "charts", drawing=drawing)
-            headlines = write_page(findings, head, making / "report.html", chosen)
+            headlines = write_page(on_page.findings, head, making / "report.html", chosen, on_page.cuts)
             if watched:
                 write_stamp(making, watched)
             ways = ways_from(folder, {one.name: one.path for one in given})
-            write_findings_book(findings, making / "findings.xlsx", as_of=as_of, books=ways)
+            write_findings_book(
+                in_workbook.findings, making / "findings.xlsx", as_of=as_of, books=ways, cuts=in_workbook.cuts
+            )
     return SeasonResult(folder, folder / "report.html", tuple(headlines), troubles)
 
 
@@ -133,9 +145,9 @@ def answer_party(task: Task) -> Answered:
     """The answers of books that are answered together. A fault of ours is told, not raised: it is not to cost other
     books their answers."""
     try:
-        with Store() as store:
+        with Scratch() as store:
             _answer(task, store, lambda step: None)
-            return Answered(task.party.books, store.all_records(), store.findings())
+            return Answered(task.party.books, store.all_records(), store.saved())
     except Exception:
         return Answered(task.party.books, troubles=tuple(map(our_fault, task.party.books)))
 
@@ -156,8 +168,9 @@ def _answer(task: Task, store: Store, say: Say) -> None:
             store.save(table, frame.assign(book=name))
         if len(books) > 1:
             store.save("shared_animals", shared_frame(task.party.shared, name))
-        earlier = earlier_findings(task.earlier, name)
-        for table, frame in change_findings(earlier, store.findings(), name, task.as_of).items():
+        earlier = None if task.remark else earlier_findings(task.earlier, name)
+        now = store.findings() if earlier else {}
+        for table, frame in change_findings(earlier, now, name, task.as_of, task.remark).items():
             store.save(table, frame.assign(book=name))
 
 
@@ -178,8 +191,21 @@ def run_plan(path: Path, *, as_of: date, seed: int | None = None, say: Say = lam
         return {name: frame.assign(book=book.book.name) for name, frame in found}
 
 
-def _head(members: Sequence[Member], findings: Findings, season: int | None, as_of: date) -> PageHead:
-    seasons = set(findings["season_summary"]["season"].dropna().astype(int))
+PAGE_ROWS, WORKBOOK_ROWS = 12_000, 100_000
+"""What the page and findings.xlsx hold of several books together; a lone book has it all, as far as Excel allows."""
+EXCEL_ROWS = 1_000_000
+
+
+def _shown(store: Store, books: int) -> tuple[Foremost, Foremost]:
+    """The answers as the page and as findings.xlsx show them."""
+    if books > 1:
+        return foremost(store, PAGE_ROWS), foremost(store, WORKBOOK_ROWS)
+    whole = Foremost(store.findings(), ())
+    return whole, whole if whole.fits(EXCEL_ROWS) else foremost(store, EXCEL_ROWS)
+
+
+def _head(members: Sequence[Member], store: Store, season: int | None, as_of: date) -> PageHead:
+    seasons = store.query("seasons")["season"].tolist()
     if season is not None and season not in seasons:
         known = ", ".join(map(str, sorted(seasons))) or "none at all"
         raise RequestError(f"The book has no pairing of season {season}; its seasons are {known}.")

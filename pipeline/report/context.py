@@ -11,6 +11,7 @@ import pandas as pd
 from pipeline.report.figures import Figures
 from pipeline.report.head import PageHead
 from pipeline.report.records import Records
+from pipeline.store.foremost import Cut
 from pipeline.store.tables import FINDINGS, FindingsTable
 
 
@@ -33,6 +34,8 @@ class Context:
     drawn: Mapping[str, int] = field(default_factory=dict)
     left_out: Mapping[str, int] = field(default_factory=dict)
     figures: Figures = field(default_factory=Figures)
+    cuts: tuple[Cut, ...] = ()
+    """Tables of which only the most telling rows are here."""
 
     def table(self, name: str) -> pd.DataFrame:
         """A findings table with every column of the registry; empty where the run made none."""

@@ -3,7 +3,7 @@
 Nothing that a keeper typed becomes a formula or a link in it, and the same findings give the same file.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -20,6 +20,7 @@ from pipeline.report.head import PageHead
 from pipeline.report.sheet_formats import Formats, is_long, is_number, number_format
 from pipeline.report.table_sheet import TableSheet
 from pipeline.report.verdicts import VERDICTS
+from pipeline.store.foremost import Cut
 from pipeline.store.tables import FINDINGS, FindingsColumn, FindingsTable
 
 DRAWN = frozenset({"growth_curves", "growth_points", "price_bands", "price_points"})
@@ -38,12 +39,18 @@ _LINE = 15.5
 
 
 def write_findings_book(
-    findings: Mapping[str, pd.DataFrame], path: Path, *, as_of: date, books: Mapping[str, str] | None = None
+    findings: Mapping[str, pd.DataFrame],
+    path: Path,
+    *,
+    as_of: date,
+    books: Mapping[str, str] | None = None,
+    cuts: Sequence[Cut] = (),
 ) -> None:
     """Write findings (frames by findings table name) as an Excel workbook. `as_of` is its date of making.
 
     Cells that speak of a record link to it in the keeper's book: `books` are the ways to the books by file name, relative
-    to the folder of the findings (see book_links.py).
+    to the folder of the findings (see book_links.py). `cuts` are the tables of which only the most telling rows are here;
+    the contents say so.
     """
     names = tuple(sorted(set(findings["record_places"]["book"]))) if "record_places" in findings else ()
     context = Context(complete(findings), PageHead(names, as_of))
@@ -59,7 +66,7 @@ def write_findings_book(
         names = _sheet_names(filled)
         drawn = excel_charts(context)
         contents = book.add_worksheet("Contents")
-        _write_contents(contents, shown, tables, names, formats, as_of)
+        _write_contents(contents, shown, tables, names, formats, as_of, {cut.table.name: cut for cut in cuts})
         if drawn:
             contents.write_url(1, 0, f"internal:'{TITLE}'!A1", formats.link, TITLE)
         if drawn:
@@ -87,8 +94,9 @@ def _write_contents(
     names: Mapping[str, str],
     formats: Formats,
     as_of: date,
+    cuts: Mapping[str, Cut],
 ) -> None:
-    """One row a table: its sheet, how many rows, what it tells; an empty table says so."""
+    """One row a table: its sheet, how many rows, what it tells; an empty table says so, and one that is not whole."""
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 10)
     sheet.set_column(2, 2, _CONTENTS_WIDTH)
@@ -105,9 +113,9 @@ def _write_contents(
         else:
             sheet.write_string(row, 0, table.title, formats.plain)
         sheet.write_number(row, 1, count, formats.whole)
-        sheet.write_string(
-            row, 2, table.meaning if count else f"Nothing found. {table.meaning}", formats.wrapped
-        )
+        cut = f"The most telling of {cuts[table.name].rows:,} rows; season.duckdb has all. " if table.name in cuts else ""
+        found = cut if count else "Nothing found. "
+        sheet.write_string(row, 2, f"{found}{table.meaning}", formats.wrapped)
     _write_verdicts(sheet, HEADER + len(shown) + 3, formats)
     sheet.freeze_panes(HEADER + 1, 0)
     sheet.set_landscape()

@@ -3,6 +3,9 @@
 from dataclasses import dataclass
 from datetime import date
 
+MOST_NAMED = 6
+"""Books whose names the head of the page has room for."""
+
 
 @dataclass(frozen=True)
 class PageHead:
@@ -18,3 +21,9 @@ class PageHead:
     level: float = 0.05
     seed: int = 1
     watched: int = 0
+
+    @property
+    def named_books(self) -> str:
+        """'ann.xlsx, ben.xlsx', the first few of many."""
+        more = len(self.books) - MOST_NAMED
+        return ", ".join(self.books[:MOST_NAMED]) + (f" and {more:,} more" if more > 0 else "")

@@ -6,7 +6,8 @@ in the page itself forbids requests and any script but the ones written here.
 
 import base64
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 
@@ -24,19 +25,26 @@ from pipeline.report.packing import packed
 from pipeline.report.sections import SECTIONS
 from pipeline.report.sections.part import Part, Section
 from pipeline.report.templating import environment
+from pipeline.store.foremost import Cut
 
 
 def write_page(
-    findings: Mapping[str, pd.DataFrame], head: PageHead, path: Path, chosen: ChosenCharts | None = None
+    findings: Mapping[str, pd.DataFrame],
+    head: PageHead,
+    path: Path,
+    chosen: ChosenCharts | None = None,
+    cuts: Sequence[Cut] = (),
 ) -> list[str]:
     """Write the page of these findings (frames by findings table name; absent tables count as empty).
 
     `chosen` are the charts of growth and prices (None: chosen here); ratio charts are drawn from the findings. Returns
-    the sentences of the page's first answer, sections with urgent ones first.
+    the sentences of the page's first answer, sections with urgent ones first. `cuts` are the tables that are not whole:
+    then only what the table of books says is sure of its numbers, and stands in the first answer.
     """
-    context = _context(findings, head, chosen or chosen_charts(findings, head))
-    parts = [(section, section.fill(context)) for section in SECTIONS]
-    found = points(parts)
+    context = replace(_context(findings, head, chosen or chosen_charts(findings, head)), cuts=tuple(cuts))
+    shown = [section for section in SECTIONS if context.several_books or not section.club]
+    parts = [(section, section.fill(context)) for section in shown]
+    found = points([(section, part) for section, part in parts if section.club] if cuts else parts)
     path.write_text(_page(context, parts, found), encoding="utf-8", newline="\n")
     return [one.text for point in found for one in point.sentences]
 

@@ -1,13 +1,16 @@
 """Several books in one season: told apart by name, one's trouble kept from the others, the same in one process or two."""
 
+import re
 import shutil
 from datetime import date
 from pathlib import Path
 
 import duckdb
+import openpyxl
 import pytest
 from click.testing import CliRunner
 
+from pipeline import season
 from pipeline.cli import main
 from pipeline.club import reading
 from pipeline.errors import BookError
@@ -125,3 +128,26 @@ def test_run_season__leaves_the_same_files_in_one_process_or_two(three, tmp_path
         for name in names:
             told = f"SELECT * FROM {schema}.{name}"
             assert rows(one, told) == rows(two, told), name
+
+
+def test_run_season__a_club_too_long_for_a_page_says_what_it_shows(three, tmp_path, monkeypatch):
+    monkeypatch.setattr(season, "PAGE_ROWS", 60)
+    monkeypatch.setattr(season, "WORKBOOK_ROWS", 60)
+    result = run_season([three[0], three[2], three[1]], tmp_path / "all", as_of=DAY, jobs=1)
+    page = result.page.read_text(encoding="utf-8")
+    odds = rows(result.folder, "SELECT count(*) FROM findings.carrier_odds")[0][0]
+    (shown,) = re.findall(rf"<li>Who carries what: (\d+) of {odds} rows</li>", page)
+    assert 0 < int(shown) < odds
+    assert result.headlines[0] == "1 book could not be answered: broken.xlsx."
+    contents = openpyxl.load_workbook(result.folder / "findings.xlsx")["Contents"]
+    said = [str(row[2].value) for row in contents.iter_rows(min_row=5)]
+    assert any(text.startswith(f"The most telling of {odds} rows; season.duckdb has all.") for text in said)
+
+
+def test_run_season__the_page_begins_with_a_table_of_the_books(three, tmp_path):
+    page = run_season([three[0], three[2]], tmp_path / "all", as_of=DAY, jobs=1).page.read_text(
+        encoding="utf-8"
+    )
+    assert page.index('<section id="books"') < page.index('<section id="changes"')
+    alone = run_season(three[:1], tmp_path / "one", as_of=DAY).page.read_text(encoding="utf-8")
+    assert '<section id="books"' not in alone

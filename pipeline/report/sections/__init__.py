@@ -4,6 +4,7 @@ A section is a module with one function, named like it, from the page's context 
 name. It picks, counts and words what the findings say; it computes nothing.
 """
 
+from pipeline.report.sections.books import books
 from pipeline.report.sections.carriers import carriers
 from pipeline.report.sections.changes import changes
 from pipeline.report.sections.growth import growth
@@ -21,6 +22,7 @@ from pipeline.report.sections.suspicions import suspicions
 from pipeline.report.sections.worth import worth
 
 SECTIONS: tuple[Section, ...] = (
+    Section("books", "Books", "What was found in each book?", books, club=True),
     Section("changes", "Changes", "What changed since the last run?", changes),
     Section("suspicions", "Suspicions", "Which record is likely wrong?", suspicions),
     Section("ratios", "Ratios", "Do the young fit the labels?", ratios),

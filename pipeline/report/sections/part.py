@@ -21,12 +21,16 @@ class Part:
 
 @dataclass(frozen=True)
 class Section:
-    """One section of the page: its id (and template), its word in the contents, its heading, and what fills it."""
+    """One section of the page: its id (and template), its word in the contents, its heading, and what fills it.
+
+    `club`: it is there only where there are several books.
+    """
 
     id: str
     word: str
     title: str
     fill: Callable[[Context], Part]
+    club: bool = False
 
 
 def counted(number: int, noun: str, plural: str = "") -> str:

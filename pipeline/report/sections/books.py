@@ -1,0 +1,75 @@
+"""Several books: what each holds and what was found in it, what they share, and what the page has no room for."""
+
+import pandas as pd
+
+from pipeline.report.context import Context, Highlight
+from pipeline.report.grid import columns_of, grid
+from pipeline.report.sections.part import Part, counted, listed
+
+_FOUND = {"suspicions": "suspicion", "departures": "departure", "errors": "error"}
+_MOST_NAMED = 5
+
+
+def books(context: Context) -> Part:
+    """The books in the order they were given; those that could not be answered are the first thing to look at."""
+    rows = context.table("books")
+    left = rows[~rows["answered"].fillna(False).astype(bool)]
+    values = {
+        "table": grid(
+            "books-found",
+            "Each book and what was found in it",
+            rows,
+            columns_of("books", _BOOKS),
+            empty="",
+        ),
+        "shared": grid(
+            "shared",
+            "Animals that several books have",
+            context.table("shared_animals"),
+            columns_of("shared_animals", _SHARED),
+            empty="",
+        ),
+        "cuts": context.cuts,
+    }
+    found = []
+    if len(left):
+        said = f"{counted(len(left), 'book')} could not be answered: {listed(left['book'].tolist(), _MOST_NAMED)}."
+        found.append(Highlight(said, "problems"))
+    return Part(values, (*found, *_sums(rows)))
+
+
+_BOOKS = """
+    book       | Book | words |
+    answered   | Answered | yes_no |
+    animals    | Animals | counts |
+    pairings   | Pairings | counts |
+    clutches   | Clutches | counts |
+    young      | Young | counts |
+    suspicions | Suspicions | counts |
+    departures | Departures | counts |
+    errors     | Errors | counts |
+    warnings   | Warnings | counts |
+    shared     | Shared animals | counts |
+"""
+_SHARED = """
+    book         | Book | words |
+    animal       | Animal | words |
+    other_book   | Also in | words |
+    other_animal | There as | words |
+    species      | Species | brief |
+"""
+
+
+def _sums(rows: pd.DataFrame) -> list[Highlight]:
+    """How much was found in all, and in which books the most."""
+    told = []
+    for field, noun in _FOUND.items():
+        most = rows[rows[field] > 0].sort_values([field, "book"], ascending=[False, True], kind="stable")
+        if len(most):
+            where = listed(
+                [f"{row.book} ({getattr(row, field):,})" for row in most.itertuples()], _MOST_NAMED
+            )
+            told.append(
+                f"{counted(int(most[field].sum()), noun)} in {len(most):,} of {counted(len(rows), 'book')}: {where}."
+            )
+    return [Highlight(said, "books", urgent=False) for said in told]
