@@ -96,13 +96,13 @@ def script_safe(value: object) -> str:
 
 def _readable(frame: pd.DataFrame) -> pd.DataFrame:
     """The rows with no text that would blow up the drawing."""
-    texts = frame.select_dtypes(["object", "str"])
-    named = {name: {one for one in texts[name].unique() if isinstance(one, str)} for name in texts}
-    said = {name: {one: readable(one) for one in words} for name, words in named.items()}
-    odd = {name: words for name, words in said.items() if any(one != old for old, one in words.items())}
-    return frame.assign(
-        **{name: frame[name].map(lambda one, words=words: words.get(one, one)) for name, words in odd.items()}
-    )
+    texts = {name: column for name, column in frame.items() if not pd.api.types.is_numeric_dtype(column.dtype)}
+    odd: dict[str, dict[str, str]] = {}
+    for name, column in texts.items():
+        said = {one for one in column.tolist() if isinstance(one, str)}
+        odd[name] = {one: told for one in said if (told := readable(one)) != one}
+    changed = {name: texts[name].map(lambda one, of=of: of.get(one, one)) for name, of in odd.items() if of}
+    return frame.assign(**changed) if changed else frame
 
 
 def _packed(frame: pd.DataFrame) -> dict[str, Any]:
