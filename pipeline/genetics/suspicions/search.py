@@ -169,20 +169,33 @@ class _Search:
         }
 
     def _question(
-        self, move: Move | None, rivals: Sequence[Move], families: Sequence[int] | None = None
+        self, move: Move | None, rivals: Sequence[Move], families: Iterable[int] | None = None
     ) -> Question:
-        """What the screen is asked of a change; a pair of loci only in families of which one clutch speaks of both."""
-        genes = self._touched([m for m in (move, *rivals) if m is not None])
-        if families is None:
-            families = self.bench.concerned(genes)
-            loci = self._loci(move.alternative) if isinstance(move, GeneFault) else ()
-            if len(loci) > 1 and not rivals:
-                linked = move.alternative.fault is Fault.LINKED
-                pairs = self.travelling if linked else self.together
-                families = [i for i in families if loci in pairs[i]]
+        """What the screen is asked of a change, of the families that it concerns or of some."""
+        moves = [m for m in (move, *rivals) if m is not None]
+        genes, desk = self._touched(moves), self.screen.desk
         before, after = self._changes(self.adopted), self._changes(self._with(move, rivals))
-        desk = self.screen.desk
-        return Question(tuple(families), desk.parts(before, genes), desk.parts(after, genes))
+        asked = self._concerned(moves) if families is None else families
+        return Question(tuple(asked), desk.parts(before, genes), desk.parts(after, genes))
+
+    def _concerned(self, moves: Iterable[Move]) -> list[int]:
+        """Families to which some moves make a difference."""
+        found: set[int] = set()
+        for move in moves:
+            if isinstance(move, NoSire):
+                found.add(move.family)
+            else:
+                found.update(self._naming(move))
+        return sorted(found)
+
+    def _naming(self, move: GeneFault) -> list[int]:
+        """Families that name a gene of the fault; of one of two loci, those of which one clutch speaks of both."""
+        families = self.bench.concerned(self._touched([move]))
+        loci = self._loci(move.alternative)
+        if len(loci) == 1 or self.least == -inf:
+            return families
+        pairs = self.travelling if move.alternative.fault is Fault.LINKED else self.together
+        return [i for i in families if loci in pairs[i]]
 
     def _touched(self, moves: Iterable[Move]) -> frozenset[str]:
         """Genes of every linkage group that gene faults among the moves concern, all of them together."""
@@ -214,9 +227,7 @@ class _Search:
         moves = self._with(move, rivals)
         bench = Bench(self.catalogue, self.settings, self._families(moves), self.least == -inf)
         differing = [m for m in (move, *rivals) if m is not None]
-        concerned = {m.family for m in differing if isinstance(m, NoSire)}
-        genes = self._touched(differing)
-        return bench.weigh(self._changes(moves), sorted(concerned | set(self.bench.concerned(genes))))
+        return bench.weigh(self._changes(moves), self._concerned(differing))
 
     def _odds_of(self, move: Move | None, rivals: Sequence[Move], weighed: Mapping[int, Weighed]) -> float:
         total = gained(weighed, self.best) + self._quickly_gained(move, rivals, weighed)
