@@ -15,6 +15,8 @@ from pipeline.report.table_sheet import TableSheet
 
 MOST_LINKS = 65_530
 """Excel opens no sheet with more."""
+LOOKED_AT = ("book", "species", "kind", "sheet", "cell", "first_row", "row", "subject")
+"""The columns by which a row's place in a book is found, beside the one to be linked."""
 _LONGEST_WAY, _LONGEST_TIP = 2_079, 255
 _CELL = re.compile(r"([A-Z]{1,3}[0-9]{1,7})|row ([0-9]{1,7})")
 _OTHERS = {

@@ -13,7 +13,7 @@ import xlsxwriter
 from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
-from pipeline.report.book_links import BookLinks
+from pipeline.report.book_links import LOOKED_AT, BookLinks
 from pipeline.report.context import Context, complete
 from pipeline.report.excel_charts import TITLE, excel_charts, write_excel_charts
 from pipeline.report.head import PageHead
@@ -194,7 +194,9 @@ def _write_links(
         (at, column) for at, column in enumerate(table.columns) if links.may_link(table.name, column.name)
     ]
     fields.sort(key=lambda field: not links.is_own(table.name, field[1].name))
-    for row, record in enumerate(frame.to_dict("records") if fields else (), start=HEADER + 1):
+    asked = {*LOOKED_AT, *(column.name for _, column in fields)}
+    known = frame[[name for name in frame.columns if name in asked]]
+    for row, record in enumerate(known.to_dict("records") if fields else (), start=HEADER + 1):
         for at, column in fields:
             place = links.cell_of(table.name, column.name, record)
             if place is None:
