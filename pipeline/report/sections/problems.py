@@ -10,15 +10,16 @@ _NONE = "No problem was found in the book."
 def problems(context: Context) -> Part:
     """Errors, then warnings, then notes, in the order they were given."""
     rows = context.table("problems")
+    places = zip(rows["sheet"], rows["cell"], strict=True)
+    rows = rows.assign(where=[f"{sheet}, {cell}" if isinstance(cell, str) else sheet for sheet, cell in places])
     columns = columns_of(
         "problems",
         """
         severity | How bad | words |
-        sheet    | Sheet | words |
-        cell     | Cell | words |
-        value    | What stands there | words |
+        where    | Where | words |
         message  | What is wrong | prose |
         hint     | What to do | prose |
+        value    | What stands there | words |
         """,
         book=context.several_books,
     )
