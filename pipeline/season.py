@@ -75,7 +75,7 @@ def run_season(
     and the others are answered. Raises BookError where none can be read, RequestError for a season without pairings or a
     folder that is not ours to replace; then, and when killed, the last complete folder stays as it was.
     """
-    folder = out or paths[0].with_name(f"{paths[0].stem}-season")
+    folder = out or paths[0].with_name(f"{paths[0].stem}-season".replace("\\", "-"))
     given = given_books(paths)
     say("Reading")
     with (

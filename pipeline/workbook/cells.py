@@ -50,6 +50,8 @@ _COARSE = frozenset({"kg", "lb", "m", "ft", "years"})
 _AMOUNT = r"[+-]?[\d.,]+(?:[' ][\d.,]+)*"
 _SPACED = re.compile(r"[1-9]\d{0,2}(?:[ ']\d{3})+(?:[.,]\d+)?")
 _LONGEST = 40
+LARGEST_WHOLE = 1_000_000_000
+"""No record counts as far; and a table's whole numbers go little farther."""
 _WITH_UNIT = re.compile(rf"({_AMOUNT})\s*([^\d\s.,+-][^\d+-]*)?")
 _TWO_PARTS = re.compile(rf"({_AMOUNT})\s*([^\d\s.,+-][^\d]*?)\s*({_AMOUNT})\s*([^\d\s]+)")
 _SPACES = re.compile(r"[\s\u00a0\u2000-\u200d\u202f\u205f\u2060\u3000\ufeff]+")
@@ -153,6 +155,8 @@ def whole(value: object) -> int | None:
     found = number(value)
     if found is None:
         return None
+    if abs(found) > LARGEST_WHOLE:
+        raise CellFault("is larger than any count", "Check the number.")
     if not found.is_integer():
         raise CellFault("is not a whole number", f"Write {int(found // 1)} or {int(found // 1) + 1}.")
     return int(found)
