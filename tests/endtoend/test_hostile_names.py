@@ -151,16 +151,24 @@ def test_season__hebrew_turns_nothing_around_it(told, browser):
     """What follows a name written from right to left stands to its right, as in any English sentence."""
     page = opened(browser, told.folder / "season" / "report.html", 1440)
     where = """(() => {
-      const walk = document.createTreeWalker(document.querySelector("#answer"), NodeFilter.SHOW_TEXT);
+      const found = [], walk = document.createTreeWalker(document.querySelector("main"), NodeFilter.SHOW_TEXT);
+      const place = (node, at) => {
+        const range = document.createRange();
+        range.setStart(node, at);
+        range.setEnd(node, at + 1);
+        return range.getBoundingClientRect();
+      };
       for (let node = walk.nextNode(); node; node = walk.nextNode()) {
-        const at = node.data.search(/[\\u0590-\\u05ff]/), after = node.data.indexOf("likely wrong");
-        if (at < 0 || after < at) continue;
-        const place = (from) => { const range = document.createRange(); range.setStart(node, from); range.setEnd(node, from + 1); return range.getBoundingClientRect(); };
-        return [place(at).left, place(after).left];
+        const said = /[\\u0590-\\u05ff][^a-z]*[a-z]/.exec(node.data);
+        if (!said) continue;
+        const [name, after] = [place(node, said.index), place(node, said.index + said[0].length - 1)];
+        if (name.width && Math.abs(name.bottom - after.bottom) < 8) found.push([name.left, after.left, node.data]);
       }
+      return found;
     })()"""
-    name, after = page.evaluate(where)
-    assert name < after
+    found = page.evaluate(where)
+    assert len(found) > 3
+    assert [words for name, after, words in found if name >= after] == []
     page.close()
 
 
