@@ -56,24 +56,26 @@ def titles(folder):
     return folder / "titles.xlsx"
 
 
+PASSED = ("Start here", "Settings", "Totals", "Lists")
+"""Pages of the new book that hold nothing of the old list."""
+
+
 def brought(old):
     """The rows of each sheet of the new book, by header, and all its text."""
     new = old.with_name("new.xlsx")
     write_brought(bring(old, "Corn snake", ()), new)
-    book = load_workbook(new)
+    book = load_workbook(new, read_only=True)
+    pages = {page.title: list(page.iter_rows(values_only=True)) for page in book if page.title not in PASSED}
+    book.close()
     rows = {
-        page.title: [
-            {
-                head.value: cell.value
-                for head, cell in zip(page[1], row, strict=True)
-                if cell.value is not None
-            }
-            for row in page.iter_rows(min_row=2)
+        title: [
+            {head: cell for head, cell in zip(found[0], row, strict=False) if cell is not None}
+            for row in found[1:]
         ]
-        for page in book
+        for title, found in pages.items()
     }
     words = "\n".join(
-        str(cell.value) for page in book for row in page.iter_rows() for cell in row if cell.value is not None
+        str(cell) for found in pages.values() for row in found for cell in row if cell is not None
     )
     return rows, words
 
