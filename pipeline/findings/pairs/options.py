@@ -157,10 +157,10 @@ def _most_told(pairs: SpeciesPairs, places: np.ndarray) -> list[str | None]:
     """The linkage group of which each litter would tell most, where that is a tenth of a bit or more."""
     bits = pairs.expected.bits[places]
     names = [space.group.name for space in pairs.species.groups.spaces]
-    most = bits.argmax(axis=1).tolist() if names else []
-    return [names[at] if row[at] >= 0.1 else None for at, row in zip(most, bits, strict=True)] or [
-        None
-    ] * len(places)
+    if not names:
+        return [None] * len(places)
+    most = bits.argmax(axis=1).tolist()
+    return [names[at] if row[at] >= 0.1 else None for at, row in zip(most, bits, strict=True)]
 
 
 def _ready(pairs: SpeciesPairs, places: np.ndarray) -> np.ndarray:
