@@ -206,12 +206,13 @@ def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, 
 @click.option("--as-of", type=_DATE, metavar="DATE", help="The day the analysis speaks of; default: today.")
 @click.option("--seed", type=click.IntRange(min=0), metavar="N", help="Start of the random numbers; default: the Settings sheet's.")
 @click.option("--jobs", type=click.IntRange(min=1), metavar="N", help="Processes for many books; default: one a processor.")
+@click.option("--parquet", is_flag=True, help="Leave the records as Parquet files besides, a folder a book.")
 @click.option("--open", "open_page", is_flag=True, help="Open the report when it is done.")
 @click.option("--watch", is_flag=True, help="Run again whenever a book is saved; the open report follows. Ctrl+C ends it.")
 @click.pass_context
 def season(
     context: click.Context, books: tuple[Path, ...], out: Path | None, year: int | None, as_of: datetime | None, seed: int | None,
-    jobs: int | None, open_page: bool, watch: bool,
+    jobs: int | None, parquet: bool, open_page: bool, watch: bool,
 ) -> None:  # fmt: skip
     """The whole analysis: ratios, growth, prices, and a report to read.
 
@@ -225,7 +226,7 @@ def season(
         nonlocal code
         with _progress() as say:
             number = _run_number() if watch else 0
-            result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, watched=number, say=say, jobs=jobs)
+            result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, watched=number, say=say, jobs=jobs, parquet=parquet)
         code = _tell_troubles(result.troubles)
         for sentence in result.headlines or ("There is nothing to tell yet; the report says which sheets to fill.",):
             _tell(f"- {sentence}")

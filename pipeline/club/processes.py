@@ -6,7 +6,7 @@ import signal
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing.connection import wait
 from typing import Any, Self, TypeVar
@@ -38,13 +38,18 @@ def _processors() -> int:
 
 
 class Workers:
-    """So many processes, as a context manager; 1 is this very process. Left with an error, they are stopped at once."""
+    """So many processes, as a context manager; 1 is this very process. Left with an error, they are stopped at once.
 
-    def __init__(self, processes: int) -> None:
+    An `executor` does the work instead, where one is given: of a cluster's workers, which all see the folder of the run.
+    It is its owner's to close.
+    """
+
+    def __init__(self, processes: int, executor: Executor | None = None) -> None:
         self._ahead = AHEAD * processes
         self._others = set(multiprocessing.active_children())
-        self._pool = None
-        if processes > 1:
+        self._pool: Executor | None = executor
+        self._own = executor is None and processes > 1
+        if self._own:
             spawn = multiprocessing.get_context("spawn")
             self._pool = ProcessPoolExecutor(processes, mp_context=spawn, initializer=_start)
 
@@ -52,7 +57,7 @@ class Workers:
         return self
 
     def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
-        if self._pool is None:
+        if self._pool is None or not self._own:
             return
         if kind is not None:
             for process in set(multiprocessing.active_children()) - self._others:

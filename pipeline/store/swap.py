@@ -25,7 +25,7 @@ except ImportError:  # Windows has locks of its own
 
 MARK = "season.duckdb"
 """The file by which a folder is known as one of ours."""
-OURS = frozenset({"report.html", "findings.xlsx", MARK, "charts", "watched.svg"})
+OURS = frozenset({"report.html", "findings.xlsx", MARK, "charts", "season.parquet", "watched.svg"})
 UNFINISHED = ".unfinished"
 """Lies in a folder that is being filled: all that is in it is ours."""
 _RENAME_EXCHANGE = 2
