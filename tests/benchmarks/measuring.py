@@ -41,14 +41,23 @@ def exponent(rows: Sequence[Row]) -> float:
     return sum((at - middle) * (value - level) for at, value in zip(x, y, strict=True)) / spread
 
 
+HEAD = "| stage | sizes | beside | times as fast | growth exponent |\n|---|---|---|---|---|"
+
+
 def table(rows: Sequence[Row]) -> str:
     """Markdown: a line for each stage and other library, its sizes with the ratio at each, and the exponent."""
-    lines = ["| stage | sizes | beside | times as fast | growth exponent |", "|---|---|---|---|---|"]
+    return "\n".join([HEAD, *lines(rows)])
+
+
+def lines(rows: Sequence[Row]) -> list[str]:
+    """The lines of the table without its head."""
     groups: dict[tuple[str, str], list[Row]] = {}
     for row in rows:
         groups.setdefault((row.stage, row.other), []).append(row)
-    for (stage, other), own in groups.items():
-        sizes = ", ".join(f"{row.size:,}" for row in own)
-        ratios = ", ".join(f"{row.ratio:.2g}" if row.ratio < 10 else f"{row.ratio:,.0f}" for row in own)
-        lines.append(f"| {stage} | {sizes} {own[0].unit} | {other} | {ratios} | {exponent(own):.2f} |")
-    return "\n".join(lines)
+    return [_line(stage, other, own) for (stage, other), own in groups.items()]
+
+
+def _line(stage: str, other: str, own: Sequence[Row]) -> str:
+    sizes = ", ".join(f"{row.size:,}" for row in own)
+    ratios = ", ".join(f"{row.ratio:.2g}" if row.ratio < 10 else f"{row.ratio:,.0f}" for row in own)
+    return f"| {stage} | {sizes} {own[0].unit} | {other} | {ratios} | {exponent(own):.2f} |"

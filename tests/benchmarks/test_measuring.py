@@ -44,7 +44,7 @@ STEEPEST = 1.25
 @pytest.mark.parametrize("stage", [one for one in STAGES if one not in ("carriers", "kinship")])
 def test_stage__keeps_its_ratio_and_grows_no_faster_than_the_work(stage):
     groups: dict = {}
-    for row in measured([stage]):
+    for row in measured(stage):
         groups.setdefault((row.stage, row.other), []).append(row)
     for key, own in groups.items():
         assert min(row.ratio for row in own) >= AT_LEAST[key], own
