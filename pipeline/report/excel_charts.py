@@ -77,8 +77,9 @@ def _growth(context: Context) -> list[Drawn]:
 
 
 def _short(name: object) -> str:
-    """A name as a title bears it. A title must not begin with one: text that begins with = would be a formula."""
-    text = str(name)
+    """A name as a title bears it. A title must not begin with one: text that begins with = would be a formula. Nor may it
+    hold an exclamation mark, by which the writing library knows a reference."""
+    text = str(name).replace("!", "")
     return text if len(text) <= _LONGEST_NAME else f"{text[:_LONGEST_NAME]}…"
 
 

@@ -40,6 +40,10 @@ def severity(column: Column) -> Severity:
     return Severity.WARNING if column.field in HARMLESS and not column.required else Severity.ERROR
 
 
+LEAST, LARGEST = 1e-6, 1e12
+"""No weight, price or age comes near either; beyond them, ratios and powers leave what a float can hold."""
+
+
 @dataclass
 class Cells:
     """A column as read: a value or None for each row, and what is wrong, by index."""
@@ -110,9 +114,9 @@ def check_bounds(number: float | None, column: Column) -> float | None:
     low, high = column.minimum, column.maximum
     if number is None:
         return None
-    if number == 0 and column.field in POSITIVE:
+    if abs(number) < LEAST and column.field in POSITIVE:
         raise CellFault("is zero, where something above it belongs", "Clear the cell if it was not measured.")
-    if number != number or (low is not None and number < low) or (high is not None and number > high):
+    if number != number or abs(number) > LARGEST or (low is not None and number < low) or (high is not None and number > high):
         raise CellFault(f"lies outside {_range(low, high)}", "Check the value, and its unit.")
     return number
 
