@@ -2,6 +2,9 @@
 
 alternatives  what else each row of the Genes sheet could be
 rewording     what was written, said again under another Genes sheet
+rereading     how a look is read where the sheet is not as recorded
+sheets        linkage groups of several Genes sheets side by side
+pruning       joined loci within the states that they leave possible apart
 unsired       clutches without a sire
 bench         the families of a species under one Genes sheet
 faults        structural faults and what may be so at one place

@@ -211,7 +211,7 @@ class _Search:
 
     def _adopt(self, move: Move) -> None:
         rivals = self._rivals(move)
-        self.best |= self._weigh(move, rivals)
+        self.best |= self._weigh(move, rivals, tangled=True)
         self.adopted = self._with(move, rivals)
         self.bench.families = self._families(self.adopted)
 
@@ -222,12 +222,15 @@ class _Search:
                 families[move.family] = without_sire(families[move.family], move.clutch)
         return families
 
-    def _weigh(self, move: Move | None, rivals: Sequence[Move]) -> Mapping[int, Weighed]:
-        """The families that a change of the best concerns, in full."""
+    def _weigh(
+        self, move: Move | None, rivals: Sequence[Move], *, tangled: bool = False
+    ) -> Mapping[int, Weighed]:
+        """The families that a change of the best concerns, in full; those too tangled for that only where asked for."""
         moves = self._with(move, rivals)
         bench = Bench(self.catalogue, self.settings, self._families(moves), self.least == -inf)
         differing = [m for m in (move, *rivals) if m is not None]
-        return bench.weigh(self._changes(moves), self._concerned(differing))
+        only = [i for i in self._concerned(differing) if tangled or not isnan(self.best[i].log_evidence)]
+        return bench.weigh(self._changes(moves), only)
 
     def _odds_of(self, move: Move | None, rivals: Sequence[Move], weighed: Mapping[int, Weighed]) -> float:
         total = gained(weighed, self.best) + self._quickly_gained(move, rivals, weighed)
@@ -242,9 +245,9 @@ class _Search:
         self, move: Move | None, rivals: Sequence[Move], weighed: Mapping[int, Weighed]
     ) -> float:
         """The same for families too tangled to have an evidence, at the likeliest sires, where even that can be had."""
-        tangled = [
-            i for i, own in weighed.items() if isnan(own.log_evidence) or isnan(self.best[i].log_evidence)
-        ]
+        concerned = self._concerned([m for m in (move, *rivals) if m is not None])
+        tangled = [i for i in concerned if isnan(self.best[i].log_evidence)]
+        tangled += [i for i, own in weighed.items() if isnan(own.log_evidence)]
         if not tangled:
             return 0.0
         (gain,) = self.screen.gains(self._stated(), [self._question(move, rivals, tangled)])
