@@ -7,8 +7,8 @@ from pathlib import Path
 import pandas as pd
 
 from pipeline.findings.one_animal import TABLES, find_animal, one_animal
-from pipeline.report.animal_sheet import refuse_foreign, sheet_html, sheet_path, write_sheet
 from pipeline.questions import answers
+from pipeline.report.animal_sheet import refuse_foreign, sheet_html, sheet_path, write_sheet
 from pipeline.store.database import Store
 from pipeline.store.tables import FINDINGS
 from pipeline.workbook.checking import Checked, checked

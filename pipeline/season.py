@@ -87,7 +87,7 @@ def run_season(
         members = read_members(given, workers, put_by, as_of=as_of, seed=seed, say=say)
         with Drawing() as drawing:
             with Store(making / "season.duckdb") as store:
-                task = Task(as_of, questions, folder / "season.duckdb", remark)
+                task = partial(Task, as_of, questions, folder / "season.duckdb", remark)
                 troubles = _answer_all(members, task, store, workers, say)
                 store.save("books", store.query("books"))
                 if parquet:
@@ -115,15 +115,15 @@ class Task:
     as_of: date
     questions: Collection[str] | None
     earlier: Path
-    remark: str = ""
-    party: Party | None = None
+    remark: str
+    party: Party
 
 
 def _answer_all(
-    members: Sequence[Member], task: Task, store: Store, workers: Workers, say: Say
+    members: Sequence[Member], task: Callable[[Party], Task], store: Store, workers: Workers, say: Say
 ) -> tuple[Trouble, ...]:
     """Bring the answers of all books into the store, in their order; returns why some have none."""
-    asked = [replace(task, party=party) for party in parties(members)]
+    asked = [task(party) for party in parties(members)]
     if len(members) == 1:
         _answer(asked[0], store, say)
         return ()

@@ -103,10 +103,10 @@ class Part(Weighing):
 
     @cached_property
     def odds(self) -> "CarrierFindings":
-        from pipeline.findings.pooled import own_odds, own_problems
+        from pipeline.findings.pooled import counted_once, own_odds, own_problems
 
         found = self._whole.odds
-        problems = tuple(own_problems(found.problems, self._view, self._letters))
+        problems = (*own_problems(found.problems, self._view, self._letters), *counted_once(self._view))
         return replace(found, odds=own_odds(found, self._view), problems=problems)
 
     @cached_property

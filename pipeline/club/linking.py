@@ -30,23 +30,24 @@ class Party:
 
 def parties(members: Sequence[Member]) -> list[Party]:
     """The readable books of a run in parties, in the order of their first books."""
-    read = {member.given.name: member for member in members if member.offer and member.kept}
+    kept = {member.given.name: member.kept for member in members if member.kept}
+    remarks = {member.given.name: member.given.remarks for member in members}
     known: dict[str, Mapping[str, Recorded]] = {}
 
     def animals_of(book: str) -> Mapping[str, Recorded]:
         """A book's animals; it is fetched once, and only where another book speaks of them."""
         if book not in known:
-            known[book] = recorded_animals(fetched(read[book].kept))
+            known[book] = recorded_animals(fetched(kept[book]))
         return known[book]
 
-    links = linked([member.offer for member in read.values()], animals_of)
+    links = linked([member.offer for member in members if member.offer], animals_of)
     pool_of = {book: pool for pool in links.pools for book in pool}
-    made = dict.fromkeys(pool_of.get(book, (book,)) for book in read)
+    made = dict.fromkeys(pool_of.get(book, (book,)) for book in kept)
     return [
         Party(
             books,
-            tuple(read[book].kept for book in books),
-            {book: (*read[book].given.remarks, *links.problems.get(book, ())) for book in books},
+            tuple(kept[book] for book in books),
+            {book: (*remarks[book], *links.problems.get(book, ())) for book in books},
             tuple(group for group in links.shared if group[0].book in books),
         )
         for books in made

@@ -165,3 +165,20 @@ def test_shared__a_label_is_doubted_in_the_book_that_wrote_it_for_the_young_of_a
     assert (doubted["kind"], doubted["subject"], doubted["rank"]) == ("label", "F1", 1)
     assert "X1 (ben.xlsx)" in doubted["evidence"] or "P1 (ben.xlsx)" in doubted["evidence"]
     assert found["ben"]["suspicions"].empty
+
+
+def test_shared__a_litter_that_both_books_record_counts_once(both, tmp_path):
+    hers, his = ann(), ben()
+    his["Animals"][1] = {**his["Animals"][1], "ID": "V1", "Notes": "Shared"}
+    his = {
+        s: [{k: "V1" if v == "X1" else v for k, v in row.items()} for row in rows] for s, rows in his.items()
+    }
+    hers["Animals"].append(dict(his["Animals"][1]))
+    hers["Pairings"].append({"Pairing": "H1", "Season": 2023, "Dam": "F1", "Sire": "V1"})
+    hers["Hatch results"].append({"Pairing": "H1", "Date": date(2023, 8, 1), "Genes": "Anery", "Count": 4})
+    found = season(tmp_path, ann=hers, ben=his)
+    assert odds(found["ann"])["F1", "Anery"] == pytest.approx(odds(both["ann"])["F1", "Anery"], abs=1e-9)
+    assert [message for _, _, message in warnings(found["ann"])] == [
+        "Pairing H1 is P1 (ben.xlsx) too: the same animals in the same season. Where both books are weighed together, only "
+        "the young recorded there count."
+    ]

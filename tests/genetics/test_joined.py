@@ -7,7 +7,7 @@ import pytest
 
 from pipeline.genetics.carriers.odds import carrier_odds
 from pipeline.genetics.collection import Basis, Collection, Settings
-from pipeline.genetics.joined import BookRow, join
+from pipeline.genetics.joined import book_of, join
 from pipeline.genetics.joined.view import View
 from pipeline.workbook.checking import checked
 from pipeline.workbook.reading import read_book
@@ -102,7 +102,7 @@ def test_join__a_shared_animal_has_the_surer_label_and_whatever_any_book_knows(p
         Basis.PROVED,
         date(2017, 5, 4),
     )
-    assert animal.row.book == "new.xlsx" and isinstance(animal.row, BookRow)
+    assert book_of(animal.row) == "new.xlsx" and book_of(7) == ""
 
 
 def test_view__speaks_the_book_s_own_words(parts):
@@ -126,6 +126,6 @@ def test_view__speaks_the_book_s_own_words(parts):
     assert view.text("N-9 (new.xlsx) and A2 (old.xlsx), not XN-9 (new.xlsx) or A3 (new.xlsx)") == (
         f"{shared['old.xlsx']} and A2, not XN-9 (new.xlsx) or A3 (new.xlsx)"
     )
-    assert {pairing.row.book for pairing in view.collection.pairings.values()} == {"old.xlsx"}
-    foreign = [a for a in view.collection.animals.values() if view.animal(a.id) is None]
+    assert {book_of(pairing.row) for pairing in view.collection.pairings.values()} == {"old.xlsx"}
+    foreign = [a for a in view.collection.animals.values() if a.id not in view.animal_of]
     assert foreign and {animal.status for animal in foreign} == {"sold"}

@@ -13,9 +13,9 @@ from pipeline.findings.carrier_claims import says
 from pipeline.findings.carriers import CarrierFindings, book_label
 from pipeline.findings.kin import KEPT, KinFindings
 from pipeline.findings.suspicions import SuspicionFindings
-from pipeline.genetics.joined import BookRow, Joined
+from pipeline.genetics.joined import Joined, book_of
 from pipeline.genetics.joined.view import View
-from pipeline.problems import Place, Problem
+from pipeline.problems import Place, Problem, Severity
 
 Letters = Mapping[str, str]
 """Spreadsheet letters of the columns of the sheet Animals, by field."""
@@ -51,7 +51,7 @@ def named(frame: pd.DataFrame, view: View) -> pd.DataFrame:
 def own_odds(found: CarrierFindings, view: View) -> pd.DataFrame:
     """The odds of the animals that the book has; of a gene it does not list only where an animal may carry it."""
     told = [
-        view.animal(odds.animal) is not None
+        odds.animal in view.animal_of
         and (view.has_gene(odds.species, odds.gene) or odds.settled != "ruled out")
         for odds in found.carriers.odds
     ]
@@ -60,7 +60,7 @@ def own_odds(found: CarrierFindings, view: View) -> pd.DataFrame:
         own, gene = view.animal(odds.animal), view.gene(odds.species, odds.gene)
         frame.loc[at, "status"] = own.status
         whole = view.joined.collection.animals[odds.animal]
-        if not (isinstance(whole.row, BookRow) and whole.row.book == view.book):
+        if book_of(whole.row) != view.book:
             frame.loc[at, "book_label"] = book_label(own, gene)
             frame.loc[at, "says"] = says(replace(odds, gene=gene), own.label)
     return own_words(frame, view)
@@ -102,8 +102,8 @@ class _Places:
 
     def __init__(self, joined: Joined) -> None:
         whole = joined.collection
-        self._animals = {name: animal.row.book for name, animal in whole.animals.items()}
-        self._pairings = {name: pairing.row.book for name, pairing in whole.pairings.items()}
+        self._animals = {name: book_of(animal.row) for name, animal in whole.animals.items()}
+        self._pairings = {name: book_of(pairing.row) for name, pairing in whole.pairings.items()}
 
     def books(self, suspicion: Mapping[str, object], view: View) -> set[str]:
         """The book of a label, a parentage or a reading; of a gene's record every book that lists the gene."""
@@ -124,7 +124,7 @@ def own_problems(problems: Iterable[Problem], view: View, letters: Letters) -> I
     """
     for problem in problems:
         row = problem.place.row
-        if isinstance(row, BookRow) and row.book != view.book:
+        if row is not None and book_of(row) not in ("", view.book):
             continue
         column = problem.place.column
         place = Place(
@@ -137,3 +137,17 @@ def own_problems(problems: Iterable[Problem], view: View, letters: Letters) -> I
             hint=view.text(problem.hint),
             value=view.text(problem.value),
         )
+
+
+def counted_once(view: View) -> Iterator[Problem]:
+    """A warning for each pairing of the book that another book records too and that counts there."""
+    for counts, left in view.joined.twice:
+        if book_of(left.row) == view.book:
+            yield Problem(
+                Severity.WARNING,
+                Place(view.book, "Pairings", int(left.row)),
+                f"Pairing {view.text(left.id)} is {view.text(counts.id)} too: the same animals in the same season. Where both "
+                "books are weighed together, only the young recorded there count.",
+                "Keep the pairing and its young in one of the two books.",
+                view.text(left.id),
+            )

@@ -6,6 +6,6 @@ view        one book's part of the whole
 An animal, pairing or clutch of one book alone is called 'B12 (north.xlsx)'; a shared animal by its ID, where all agree.
 """
 
-from pipeline.genetics.joined.joining import BookRow, Joined, join
+from pipeline.genetics.joined.joining import Joined, book_of, join
 
-__all__ = ["BookRow", "Joined", "join"]
+__all__ = ["Joined", "book_of", "join"]

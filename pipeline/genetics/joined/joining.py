@@ -29,6 +29,11 @@ class BookRow(int):
         return own
 
 
+def book_of(row: int) -> str:
+    """The book of a row; '' where the row does not know."""
+    return row.book if isinstance(row, BookRow) else ""
+
+
 @dataclass(frozen=True)
 class Joined:
     """The whole, and what it calls each book's animals and pairings (`names[book][ID]`), species and genes."""
@@ -38,14 +43,16 @@ class Joined:
     animals: Mapping[str, Mapping[str, str]]
     pairings: Mapping[str, Mapping[str, str]]
     words: Mapping[str, Translation]
+    twice: tuple[tuple[Pairing, Pairing], ...] = ()
+    """Pairings that two books record: the one that counts, and the one left out with its young."""
 
 
 def join(collections: Sequence[Collection], shared: Iterable[Mapping[str, str]]) -> Joined:
     """The collections as one. `shared` are animals that several books have: their IDs by book.
 
     Their records must agree (see workbook/pooling). Of a shared animal the label with the surer basis counts, of two
-    alike that of the book whose name comes first; all else is whatever any book says. Of the settings the higher error
-    rates hold, and the lower bar for a suspicion.
+    alike that of the book whose name comes first; all else is whatever any book says. A pairing that two books record
+    counts once. Of the settings the higher error rates hold, and the lower bar for a suspicion.
     """
     own = {one.book: one for one in sorted(collections, key=lambda one: one.book)}
     groups = list(shared)
@@ -56,16 +63,18 @@ def join(collections: Sequence[Collection], shared: Iterable[Mapping[str, str]])
     keys = GeneKeys({s: c.genes for s, c in one.catalogues.items()} for one in own.values())
     catalogues, words = joined_catalogues(own, keys)
     renamed = {book: _renamed(one, animals[book], pairings[book], words[book]) for book, one in own.items()}
+    twice = _twice(renamed)
+    out = {left.id for _, left in twice}
     whole = Collection(
         " + ".join(own),
         catalogues,
         _merged(renamed, groups, animals),
-        {name: pairing for one in renamed.values() for name, pairing in one.pairings.items()},
-        tuple(young for one in renamed.values() for young in one.young),
+        {name: own for one in renamed.values() for name, own in one.pairings.items() if name not in out},
+        tuple(young for one in renamed.values() for young in one.young if young.pairing not in out),
         _settings([one.settings for one in own.values()]),
         _months(renamed.values()),
     )
-    return Joined(whole, own, animals, pairings, words)
+    return Joined(whole, own, animals, pairings, words, twice)
 
 
 def _animal_names(
@@ -165,8 +174,27 @@ def _one(records: Sequence[Animal]) -> Animal:
     return replace(surest, **{**given, "name": given["name"] or ""})
 
 
+def _twice(renamed: Mapping[str, Collection]) -> tuple[tuple[Pairing, Pairing], ...]:
+    """Pairings of one dam, sire and season in two books, which would count their young twice; the fuller one counts."""
+    young: dict[str, int] = {}
+    same: dict[tuple[str, str, int], dict[str, Pairing]] = {}
+    for book, one in renamed.items():
+        for hatched in one.young:
+            young[hatched.pairing] = young.get(hatched.pairing, 0) + hatched.count
+        for pairing in one.pairings.values():
+            key = (pairing.dam, pairing.sire, pairing.season)
+            fuller = same.setdefault(key, {}).get(book)
+            if fuller is None or young.get(pairing.id, 0) > young.get(fuller.id, 0):
+                same[key][book] = pairing
+    found = []
+    for books in same.values():
+        best, *others = sorted(books.values(), key=lambda own: -young.get(own.id, 0))
+        found += [(best, other) for other in others]
+    return tuple(found)
+
+
 def _settings(own: Sequence[Settings]) -> Settings:
-    rates = {rate: max(getattr(one, rate) for one in own) for rate in _RATES}
+    rates: dict[str, Any] = {rate: max(getattr(one, rate) for one in own) for rate in _RATES}
     return replace(own[0], **rates, report_suspicion_from=min(one.report_suspicion_from for one in own))
 
 
@@ -178,6 +206,6 @@ def _months(renamed: Iterable[Collection]) -> dict[tuple[str, Sex], float]:
     return found
 
 
-def rates_of(settings: Settings) -> dict[str, float]:
+def rates_of(settings: Settings) -> dict[str, Any]:
     """The settings that inference rests on, by name: in a pool those of the whole hold."""
     return {rate: getattr(settings, rate) for rate in _RATES}

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from pipeline.genetics.collection import Animal, Collection
-from pipeline.genetics.joined.joining import BookRow, Joined, rates_of
+from pipeline.genetics.joined.joining import Joined, book_of, rates_of
 
 _ELSEWHERE = "sold"
 """The status of animals of other books: they count as kin and evidence, never as partners."""
@@ -18,17 +18,15 @@ class View:
     def __init__(self, joined: Joined, book: str) -> None:
         self.joined, self.book = joined, book
         self.own = joined.books[book]
-        self._animals, self._pairings, self._words = (
-            part[book] for part in (joined.animals, joined.pairings, joined.words)
-        )
+        self._animals, self._words = joined.animals[book], joined.words[book]
         self.animal_of = {name: animal for animal, name in self._animals.items()}
         """This book's IDs, by the whole's names."""
         self.species_of = {name: species for species, name in self._words.species.items()}
         self._genes = {(self._words.species[s], name): gene for (s, gene), name in self._words.genes.items()}
 
-    def animal(self, name: str) -> Animal | None:
-        """The book's own record of an animal of the whole; None where it has none."""
-        return self.own.animals[self.animal_of[name]] if name in self.animal_of else None
+    def animal(self, name: str) -> Animal:
+        """The book's own record of an animal of the whole; KeyError where it has none (see `animal_of`)."""
+        return self.own.animals[self.animal_of[name]]
 
     def gene(self, species: str, name: str) -> str:
         """The book's name of a gene of the whole; the whole's where the book has none."""
@@ -71,19 +69,16 @@ class View:
             book=self.book,
             catalogues=catalogues,
             animals={name: self._as_here(animal) for name, animal in whole.animals.items()},
-            pairings={name: p for name, p in whole.pairings.items() if self._is_own(p.row)},
-            young=tuple(young for young in whole.young if self._is_own(young.row)),
+            pairings={name: p for name, p in whole.pairings.items() if book_of(p.row) == self.book},
+            young=tuple(young for young in whole.young if book_of(young.row) == self.book),
             settings=replace(
                 own.settings, **rates_of(whole.settings), never_pair=self._never(own.settings.never_pair)
             ),
         )
 
     def _as_here(self, animal: Animal) -> Animal:
-        mine = self.animal(animal.id)
-        return replace(animal, status=mine.status if mine else _ELSEWHERE)
-
-    def _is_own(self, row: int) -> bool:
-        return isinstance(row, BookRow) and row.book == self.book
+        here = animal.id in self.animal_of
+        return replace(animal, status=self.animal(animal.id).status if here else _ELSEWHERE)
 
     def _morphs(self, species: str) -> Mapping[str, str]:
         own = self.own.catalogues.get(self.species_of.get(species, ""))
