@@ -30,6 +30,10 @@ class GrowingKinship:
         """Kinship that a young of these would have with every one added so far."""
         return (self.of(dam) + self.of(sire)) / 2
 
+    def of_youngs(self, one: int, mates: np.ndarray, others: np.ndarray) -> np.ndarray:
+        """Kinship that the young of an animal with each of the mates would have with one other each."""
+        return (self._between[one, others] + self._between[mates, others]) / 2
+
     def _add(self, to_others: np.ndarray, itself: float, to_known: np.ndarray) -> None:
         at = self._size
         if at == len(self._between):

@@ -37,9 +37,10 @@ from pipeline.genetics.routes.remaining import still_to_come
 from pipeline.genetics.routes.space import GoalSpace, Parts, State
 from pipeline.genetics.routes.timing import Timing
 
-_LINES, _SLOTS = 2, 4
-"""With a limit on kinship: unrelated lines kept of a genotype and sex, and pairs remembered for each."""
-_PARTNERS = 2
+_LINES = 2
+"""With a limit on kinship: unrelated lines kept of a genotype and sex."""
+_NARROW, _WIDE, _STATES = (4, 2), (2, 1), 500
+"""Then too: pairs remembered for each, and the best mates of an animal among them; fewer where a sex has more than so many states."""
 
 
 @dataclass(frozen=True)
@@ -123,9 +124,11 @@ class _Search:
             sexes[0]: Litters(self.blocks, sexes[0], timing.litter) for sexes in self.blocks.alike
         }
         self.origin: list[Stock | Step] = []
-        slots = 1 if kinship is None else _SLOTS
+        wide = prod(space.sizes["F"]) > _STATES
+        slots, self.each = (1, 1) if kinship is None else _WIDE if wide else _NARROW
         self.offers = {sex: Offers(prod(space.sizes[sex]), slots) for sex in SEXES}
         self.settled: dict[tuple[Sex, int], list[int]] = {}
+        self.first = {sex: np.full(prod(space.sizes[sex]), -1) for sex in SEXES}
         self.goal: Step | None = None
         self.arrival = Arrival(self.blocks, timing.litter)
         self.rest = still_to_come(self.blocks, timing)
@@ -183,6 +186,7 @@ class _Search:
         if self.kin is not None and any(self.kin.of_young(dam, sire)[lines] > self.most_kin):
             return
         lines.append(len(self.origin))
+        self.first[sex][node] = lines[0]
         if len(lines) >= (1 if self.kin is None else _LINES):
             self.offers[sex].close(node)
         state = tuple(int(i) for i in np.unravel_index(node, self.space.sizes[sex]))
@@ -246,20 +250,27 @@ class _Search:
         if not len(nodes):
             return
         bounds = np.where(allowed[:, None], litters.bounds(own, mates, nodes), 0.0)
-        ids, each = np.array(mates.ids), 1 if self.kin is None else _PARTNERS
+        ids = np.array(mates.ids)
         for mate, at, chance in best_rows(
             bounds,
             litters.known(own, mates),
             lowest[nodes],
-            each,
+            self.each,
             lambda mate, at: litters.chances(own, mates, mate, nodes[at]),
         ):
             mine, theirs, node = np.full(len(mate), number), ids[mate], nodes[at]
             pairs = np.stack([mine, theirs] if own.sex == "F" else [theirs, mine], axis=1)
             for sex, enough in zip(sexes, least, strict=True):
-                kept = chance >= enough[node]
+                kept = (chance >= enough[node]) & self._apart(sex, node, number, theirs)
                 cost = time + timing.waits(chance[kept]) + timing.growth[sex]
                 self.offers[sex].offer(node[kept], cost, chance[kept], pairs[kept])
+
+    def _apart(self, sex: Sex, node: np.ndarray, number: int, mate: np.ndarray) -> np.ndarray:
+        """Whether the young of each pair would be a line of its state unrelated to the one there is."""
+        if self.kin is None:
+            return np.ones(len(node), dtype=bool)
+        line = self.first[sex][node]
+        return (line < 0) | (self.kin.of_youngs(number, mate, line) <= self.most_kin)
 
     def _reach(self, number: int, own: Own, time: float, mates: Mates, allowed: np.ndarray) -> None:
         """Whether a pair of the animal reaches the goal sooner than any before."""
