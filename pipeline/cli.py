@@ -1,21 +1,20 @@
 """Words in, words out: the command line. Heavy libraries are imported by the command that needs them."""
 
 import os
-import signal
 import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
-from types import FrameType
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pipeline import __version__
-from pipeline.errors import ProveoutError, refusals_told
+from pipeline.errors import ProveoutError
 from pipeline.resources import settle
+from pipeline.sentences import Sentences, tell
 
 if TYPE_CHECKING:
     from pipeline.club.reading import Trouble
@@ -36,14 +35,11 @@ class _Book(click.Path):
     def convert(self, value: Any, param: click.Parameter | None, context: click.Context | None) -> Any:
         path = super().convert(value, param, context)
         if _is_open(path):
-            _tell(f"proveout: {path.name} is open in Excel or LibreOffice; what is not saved there yet is not read.", err=True)
+            tell(f"proveout: {path.name} is open in Excel or LibreOffice; what is not saved there yet is not read.", err=True)
         return path
 
 
 _BOOK = _Book()
-
-
-_LIBRARY = "proveout: A library is missing ({}); run `python3 -m pipeline.first_run demo` once more, in proveout's folder."
 
 
 class _Date(click.DateTime):
@@ -62,60 +58,8 @@ class _Date(click.DateTime):
 _DATE = _Date()
 
 
-class _Sentences(click.Group):
-    """Tells a keeper what went wrong in one sentence and exits with the error's code."""
-
-    def invoke(self, context: click.Context) -> object:
-        with _interrupts() as pressed:
-            try:
-                with refusals_told("check that you may write there, or name another place"):
-                    return super().invoke(context)
-            except KeyboardInterrupt:
-                _stopped()
-            except click.UsageError as error:
-                asked = error.ctx.command_path if error.ctx else context.command_path
-                said = " ".join(error.format_message().split())
-                stop = "" if said.endswith((".", "?")) else "."
-                click.echo(f"proveout: {said}{stop} See `{asked} --help`.", err=True)
-                context.exit(error.exit_code)
-            except Exception as error:
-                if pressed:
-                    _stopped()
-                if not isinstance(error, ProveoutError):
-                    raise
-                _tell(f"proveout: {error}", err=True)
-                context.exit(error.exit_code)
-
-    def make_context(self, *words: Any, **options: Any) -> click.Context:
-        try:
-            return super().make_context(*words, **options)
-        except KeyboardInterrupt:
-            _stopped()
-
-
-@contextmanager
-def _interrupts() -> Iterator[list[int]]:
-    """Fills once Ctrl+C is pressed: the database makes errors of its own of the interrupt that it meets."""
-    pressed: list[int] = []
-
-    def press(number: int, frame: FrameType | None) -> None:
-        pressed.append(number)
-        signal.default_int_handler(number, frame)
-
-    before = signal.signal(signal.SIGINT, press)
-    try:
-        yield pressed
-    finally:
-        signal.signal(signal.SIGINT, before)
-
-
-def _stopped() -> NoReturn:
-    click.echo("proveout: stopped; earlier results are as they were.", err=True)
-    sys.exit(130)
-
-
 @click.group(
-    cls=_Sentences,
+    cls=Sentences,
     epilog=CAUTION,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
@@ -167,7 +111,7 @@ def _bring(old: Path, book: Path, dry_run: bool, species: str, place: tuple[str,
     brought = bring(old, species, place)
     if not dry_run:
         write_brought(brought, book)
-    _tell(brought_text(brought))
+    tell(brought_text(brought))
     if dry_run:
         click.echo("Nothing is written. Run the same without --dry-run to write the book.")
     else:
@@ -190,7 +134,7 @@ def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, 
     from pipeline.report.problem_text import problems_json, problems_text
 
     problems = run_check(book, as_of=_day(as_of))
-    click.echo(problems_json(problems)) if as_json else _tell(problems_text(problems))
+    click.echo(problems_json(problems)) if as_json else tell(problems_text(problems))
     if mark is not None:
         from pipeline.workbook.marking import mark_copy
 
@@ -229,7 +173,7 @@ def season(
             result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, watched=number, say=say, jobs=jobs, parquet=parquet)
         code = _tell_troubles(result.troubles)
         for sentence in result.headlines or ("There is nothing to tell yet; the report says which sheets to fill.",):
-            _tell(f"- {sentence}")
+            tell(f"- {sentence}")
         click.echo(f"Report: {result.page}")
         return result.page
 
@@ -261,7 +205,7 @@ def cross(book: Path, dam: str, sire: str, species: str | None, as_json: bool) -
     from pipeline.workbook.reading import read_book
 
     expected = cross_pair(checked(read_book(book), _day(None)).collection, dam, sire, species)
-    click.echo(cross_json(expected)) if as_json else _tell(cross_text(expected))
+    click.echo(cross_json(expected)) if as_json else tell(cross_text(expected))
 
 
 @main.command()
@@ -292,13 +236,13 @@ def plan(book: Path, as_of: datetime | None, seed: int | None) -> None:
 
     with _progress() as say:
         findings = run_plan(book, as_of=_day(as_of), seed=seed, say=say)
-    _tell(plan_text(findings))
+    tell(plan_text(findings))
 
 
 def _tell_troubles(troubles: "Sequence[Trouble]") -> int:
     """Say which books have no answers and why, a fault of ours with its traceback; the code to exit with."""
     for trouble in troubles:
-        _tell(f"proveout: {trouble.book}: {trouble.sentence}", err=True)
+        tell(f"proveout: {trouble.book}: {trouble.sentence}", err=True)
     for traceback in dict.fromkeys(trouble.traceback for trouble in troubles if trouble.traceback):
         click.echo(traceback, err=True)
     return max((3 if trouble.traceback else 2 for trouble in troubles), default=0)
@@ -311,7 +255,7 @@ def _again(run: Callable[[], object], saved: Iterator[None]) -> None:
         try:
             run()
         except ProveoutError as error:
-            _tell(f"proveout: {error}", err=True)
+            tell(f"proveout: {error}", err=True)
 
 
 def _run_number() -> int:
@@ -319,13 +263,6 @@ def _run_number() -> int:
     from pipeline.report.watched import HIGHEST
 
     return int(time.time()) % HIGHEST + 1
-
-
-def _tell(text: str, err: bool = False) -> None:
-    """Print lines that name a keeper's records, none of them endless."""
-    from pipeline.report.readable import shortened
-
-    click.echo("\n".join(shortened(line) for line in text.split("\n")), err=err)
 
 
 def _is_open(book: Path) -> bool:

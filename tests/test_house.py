@@ -46,6 +46,7 @@ ROOF = {
     "pipeline.one_animal",
     "pipeline.book_check",
     "pipeline.cli",
+    "pipeline.sentences",
     "pipeline.__main__",
     "pipeline.first_run",
     "pipeline.reference",

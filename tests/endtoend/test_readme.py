@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from pipeline import cli, first_run
+from pipeline import first_run, sentences
 from pipeline.cli import main
 from pipeline.workbook.template import write_book
 from tests.endtoend.running import findings_of, only
@@ -119,6 +119,6 @@ OF_THE_SET_UP = ("proveout needs Python 3.11 or newer", "The set-up stopped at",
 @pytest.mark.parametrize("words", [row[0].strip("`") for row in rows_of("## When something is refused")])
 def test_readme__quotes_what_the_program_says(everything_said, words):
     if words in OF_THE_SET_UP:
-        assert words in Path(first_run.__file__).read_text() + Path(cli.__file__).read_text()
+        assert words in Path(first_run.__file__).read_text() + Path(sentences.__file__).read_text()
     else:
         assert words in everything_said

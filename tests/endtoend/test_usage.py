@@ -31,6 +31,6 @@ def test_main__a_missing_library_is_one_line_with_its_remedy(monkeypatch, tmp_pa
     for name in [name for name in sys.modules if name.startswith("pipeline.workbook.template")]:
         monkeypatch.delitem(sys.modules, name)
     result = CliRunner().invoke(main, ["new", str(tmp_path / "book.xlsx")])
-    assert (result.exit_code, result.stdout) == (1, "")
+    assert (result.exit_code, result.stdout) == (1, ""), result.exception
     assert "A library is missing (openpyxl); run `python3 -m pipeline.first_run demo`" in result.stderr
     assert result.stderr.count("\n") == 1
