@@ -28,6 +28,18 @@ def test_season__finds_the_hidden_carrier(demo):
     assert row.from_ancestors < 0.02
 
 
+def test_season__blames_no_label_for_a_wrong_gene_record(demo):
+    """What claims too much is the planted false het alone; a wrong record of Motley or Frost is named beside the odds."""
+    odds = demo.findings["carrier_odds"]
+    too_much = odds[odds["says"] == "too much"]
+    assert list(zip(too_much["animal"], too_much["gene"], strict=True)) == [
+        (FALSE_HET.subject, *FALSE_HET.genes)
+    ]
+    row = of(demo, "B17", "Motley")
+    assert (row.book_label, row.label, row.says) == ("Motley", "Motley", "fair")
+    assert row.doubt.startswith("the record of Motley may be wrong (")
+
+
 def test_season__every_animal_and_gene_has_odds_that_sum_to_one(demo):
     odds = demo.findings["carrier_odds"]
     total = odds[["p_none", "p_one", "p_two"]].sum(axis=1)
@@ -52,5 +64,5 @@ def test_season__inbreeding_is_that_of_the_book_s_own_pedigree(demo):
 
 def test_season__the_page_tells_of_both(demo):
     page = demo.season.page.read_text(encoding="utf-8")
-    assert "say more than the records bear out" in page and "inbred beyond your limit" in page
+    assert "more than the records bear out" in page and "inbred beyond your limit" in page
     assert f"{FALSE_HET.subject} (Anery)" in page

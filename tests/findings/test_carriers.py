@@ -7,6 +7,8 @@ import pytest
 from pipeline.findings.carriers import carrier_findings
 from pipeline.genetics.carriers.network import TooTangled
 from pipeline.genetics.collection import Basis, Settings
+from pipeline.genetics.genes import Catalogue, Gene, Inheritance
+from pipeline.genetics.suspicions.answer import searched
 from pipeline.problems import Severity
 from pipeline.store.tables import CARRIER_ODDS
 from tests.genetics.carriers.books import CERTAIN, book
@@ -107,6 +109,47 @@ def test_carrier_findings__say_where_a_pedigree_is_too_tangled(sampled, monkeypa
 
 def _too_tangled(*_, **__):
     raise TooTangled(99_000_000)
+
+
+MOTLEY = Catalogue("Boa", (Gene("Motley", Inheritance.INCOMPLETE, "Motley"),))
+
+
+def _motleys(dead):
+    """Two Motleys of known parents and their clutches, in which two copies die or not."""
+    animals = [(name, sex, "Motley", None, None) for name, sex in (("D", "F"), ("S", "M"))]
+    young = [("P", "Motley", 24), ("P", "normal", 12), *([] if dead else [("P", "Super Motley", 12)])]
+    young.append(("P", "Motley", 1, {"animal": "X"}))
+    rows = [*animals, ("X", "F", "Motley", "S", "D")]
+    return book(rows, [("P", "D", "S")], young, catalogue=MOTLEY, settings=Settings())
+
+
+def _averaged(collection):
+    return carrier_findings(collection, "F", searched(collection))
+
+
+def test_carrier_findings__say_that_a_genes_own_record_is_in_doubt():
+    """24 : 12 and none with two copies: they die. Under the record the parents would hardly both be what they show."""
+    collection = _motleys(dead=True)
+    plain, found = (
+        own.odds.set_index("animal") for own in (carrier_findings(collection), _averaged(collection))
+    )
+    assert set(plain["doubt"]) == {""}
+    assert found.loc[["D", "S", "X"], "says"].tolist() == ["fair"] * 3
+    assert found["p_one"].min() > plain["p_one"].min() + 0.05
+    moved = found.index[(found["p_one"] - plain["p_one"]).abs() >= 0.05]
+    assert (
+        found.loc[moved, "doubt"]
+        .str.fullmatch(r"the record of Motley may be wrong \((over 99|\d\d)%\)")
+        .all()
+    )
+
+
+def test_carrier_findings__of_a_clean_book_are_those_of_the_record():
+    collection = _motleys(dead=False)
+    plain, found = carrier_findings(collection).odds, _averaged(collection).odds
+    numbers = ["from_ancestors", "p_none", "p_one", "p_two"]
+    assert found[numbers].to_numpy() == pytest.approx(plain[numbers].to_numpy(), abs=1e-2)
+    assert set(found["doubt"]) == {""}
 
 
 def test_carrier_findings__a_book_without_animals_is_an_empty_table():
