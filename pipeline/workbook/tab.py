@@ -1,13 +1,13 @@
 """A tab of the book while it is read."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from pipeline.problems import Place, Problem, Severity
 from pipeline.workbook.scan import Scan
 from pipeline.workbook.sheets import Sheet
 
-Source = Callable[[int, int, int | None], Iterable[tuple]]
+Source = Callable[[int, int, int | None], Iterable[Sequence]]
 """Gives the rows from a first to a last (from 1, both included), cut or filled up to a width where one is given."""
 
 
