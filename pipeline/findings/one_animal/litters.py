@@ -103,7 +103,7 @@ def _litter(
     born = min((one.born for one in young if one.born), default=None)
     return Litter(
         pairing.id, pairing.season, role, sires if role == "dam" else (pairing.dam,), clutch,
-        None if pooled else born, outcomes.total(), dict(outcomes), verdict, meaning, pooled,
+        None if pooled else born, outcomes.total(), {one: outcomes[one] for one in Outcome if one in outcomes}, verdict, meaning, pooled,
     )  # fmt: skip
 
 
