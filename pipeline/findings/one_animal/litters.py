@@ -100,10 +100,11 @@ def _litter(
     outcomes: Counter[Outcome] = Counter()
     for one in young:
         outcomes[one.outcome] += one.count
+    in_order = {one: outcomes[one] for one in Outcome if one in outcomes}
     born = min((one.born for one in young if one.born), default=None)
     return Litter(
         pairing.id, pairing.season, role, sires if role == "dam" else (pairing.dam,), clutch,
-        None if pooled else born, outcomes.total(), {one: outcomes[one] for one in Outcome if one in outcomes}, verdict, meaning, pooled,
+        None if pooled else born, outcomes.total(), in_order, verdict, meaning, pooled,
     )  # fmt: skip
 
 
