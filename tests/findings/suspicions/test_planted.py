@@ -22,7 +22,7 @@ from tests.simulate.faults import simulated
 
 KINDS = ("label", "parentage", "gene record", "reading")
 SETTINGS = Settings()
-KIND, RECORD = 0.8, 0.95
+KIND, RECORD = 0.5, 0.95
 RARE = 1e-3
 """By how much all other kinds of faults are made rarer."""
 RATES = {
