@@ -111,12 +111,14 @@ def _price(column: Column, header_currency: str | None, home: str, value: object
 
 def check_bounds(number: float | None, column: Column) -> float | None:
     """The number itself; CellFault where it lies outside what the registry allows."""
-    low, high = column.minimum, column.maximum
     if number is None:
         return None
+    low, high = column.minimum, column.maximum
     if abs(number) < LEAST and column.field in POSITIVE:
         raise CellFault("is zero, where something above it belongs", "Clear the cell if it was not measured.")
-    if number != number or abs(number) > LARGEST or (low is not None and number < low) or (high is not None and number > high):
+    if abs(number) > LARGEST:
+        raise CellFault("lies beyond all that is counted or measured", "Check the value, and its unit.")
+    if number != number or (low is not None and number < low) or (high is not None and number > high):
         raise CellFault(f"lies outside {_range(low, high)}", "Check the value, and its unit.")
     return number
 
