@@ -12,6 +12,8 @@ from functools import cached_property
 from itertools import combinations_with_replacement
 from typing import Literal
 
+from pipeline.genetics.hashing import HashedOnce
+
 Sex = Literal["M", "F"]
 SEXES: tuple[Sex, Sex] = ("F", "M")
 Genotype = tuple[int, ...]
@@ -46,7 +48,7 @@ _SINGLE_COPY_SEX: Mapping[SexChromosomes, Sex] = {SexChromosomes.XY: "M", SexChr
 
 
 @dataclass(frozen=True)
-class Gene:
+class Gene(HashedOnce):
     """One row of the Genes sheet. `locus` is never blank: a gene of a locus of its own names itself.
 
     `recombination` (0 to 0.5) and `linked_locus` are given together or not at all; `misread` (0 to 0.5) is None where
@@ -70,6 +72,7 @@ class Gene:
     welfare: str = ""
     survival: float = 1.0
     penetrance: float = 1.0
+    __hash__ = HashedOnce.__hash__
 
     @property
     def super_name(self) -> str:
@@ -78,11 +81,12 @@ class Gene:
 
 
 @dataclass(frozen=True)
-class Locus:
+class Locus(HashedOnce):
     """A place on a chromosome and its variants; allele k (1, 2, …) is genes[k - 1]."""
 
     name: str
     genes: tuple[Gene, ...]
+    __hash__ = HashedOnce.__hash__
 
     @property
     def sex_linked(self) -> bool:

@@ -6,8 +6,10 @@ The text of a label becomes a Statement in labels.py; this module says what a St
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from pipeline.genetics.genes import WILD, Appearance, Genotype, Inheritance, Locus
+from pipeline.genetics.hashing import HashedOnce
 
 
 @dataclass(frozen=True)
@@ -31,7 +33,7 @@ class Carried:
 
 
 @dataclass(frozen=True)
-class Statement:
+class Statement(HashedOnce):
     """A label taken apart; every gene by the name the Genes sheet gives it.
 
     `lacks` are genes known to be absent ('not NAME'), `lines` line-bred names, kept and never analysed.
@@ -42,9 +44,14 @@ class Statement:
     carries: tuple[Carried, ...] = ()
     lacks: tuple[str, ...] = ()
     lines: tuple[str, ...] = ()
+    __hash__ = HashedOnce.__hash__
 
     def genes(self) -> frozenset[str]:
         """Every gene the label speaks of, line-bred names left out."""
+        return self._genes
+
+    @cached_property
+    def _genes(self) -> frozenset[str]:
         return frozenset([s.gene for s in self.shows] + [c.gene for c in self.carries] + list(self.lacks))
 
 

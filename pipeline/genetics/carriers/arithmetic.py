@@ -6,6 +6,8 @@ import numpy as np
 
 LANES = 2
 """Leading axes of every table: linkage groups, lanes."""
+NEAR = 1e-8
+"""Plain tables whose largest entries are above this are not scaled: several of them multiplied don't underflow."""
 
 
 class Arithmetic(Protocol):
@@ -32,8 +34,8 @@ class Arithmetic(Protocol):
     def logs(self, table: np.ndarray) -> np.ndarray:
         """The table as natural logarithms; -inf of 0."""
 
-    def largest_log(self, table: np.ndarray) -> np.ndarray:
-        """The logarithm of the largest entry of each group and lane, axes kept."""
+    def excess(self, table: np.ndarray) -> np.ndarray | None:
+        """The logarithm of the largest entry of each group and lane, axes kept; None where all are near enough to 1."""
 
 
 class Plain:
@@ -49,9 +51,8 @@ class Plain:
         return table.sum(axis=axes)
 
     def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
-        return np.divide(
-            one, other, out=np.zeros(np.broadcast_shapes(one.shape, other.shape)), where=other > 0
-        )
+        shape = one.shape if one.shape == other.shape else np.broadcast_shapes(one.shape, other.shape)
+        return np.divide(one, other, out=np.zeros(shape), where=other > 0)
 
     def scaled(self, table: np.ndarray, logs: np.ndarray) -> np.ndarray:
         return table * np.exp(-logs)
@@ -63,9 +64,12 @@ class Plain:
         with np.errstate(divide="ignore"):
             return np.log(table)
 
-    def largest_log(self, table: np.ndarray) -> np.ndarray:
+    def excess(self, table: np.ndarray) -> np.ndarray | None:
+        top = table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=0)
+        if top.min() > NEAR:
+            return None
         with np.errstate(divide="ignore"):
-            return np.log(table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=0))
+            return np.log(top)
 
 
 class Logs:
@@ -102,5 +106,5 @@ class Logs:
     def logs(self, table: np.ndarray) -> np.ndarray:
         return table
 
-    def largest_log(self, table: np.ndarray) -> np.ndarray:
+    def excess(self, table: np.ndarray) -> np.ndarray | None:
         return table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=-np.inf)

@@ -147,7 +147,7 @@ def _weigh(
     """One calibration of one Scores: new states, and what it says of every clutch's sire."""
     group = groups[position]
     others = _others(family, groups, position)
-    tables = [_components(family, group, k, joined[k], position, guests) for k in range(len(family.clutches))]
+    tables = _components(family, group, joined, position, guests)
     sires = [
         Channel(joined[k], _mixed(others[k], tables[k], [_index(family, k, m) for m in joined[k]])[:, None])
         for k in range(len(family.clutches))
@@ -197,20 +197,28 @@ def _scope(net: Network, k: int, sire: Channel) -> tuple[int, ...]:
 
 
 def _components(
-    family: Family, group: _Group, k: int, joined: tuple[str, ...], position: int, guests: Guests
-) -> np.ndarray:
-    """The genotypes that each candidate brings, groups x candidates x states; zero for males joined as themselves."""
+    family: Family, group: _Group, joined: Sequence[tuple[str, ...]], position: int, guests: Guests
+) -> list[np.ndarray]:
+    """Per clutch the genotypes that each candidate brings, groups x candidates x states; zero for males joined as
+    themselves."""
     stack = group.scores.stack
     unknown = stack.founder(None, 0.0, stack.kind("M"))
-    brought = []
-    for candidate in family.clutches[k].candidates:
-        if candidate.male in joined:
-            brought.append(np.zeros_like(unknown))
-        elif candidate.male in family.animals:
-            brought.append(group.states.get(candidate.male, unknown))
-        else:
-            brought.append(guests[candidate.male][position] if candidate.male in guests else unknown)
-    return np.stack(brought, axis=1)
+
+    def brought(male: str | None) -> np.ndarray:
+        """The genotypes of one male."""
+        if male in family.animals:
+            return group.states.get(male, unknown)
+        return guests[male][position] if male in guests else unknown
+
+    males = [[candidate.male for candidate in clutch.candidates] for clutch in family.clutches]
+    place = {male: i for i, male in enumerate(dict.fromkeys(male for own in males for male in own))}
+    every = np.stack([brought(male) for male in place], axis=1) if place else unknown
+    tables = []
+    for own, there in zip(males, joined, strict=True):
+        table = every[:, [place[male] for male in own]]
+        table[:, [c for c, male in enumerate(own) if male in there]] = 0.0
+        tables.append(table)
+    return tables
 
 
 def _mixed(weights: np.ndarray, components: np.ndarray, joined: Sequence[int]) -> np.ndarray:

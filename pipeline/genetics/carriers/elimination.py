@@ -16,6 +16,9 @@ from pipeline.genetics.carriers.ordering import Order
 FAINT = 1e-200
 """A message scaled by less than this may have lost entries to underflow; the pass is repeated in logarithms."""
 
+SMALL = 10_000
+"""Entries up to which factors of one shape are made ready side by side."""
+
 
 @dataclass(frozen=True)
 class Factor:
@@ -98,24 +101,26 @@ def _collect(
     place = order.place
     waiting: list[list[tuple[tuple[int, ...], np.ndarray]]] = [[] for _ in place]
     evidence = np.zeros((1, 1))
-    for factor in factors:
-        scope, table, offset = _prepared(factor, place, by)
+    for alike in _by_shape(factors):
+        prepared, offset = _prepared(alike, place, by)
         evidence = evidence + offset
-        waiting[place[scope[0]]].append((scope, table))
+        for scope, table in prepared:
+            waiting[place[scope[0]]].append((scope, table))
     tables, messages = [], []
     for i, clique in enumerate(order.cliques):
         table = _product(clique, sizes, waiting[i], by)
         waiting[i] = []
         message = by.total(table, (LANES,))
-        log = by.largest_log(message)
-        if isinstance(by, Plain) and log.min() < np.log(FAINT):
-            return None
-        log = np.where(np.isfinite(log), log, 0.0)
-        evidence = evidence + log[(slice(None), slice(None), *(0,) * (log.ndim - LANES))]
         if keep:
             tables.append(table)
             messages.append(message)
-        message = by.scaled(message, log)
+        log = by.excess(message)
+        if log is not None:
+            if isinstance(by, Plain) and log.min() < np.log(FAINT):
+                return None
+            log = np.where(np.isfinite(log), log, 0.0)
+            evidence = evidence + log.reshape(log.shape[:LANES])
+            message = by.scaled(message, log)
         if len(clique) > 1:
             waiting[place[clique[1]]].append((clique[1:], message))
         else:
@@ -125,16 +130,29 @@ def _collect(
     return Collected(evidence, tables, messages, tuple(left), by)
 
 
+def _by_shape(factors: Sequence[Factor]) -> list[list[Factor]]:
+    """Small factors of one shape together, the others by themselves; in a fixed order."""
+    alike: dict[object, list[Factor]] = {}
+    for number, factor in enumerate(factors):
+        small = factor.logs.size <= SMALL
+        alike.setdefault(factor.logs.shape if small else number, []).append(factor)
+    return list(alike.values())
+
+
 def _prepared(
-    factor: Factor, place: dict[int, int], by: Arithmetic
-) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]:
-    """A factor with its axes in the order of elimination and its largest entry 1, and the log taken out."""
-    axes = sorted(range(len(factor.scope)), key=lambda axis: place[factor.scope[axis]])
-    logs = factor.logs.transpose(0, 1, *(LANES + axis for axis in axes))
-    top = logs.max(axis=tuple(range(LANES, logs.ndim)))
+    alike: Sequence[Factor], place: dict[int, int], by: Arithmetic
+) -> tuple[list[tuple[tuple[int, ...], np.ndarray]], np.ndarray]:
+    """Factors of one shape, each with its axes in the order of elimination and its largest entry 1; the logs taken out."""
+    logs = np.concatenate([own.logs for own in alike]) if len(alike) > 1 else alike[0].logs
+    top = logs.max(axis=tuple(range(LANES, logs.ndim)), keepdims=True)
     top = np.where(np.isfinite(top), top, 0.0)
-    table = by.table(logs - top.reshape(*top.shape, *(1,) * len(axes)))
-    return tuple(factor.scope[axis] for axis in axes), table, top
+    whole, found = by.table(logs - top).reshape(len(alike), *alike[0].logs.shape), []
+    for factor, table in zip(alike, whole, strict=True):
+        scope = tuple(sorted(factor.scope, key=place.__getitem__))
+        if scope != factor.scope:
+            table = table.transpose(0, 1, *(LANES + factor.scope.index(v) for v in scope))
+        found.append((scope, table))
+    return found, top.reshape(len(alike), *alike[0].logs.shape[:LANES]).sum(axis=0)
 
 
 def _product(
@@ -143,7 +161,8 @@ def _product(
     parts: list[tuple[tuple[int, ...], np.ndarray]],
     by: Arithmetic,
 ) -> np.ndarray:
-    """The product of tables over parts of a clique, small ones first, as a table over all of it."""
+    """The product of tables over parts of a clique, small ones first, as a table over all of it; a lone one's is a view
+    not to be written to."""
     aligned = sorted((_aligned(clique, scope, table) for scope, table in parts), key=lambda table: table.size)
     whole = (1, 1, *(sizes[v] for v in clique))
     if not aligned:
@@ -151,10 +170,14 @@ def _product(
     product = aligned[0]
     for table in aligned[1:]:
         product = by.times(product, table)
+    if len(aligned) > 1 and product.shape[LANES:] == whole[LANES:]:
+        return product
     return np.broadcast_to(product, np.broadcast_shapes(product.shape, whole))
 
 
 def _aligned(clique: tuple[int, ...], scope: tuple[int, ...], table: np.ndarray) -> np.ndarray:
+    if scope == clique:
+        return table
     size = dict(zip(scope, table.shape[LANES:], strict=True))
     return table.reshape(*table.shape[:LANES], *(size.get(v, 1) for v in clique))
 

@@ -129,8 +129,7 @@ class Graph:
             self.factor(parents, scores.couples[:, k])
             for child in clutch.children:
                 if child in variables:
-                    table = logs(scores.stack.trio(scores.kind_of(child)))
-                    self.factor((*parents, variables[child]), table)
+                    self.factor((*parents, variables[child]), scores.stack.log_trio(scores.kind_of(child)))
         for half in scores.family.halves:
             parent = variables[half.parent]
             if half.animal in variables:

@@ -7,6 +7,7 @@ would be too wide are passed over, so that a tangle costs no more than its narro
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from heapq import heapify, heappop, heappush
 from math import inf, prod
 
@@ -29,7 +30,7 @@ class Order:
         """The variables in the order of their elimination."""
         return tuple(clique[0] for clique in self.cliques)
 
-    @property
+    @cached_property
     def place(self) -> dict[int, int]:
         """Each variable's place in the order, those left over last."""
         return {variable: i for i, variable in enumerate((*self.variables, *self.rest))}

@@ -141,26 +141,29 @@ class Scores:
 
     def _folds(self, without: AnyOf[Record]):
         """Childless young with anything to say, by kind, in the order of their clutches."""
-        nodes, rows = set(self.nodes), {}
+        nodes, by_kind = set(self.nodes), {}
         for i, clutch in enumerate(self.family.clutches):
             for animal in clutch.children:
                 if animal not in nodes:
                     entry = (animal, i, 1, self.own[animal])
-                    rows.setdefault(self.kind_of(animal), []).append(entry)
+                    by_kind.setdefault(self.kind_of(animal), []).append(entry)
             for j, young in enumerate(clutch.tallies):
-                silent = ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) in without
+                silent = without and ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) in without
                 if young.label is None or young.outcome is Outcome.SLUG or silent:
                     continue
                 kind = self.stack.kind(young.sex)
                 said = self.stack.reading(young.label, kind, young.unreadable)
-                rows.setdefault(kind, []).append((None, i, young.count, said))
-        for kind, entries in rows.items():
-            animals, clutch, counts, said = zip(*entries, strict=True)
-            said = np.stack(said, axis=1)
+                by_kind.setdefault(kind, []).append((None, i, young.count, said))
+        for kind, entries in by_kind.items():
+            animals, clutch, counts, tables = zip(*entries, strict=True)
+            unlike = {id(table): table for table in tables}
+            place = {name: i for i, name in enumerate(unlike)}
+            rows = np.array([place[id(table)] for table in tables], dtype=np.intp)
+            said = np.stack(list(unlike.values()), axis=1)
             trio = self.stack.trio(kind)
             flat = trio.reshape(len(trio), -1, trio.shape[-1])
             given = np.matmul(said, flat.transpose(0, 2, 1)).reshape(*said.shape[:2], *trio.shape[1:3])
-            yield Fold(kind, animals, np.array(clutch), np.array(counts), said, given)
+            yield Fold(kind, animals, np.array(clutch), np.array(counts), said[:, rows], given[:, rows])
 
     def _couples(self) -> np.ndarray:
         stack = self.stack
@@ -187,7 +190,7 @@ class Scores:
                 if sex and ("animal", child, 0) not in self._silent:
                     counts[sex][k] += 1
             for j, young in enumerate(clutch.tallies):
-                silent = ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) in self._silent
+                silent = self._silent and ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) in self._silent
                 if young.sex and young.outcome is not Outcome.SLUG and not silent:
                     counts[young.sex][k] += young.count
         return counts

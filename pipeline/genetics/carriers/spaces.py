@@ -97,9 +97,9 @@ class Space:
         if kind is Kind.EITHER:
             return np.concatenate([self.likelihood(Kind.TWO, odds), self.likelihood(Kind.ONE, odds)])
         values = np.ones(len(self.states[kind]))
-        for position, locus in enumerate(self.group.loci):
+        for locus, genotypes in zip(self.group.loci, self._genotypes[kind], strict=True):
             at = odds(locus, kind is Kind.ONE)
-            values *= [float(at[genotype(state, position)]) for state in self.states[kind]]
+            values *= [at[g] for g in genotypes]
         return values
 
     def prior(self, kind: Kind, odds: Callable[[Locus, bool], Mapping[Genotype, float]]) -> np.ndarray:
@@ -110,7 +110,7 @@ class Space:
         if kind is Kind.EITHER:
             parts = [self.prior(part, odds) / 2 for part in (Kind.TWO, Kind.ONE)]
             return np.concatenate(parts)
-        return self.likelihood(kind, odds) * self._phase_shares(kind)
+        return self.likelihood(kind, odds) * self._shares_of[kind]
 
     def copies(self, kind: Kind, locus: int, allele: int) -> np.ndarray:
         """Per state the number of copies of one allele of the group's `locus`-th locus."""
@@ -122,6 +122,19 @@ class Space:
         names = {at.genes[allele - 1].name, at.genes[allele - 1].super_name}
         looks = (at.appearance(genotype(state, locus)) for state in self.states[kind])
         return np.array([not names.isdisjoint(look) for look in looks], dtype=bool)
+
+    @cached_property
+    def _genotypes(self) -> Mapping[Kind, tuple[tuple[Genotype, ...], ...]]:
+        """By kind and locus the genotype of every state."""
+        loci = range(len(self.group.loci))
+        return {
+            kind: tuple(tuple(genotype(state, i) for state in states) for i in loci)
+            for kind, states in self.states.items()
+        }
+
+    @cached_property
+    def _shares_of(self) -> Mapping[Kind, np.ndarray]:
+        return {kind: self._phase_shares(kind) for kind in (Kind.TWO, Kind.ONE)}
 
     def _phase_shares(self, kind: Kind) -> np.ndarray:
         loci = range(len(self.group.loci))

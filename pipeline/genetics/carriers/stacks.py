@@ -4,13 +4,14 @@ Arrays are (groups, states): the model of evidence.py carried from genotypes to 
 """
 
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 
 import numpy as np
 
 from pipeline.genetics.carriers import evidence
 from pipeline.genetics.carriers.spaces import Kind, Space
 from pipeline.genetics.collection import Basis, Settings
-from pipeline.genetics.genes import Catalogue, Locus, Sex
+from pipeline.genetics.genes import Catalogue, LinkageGroup, Locus, Sex, SexChromosomes
 from pipeline.genetics.statements import Statement
 
 ANYONE = 0.01
@@ -46,6 +47,14 @@ class Stack:
         if kind not in self._trios:
             self._trios[kind] = np.stack([space.trio(kind) for space in self.spaces])
         return self._trios[kind]
+
+    def log_trio(self, kind: Kind) -> np.ndarray:
+        """The natural logarithms of `trio`; -inf of 0."""
+        key = ("log trio", kind)
+        if key not in self._known:
+            with np.errstate(divide="ignore"):
+                self._known[key] = np.log(self.trio(kind))
+        return self._known[key]
 
     def sexes(self, sex: Sex) -> np.ndarray | None:
         """Twice P(a living young is of that sex | dam, sire): groups x dam x sire; None where it is 1 throughout."""
@@ -145,9 +154,15 @@ def stacks(catalogue: Catalogue, settings: Settings) -> tuple[Stack, ...]:
     """The linkage groups of a catalogue by shape."""
     shapes: dict[tuple, list[Space]] = {}
     for group in catalogue.groups:
-        space = Space(group, catalogue)
+        space = _space(group, catalogue.sex_chromosomes)
         shapes.setdefault(space.shape, []).append(space)
     return tuple(Stack(tuple(spaces), settings) for spaces in shapes.values())
+
+
+@lru_cache(maxsize=512)
+def _space(group: LinkageGroup, sexes: SexChromosomes) -> Space:
+    """Groups of loci that are alike, in whatever book, have one space."""
+    return Space(group, Catalogue("", (), sexes))
 
 
 def _genes(space: Space) -> frozenset[str]:

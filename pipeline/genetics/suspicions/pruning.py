@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from pipeline.genetics.carriers.arithmetic import LANES
 from pipeline.genetics.carriers.elimination import Factor, log_evidence
 from pipeline.genetics.carriers.network import TABLE_LIMIT, Graph, TooTangled
 from pipeline.genetics.carriers.ordering import min_fill
@@ -128,8 +129,10 @@ def _within(graph: Graph, rows: Sequence[int], possible: Possible, faint: float)
         raise TooTangled(order.entries * len(rows))
     total, factors = np.zeros((len(rows), 1)), []
     for factor in graph.factors:
-        groups = rows if len(factor.logs) > 1 else [0]
-        table = factor.logs[np.ix_(groups, [0], *(kept[v] for v in factor.scope))]
+        table = factor.logs[rows] if len(factor.logs) > 1 else factor.logs
+        for axis, v in enumerate(factor.scope, start=LANES):
+            if sizes[v] < graph.sizes[v]:
+                table = table.take(kept[v], axis=axis)
         scope = tuple(place[v] for v in factor.scope if v in place)
         table = table.reshape(*table.shape[:2], *(sizes[v] for v in factor.scope if v in place))
         if scope:

@@ -21,6 +21,9 @@ from pipeline.genetics.genes import Appearance, Catalogue, Inheritance, Locus
 from pipeline.genetics.statements import Shown, Statement, shown_at
 from pipeline.genetics.suspicions.rereading import known_loci
 
+MOST = 2_000
+"""Labels that are kept said again."""
+
 
 @dataclass(frozen=True)
 class Look:
@@ -63,6 +66,8 @@ class Wording:
         if label is None:
             return None
         if label not in self._parts:
+            if len(self._parts) >= MOST:
+                self._parts.clear()
             said = self._again(label) if self._uncounted else label
             self._parts[label] = Statement(
                 tuple(s for s in said.shows if s.gene in self._genes),

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
@@ -71,11 +72,13 @@ class Sheets(Stack):
 
 
 class Desk:
-    """The linkage groups of a species under whatever changes to its Genes sheet, each made once."""
+    """The linkage groups of a species under whatever changes to its Genes sheet, each made once, for books of one Genes
+    sheet too."""
 
     def __init__(self, catalogue: Catalogue, settings: Settings) -> None:
         self.catalogue, self.settings = catalogue, settings
-        self._parts: dict[Key, Part] = {}
+        rates = (settings.background_carrier, settings.misread)
+        self._parts = _drawer(catalogue.species, catalogue.genes, catalogue.sex_chromosomes, *rates)
         self._sheets: dict[tuple[Key, ...], Sheets] = {}
 
     def parts(self, changes: Changes, genes: Iterable[str]) -> tuple[Part, ...]:
@@ -111,6 +114,12 @@ class Desk:
         if keys not in self._sheets:
             self._sheets[keys] = Sheets(parts, self.settings)
         return self._sheets[keys]
+
+
+@lru_cache(maxsize=4)
+def _drawer(*made_of: object) -> dict[Key, Part]:
+    """Where parts of one Genes sheet are kept that are read at the same rates."""
+    return {}
 
 
 def _key(names: frozenset[str], changes: Changes) -> Key:
