@@ -65,7 +65,7 @@ def refusals_told(remedy: str, place: Path | None = None) -> Iterator[None]:
 def _refusal(error: BaseException | None) -> tuple[int, str] | None:
     """The system's number for what it refused and the file, None where the error is about something else."""
     while error is not None:
-        if isinstance(error, OSError) and error.errno in _NO_ROOM | _BARRED:
+        if isinstance(error, OSError) and error.errno is not None and error.errno in _NO_ROOM | _BARRED:
             return error.errno, str(error.filename or "")
         told = next((code for words, code in _WORDS.items() if str(error).endswith(words)), None)
         if told is not None:

@@ -26,7 +26,7 @@ _NUMBERS = (
     formats.bars,
     formats.changes,
 )
-_KINDS = {
+_KINDS: dict[Format, str] = {
     **dict.fromkeys(_NUMBERS, "right"),
     formats.dates: "brief",
     formats.brief: "brief",

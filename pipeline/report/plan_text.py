@@ -92,8 +92,8 @@ def _indented(words: str) -> list[str]:
     return _wrapped(words, initial_indent="  ", subsequent_indent="  ")
 
 
-def _wrapped(words: str, **indents: str) -> list[str]:
-    return wrap(shortened(words), WIDTH, **indents)
+def _wrapped(words: str, initial_indent: str = "", subsequent_indent: str = "") -> list[str]:
+    return wrap(shortened(words), WIDTH, initial_indent=initial_indent, subsequent_indent=subsequent_indent)
 
 
 def _said(value: object) -> str:

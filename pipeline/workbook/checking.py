@@ -77,7 +77,7 @@ def _settings(inspection: Inspection) -> Settings:
     table = inspection.tables.get("settings")
     settings, problems = read_settings(table, inspection.book.columns.get("settings"))
     inspection.problems += problems
-    if problems:
+    if table is not None and problems:
         inspection.tables["settings"] = table[~table["row"].isin([p.place.row for p in problems])]
     return settings
 

@@ -8,6 +8,7 @@ from defusedxml.minidom import parseString
 from openpyxl.utils import get_column_letter
 
 from pipeline.workbook.notes import AUTHOR, WIDTH, extended_text, height
+from pipeline.workbook.parts import root_of
 from pipeline.workbook.splicing import Cell, cell_of
 
 EMPTY_NOTES = b'<comments xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><authors/><commentList/></comments>'
@@ -121,7 +122,7 @@ def _said(one: Element) -> str:
 
 
 def _named(document: Document, name: str) -> Element:
-    return next(one for one in _elements(document.documentElement) if _local(one) == name)
+    return next(one for one in _elements(root_of(document)) if _local(one) == name)
 
 
 def _like(document: Document, other: Element, name: str, new: str) -> Element:

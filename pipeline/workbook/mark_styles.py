@@ -3,6 +3,7 @@
 from xml.dom.minidom import Document, Element
 
 from pipeline.problems import Severity
+from pipeline.workbook.parts import root_of
 from pipeline.workbook.styles import MARKS
 
 
@@ -13,14 +14,14 @@ class MarkStyles:
         self.document = document
         self._made: dict[tuple[int, Severity], int] = {}
         self._fills: dict[Severity, int] = {}
-        self._cells = _child(document.documentElement, "cellXfs")
+        self._cells = _child(root_of(document), "cellXfs")
 
     def marked(self, style: int, severity: Severity) -> int:
         """The number of a style like that one, on the ground of that severity."""
         key = (style, severity)
         if key not in self._made:
             old = _children(self._cells)[style]
-            new = old.cloneNode(deep=True)
+            new = _copy(old)
             for name, number in (
                 ("fill", self._fill(severity)),
                 ("font", self._black(int(old.getAttribute("fontId") or 0))),
@@ -32,7 +33,7 @@ class MarkStyles:
 
     def _fill(self, severity: Severity) -> int:
         if severity not in self._fills:
-            fills = _child(self.document.documentElement, "fills")
+            fills = _child(root_of(self.document), "fills")
             fill, pattern, ground = (self._like(fills, name) for name in ("fill", "patternFill", "fgColor"))
             pattern.setAttribute("patternType", "solid")
             ground.setAttribute("rgb", MARKS[severity].fgColor.rgb)
@@ -43,8 +44,8 @@ class MarkStyles:
 
     def _black(self, font: int) -> int:
         """The font with black letters: white ones could not be read on a mark's ground."""
-        fonts = _child(self.document.documentElement, "fonts")
-        new = _children(fonts)[font].cloneNode(deep=True)
+        fonts = _child(root_of(self.document), "fonts")
+        new = _copy(_children(fonts)[font])
         black = self._like(fonts, "color")
         black.setAttribute("rgb", "FF000000")
         parts = {_local(one): one for one in _children(new)}
@@ -68,6 +69,12 @@ def _append(group: Element, one: Element) -> int:
     group.appendChild(one)
     group.setAttribute("count", str(number + 1))
     return number
+
+
+def _copy(one: Element) -> Element:
+    new = one.cloneNode(deep=True)
+    assert new is not None  # of all nodes only a document and its type have no copy
+    return new
 
 
 def _children(group: Element) -> list[Element]:

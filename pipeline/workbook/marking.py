@@ -6,7 +6,7 @@ from functools import partial
 from pathlib import Path
 
 from pipeline.errors import RequestError
-from pipeline.problems import Place, Problem, sorted_problems
+from pipeline.problems import Place, Problem, Severity, sorted_problems
 from pipeline.workbook.mark_notes import EMPTY_BOXES, EMPTY_NOTES, with_boxes, with_notes
 from pipeline.workbook.mark_styles import MarkStyles
 from pipeline.workbook.package import SheetPart, open_package
@@ -45,7 +45,7 @@ def mark_copy(book: Path, problems: Iterable[Problem], copy: Path) -> int:
         styles = parts.related(parts.main, "styles")
         marks = MarkStyles(parts.document(styles)) if styles else None
         marked = sum(_mark_sheet(parts, sheet, found, marks) for sheet, found in sheets.items())
-        if marks and marked:
+        if styles and marks and marked:
             parts.write(styles, marks.document.toxml(encoding="utf-8"))
         content = parts.finished()
     write_whole(content, copy, _TAKEN)
@@ -84,7 +84,7 @@ def _cell(sheet: SheetPart, place: Place) -> Cell:
     return cell_of(f"{place.column or 'A'}{place.row or 1}")
 
 
-def _colour(problems: list[Problem]) -> str | None:
+def _colour(problems: list[Problem]) -> Severity | None:
     """The worst problem's severity, unless all are about the sheet as a whole."""
     return next((problem.severity for problem in problems if problem.place.row is not None), None)
 

@@ -86,7 +86,7 @@ class Parts:
     def _relate(self, part: str, kind: str, target: str) -> None:
         place = _relations_of(part)
         document = parseString(self.read(place) if place in self._names else _EMPTY)
-        root = document.documentElement
+        root = root_of(document)
         taken = {one.getAttribute("Id") for one in root.childNodes if isinstance(one, Element)}
         one = document.createElement(root.tagName.replace("Relationships", "Relationship"))
         one.setAttribute("Id", next(f"rId{n}" for n in range(1, 10_000) if f"rId{n}" not in taken))
@@ -97,12 +97,19 @@ class Parts:
 
     def _declare(self, target: str, content_type: str) -> None:
         document = self.document(_TYPES)
-        root = document.documentElement
+        root = root_of(document)
         one = document.createElement(root.tagName.replace("Types", "Override"))
         one.setAttribute("PartName", f"/{target}")
         one.setAttribute("ContentType", content_type)
         root.appendChild(one)
         self.write(_TYPES, document.toxml(encoding="utf-8"))
+
+
+def root_of(document: Document) -> Element:
+    """The element that holds all others. LookupError where there is none: a tree that was read has one."""
+    if document.documentElement is None:
+        raise LookupError("an XML document without an element")
+    return document.documentElement
 
 
 def _relations_of(part: str) -> str:

@@ -28,7 +28,6 @@ _AFTER_NOTES = frozenset(
 )
 """What must stand behind the reference to the notes' boxes (ECMA-376 part 1, 18.3.1.99, CT_Worksheet)."""
 _STYLE = re.compile(rb"\ss\s*=\s*(\"\d*\"|'\d*')")
-_TAG = re.compile(rb"<[^>]*>")
 
 
 def cell_of(place: str) -> Cell:
@@ -90,7 +89,7 @@ class SheetXml:
         if not found.exists:
             place = f"{get_column_letter(cell[1])}{cell[0]}"
             return found.at, found.at, f'<{self.prefix}c r="{place}" s="{style}"/>'.encode()
-        tag = _TAG.match(self.content, found.at)[0]
+        tag = self.content[found.at : self.content.index(b">", found.at) + 1]
         said = f' s="{style}"'.encode()
         changed, there = _STYLE.subn(said, tag)
         if not there:

@@ -101,11 +101,12 @@ def _season_lines(records: Records) -> Iterator[Line]:
     young = _young(records)
     seasons = _whole(PAIRINGS, "season")
     for back in range(_SEASONS):
-        year = max(years) - back if years and max(years) - back >= min(years) else ""
+        season: int | str = max(years) - back if years and max(years) - back >= min(years) else ""
         latest = f"MAX({seasons})-{back}"
         first = f'=IF(COUNT({seasons})=0,"",IF({latest}<MIN({seasons}),"",{latest}))'
-        counted = (_if_named(_young_formula(word), young[year, word], year) for word in _OUTCOMES)
-        yield ((first, year), _if_named(f"COUNTIF({seasons},$AROW_HERE)", years.count(year), year), *counted)
+        counted = (_if_named(_young_formula(word), young[season, word], season) for word in _OUTCOMES)
+        paired = sum(year == season for year in years)
+        yield ((first, season), _if_named(f"COUNTIF({seasons},$AROW_HERE)", paired, season), *counted)
 
 
 def _young_formula(outcome: str) -> str:

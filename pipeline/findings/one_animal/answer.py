@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
 import pandas as pd
 
@@ -48,7 +49,7 @@ class OneAnimal:
     problems: pd.DataFrame
     welfare: tuple[tuple[str, str], ...]
     lethal: tuple[str, ...]
-    care: Mapping[str, object]
+    care: Mapping[str, Any]
 
 
 def one_animal(
@@ -142,7 +143,7 @@ def _present(animal: Animal, genes: pd.DataFrame, catalogue: Catalogue) -> list[
     return [gene for gene in catalogue.genes if gene.name in labelled | open_still]
 
 
-def _care(species: pd.DataFrame, name: str) -> dict[str, object]:
+def _care(species: pd.DataFrame, name: str) -> dict[str, Any]:
     """The fields of the species' row that are filled."""
     rows = species[species["species"] == name] if "species" in species else species
     if rows.empty:

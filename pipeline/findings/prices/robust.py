@@ -35,7 +35,7 @@ def t_fits(designs: Floats, y: Floats, rounds: int = ROUNDS) -> Fits:
     """
     upright = designs.transpose(0, 2, 1)
     gram = upright @ designs
-    coefficients = np.linalg.solve(gram, (upright @ y)[..., None])[..., 0]
+    coefficients: np.ndarray = np.linalg.solve(gram, (upright @ y)[..., None])[..., 0]
     residual = y - (designs @ coefficients[..., None])[..., 0]
     square = np.maximum(np.median(np.abs(residual), axis=1) * 1.4826, FINEST) ** 2
     for _ in range(rounds):

@@ -1,6 +1,7 @@
 """What the sheet says, in sentences and in pairs of term and fact."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
 
 import pandas as pd
 
@@ -34,7 +35,7 @@ def iso(day: object) -> str:
     return "" if day is None or pd.isna(day) else f"{day:%Y-%m-%d}"
 
 
-def identity(animal: Animal, care: dict[str, object]) -> list[str]:
+def identity(animal: Animal, care: Mapping[str, Any]) -> list[str]:
     """Species, sex, birth and whereabouts, as the page's second line has them."""
     scientific = cut(care.get("scientific_name"), 60)
     born = iso(animal.born) or (str(animal.born_year) if animal.born_year else "")
@@ -92,7 +93,7 @@ def _chance(value: float) -> str:
     return "" if pd.isna(value) else odds_text(value)
 
 
-def _rests_on(row: object) -> str:
+def _rests_on(row: Any) -> str:
     parts = (
         []
         if pd.isna(row.from_ancestors)
@@ -204,7 +205,7 @@ def _listed(names: Iterable[str], most: int = 12) -> str:
 def care_facts(found: OneAnimal) -> Facts:
     """What the keeper's own Species sheet says, for the animal's sex where it differs."""
     care, sexes = found.care, {"F": ("female",), "M": ("male",), None: ("female", "male")}[found.animal.sex]
-    facts = [("Young", {"eggs": "from eggs", "live": "live-born"}.get(care.get("young"), ""))]
+    facts = [("Young", {"eggs": "from eggs", "live": "live-born"}.get(care.get("young") or "", ""))]
     for sex in sexes:
         parts = [_amount(care, f"{sex}_breeding_weight", "g"), _amount(care, f"{sex}_breeding_age", "months")]
         facts.append((f"Bred from ({sex})", ", ".join(filter(None, parts))))
@@ -217,7 +218,7 @@ def care_facts(found: OneAnimal) -> Facts:
     return [(term, fact) for term, fact in facts if fact]
 
 
-def _amount(care: dict[str, object], field: str, unit: str) -> str:
+def _amount(care: Mapping[str, Any], field: str, unit: str) -> str:
     value = care.get(field)
     return "" if value is None else f"{value:,.10g} {unit}".strip()
 

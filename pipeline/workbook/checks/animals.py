@@ -5,7 +5,7 @@ from __future__ import annotations
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.labels import Labels, check_labels
 from pipeline.workbook.checks.references import Directory, resolve_id, unknown_hint
-from pipeline.workbook.checks.spans import Span, span, surely_before
+from pipeline.workbook.checks.spans import Span, in_words, span, surely_before
 
 PARENTS = {"sire": "sire", "dam": "dam"}
 
@@ -22,7 +22,7 @@ def check_animals(inspection: Inspection, labels: Labels) -> Directory:
             inspection.warning(
                 row,
                 "born",
-                f"Animal {row.id} is born in the future: {born(row).words} is after {inspection.as_of}.",
+                f"Animal {row.id} is born in the future: {in_words(born(row))} is after {inspection.as_of}.",
                 "Correct the date.",
             )
     inspection.settle("animals")

@@ -9,7 +9,7 @@ from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.pairings import other_sires
 from pipeline.workbook.checks.pedigree import Parents
-from pipeline.workbook.checks.spans import not_before
+from pipeline.workbook.checks.spans import in_words, not_before
 from pipeline.workbook.checks.wording import listed
 
 _SEVERAL = 2
@@ -64,7 +64,7 @@ def _set_birth_aside(inspection: Inspection, animal: Row, relatives: list[str]) 
     inspection.error(
         animal,
         "born",
-        f"Animal {animal.id} is recorded as born {born(animal).words}, which does not go with {listed(relatives)}; its birth counts as not recorded.",
+        f"Animal {animal.id} is recorded as born {in_words(born(animal))}, which does not go with {listed(relatives)}; its birth counts as not recorded.",
         "Correct the date here; a parent is older than its young.",
         keep_row=True,
     )

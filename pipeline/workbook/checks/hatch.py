@@ -9,7 +9,7 @@ from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.labels import Labels, check_labels
 from pipeline.workbook.checks.pairings import other_sires
 from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
-from pipeline.workbook.checks.spans import span
+from pipeline.workbook.checks.spans import in_words, span
 from pipeline.workbook.checks.wording import did_you_mean, listed, rows_of
 
 _SEX = {"F": "female", "M": "male"}
@@ -148,7 +148,7 @@ def _check_agreement(inspection: Inspection, row: Row, animal: Row, pairing: Row
         inspection.warning(
             row,
             "date",
-            f"Animal {animal.id} hatched {hatched.words} by this row, but was born {recorded.words} by the Animals sheet (row {animal.row}).",
+            f"Animal {animal.id} hatched {in_words(hatched)} by this row, but was born {in_words(recorded)} by the Animals sheet (row {animal.row}).",
             "Correct one of the two.",
         )
 

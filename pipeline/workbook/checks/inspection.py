@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict, namedtuple
+from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -113,10 +114,14 @@ def as_rows(table: str, frame: pd.DataFrame) -> list[Row]:
     fields = ["sheet", "row"]
     for column in sheet(table).columns:
         fields += [column.field, f"{column.field}_year"] if column.kind is Kind.DATE else [column.field]
-    record = namedtuple(table, ["table", *fields])  # noqa: PYI024
+    record = _record(table, fields)
     return [
         record(table, *values) for values in zip(*(_plain(frame, field) for field in fields), strict=True)
     ]
+
+
+def _record(table: str, fields: list[str]) -> Callable[..., Row]:
+    return namedtuple(table, ["table", *fields])  # noqa: PYI024
 
 
 def selected(table: str, frame: pd.DataFrame, mask: pd.Series) -> list[Row]:

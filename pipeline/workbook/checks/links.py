@@ -31,17 +31,20 @@ def check_links(inspection: Inspection) -> None:
             if row.gene not in loci.home or (row.linked_locus is None and row.recombination is None):
                 continue
             own, other = loci.home[row.gene], loci.find(row.linked_locus)
-            fault = _fault(row, own, other, loci) or _ring(row, own, other, joined)
+            fault = _fault(row, own, other, loci, joined)
             if fault:
                 _take_off(inspection, row, *fault)
             else:
+                assert other is not None  # a link to no locus is a fault
                 joined.append((row, own, other))
                 inspection.replace(row, "linked_locus", other)
     inspection.settle("genes")
 
 
-def _fault(row: Row, own: str, other: str | None, loci: _Loci) -> tuple[str, str, str] | None:
-    """The column at fault, what is wrong, and the remedy; None for a link that stands by itself."""
+def _fault(
+    row: Row, own: str, other: str | None, loci: _Loci, joined: list[tuple[Row, str, str]]
+) -> tuple[str, str, str] | None:
+    """The column at fault, what is wrong, and the remedy; None for a link that stands beside those `joined` already."""
     if row.linked_locus is None:
         return (
             "recombination",
@@ -72,7 +75,7 @@ def _fault(row: Row, own: str, other: str | None, loci: _Loci) -> tuple[str, str
             f"is linked to {other}, but only one of the two is sex-linked",
             "Loci on one chromosome are both sex-linked or neither: correct one of them.",
         )
-    return None
+    return _ring(row, own, other, joined)
 
 
 def _ring(row: Row, own: str, other: str, joined: list[tuple[Row, str, str]]) -> tuple[str, str, str] | None:

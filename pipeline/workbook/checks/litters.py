@@ -8,7 +8,7 @@ from pipeline.workbook.checks.animals import animals_by_id
 from pipeline.workbook.checks.hatch import record
 from pipeline.workbook.checks.inspection import Inspection, Row, selected
 from pipeline.workbook.checks.pairings import paired_from
-from pipeline.workbook.checks.spans import span, surely_before
+from pipeline.workbook.checks.spans import in_words, span, surely_before
 from pipeline.workbook.checks.wording import rows_of
 
 if TYPE_CHECKING:
@@ -61,14 +61,14 @@ def _check_dates(inspection: Inspection, rows: list[Row], pairing: Row, species:
             inspection.warning(
                 row,
                 "date",
-                f"Young of pairing {row.pairing} came {came.words}, before the pair was together ({paired_from(pairing).words}).",
+                f"Young of pairing {row.pairing} came {in_words(came)}, before the pair was together ({in_words(paired_from(pairing))}).",
                 "Correct one of the two dates.",
             )
         elif surely_before(came, laid):
             inspection.warning(
                 row,
                 "date",
-                f"Young of pairing {row.pairing} came {came.words}, before the dam ovulated or laid ({laid.words}).",
+                f"Young of pairing {row.pairing} came {in_words(came)}, before the dam ovulated or laid ({in_words(laid)}).",
                 "Correct one of the two dates.",
             )
         elif species is not None and species.days_to_young and row.date and pairing.ovulated_or_laid:

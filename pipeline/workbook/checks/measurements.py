@@ -8,6 +8,7 @@ from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.dates import check_full_dates, check_future
 from pipeline.workbook.checks.inspection import Inspection, Row, selected
 from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
+from pipeline.workbook.checks.spans import in_words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -93,7 +94,7 @@ def _check_births(inspection: Inspection) -> None:
 
 
 def _birth(animal: Row) -> str:
-    return f"{born(animal).words}; Animals, row {animal.row}"
+    return f"{in_words(born(animal))}; Animals, row {animal.row}"
 
 
 def _check_same_day(inspection: Inspection) -> None:

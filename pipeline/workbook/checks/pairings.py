@@ -7,7 +7,15 @@ from datetime import date
 from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
-from pipeline.workbook.checks.spans import MONTH, Span, days_after, most_days_between, span, surely_before
+from pipeline.workbook.checks.spans import (
+    MONTH,
+    Span,
+    days_after,
+    in_words,
+    most_days_between,
+    span,
+    surely_before,
+)
 from pipeline.workbook.checks.wording import listed
 
 _GRACE_DAYS = 92
@@ -112,7 +120,7 @@ def _check_other_sires(inspection: Inspection, row: Row, animals: dict[str, Row]
     for text in typed:
         male = animals.get(known.find(text) or "")
         fault = _no_other_sire(row, text, male, kept, animals[row.dam].species)
-        if fault:
+        if male is None or fault:
             hint = (
                 unknown_hint(inspection, text, known, "animals")
                 if male is None
@@ -154,14 +162,14 @@ def _check_dates(inspection: Inspection, row: Row, season_starts: int) -> None:
         inspection.warning(
             row,
             "last_paired",
-            f"{name} ends before it begins: last paired {last.words}, first paired {first.words}.",
+            f"{name} ends before it begins: last paired {in_words(last)}, first paired {in_words(first)}.",
             "Correct one of the two dates.",
         )
     if surely_before(laid, first):
         inspection.warning(
             row,
             "ovulated_or_laid",
-            f"{name} ovulated or laid before the pair was first together ({first.words}).",
+            f"{name} ovulated or laid before the pair was first together ({in_words(first)}).",
             "Correct one of the two dates.",
         )
     begun = paired_from(row)
@@ -170,7 +178,7 @@ def _check_dates(inspection: Inspection, row: Row, season_starts: int) -> None:
         inspection.warning(
             row,
             "season",
-            f"{name} counts for the season {row.season}, but the pair was together {begun.words}.",
+            f"{name} counts for the season {row.season}, but the pair was together {in_words(begun)}.",
             "Correct the season or the date, or the setting 'Season starts (month)'.",
         )
 
@@ -192,7 +200,7 @@ def _check_ages(inspection: Inspection, row: Row, animals: dict[str, Row]) -> No
             inspection.warning(
                 row,
                 parent,
-                f"The {parent} of pairing {row.pairing}, {animal.id}, was not yet born: born {hatched.words}.",
+                f"The {parent} of pairing {row.pairing}, {animal.id}, was not yet born: born {in_words(hatched)}.",
                 "Correct the ID, its birth date, or the dates of the pairing.",
             )
         elif hatched and months and most_days_between(hatched, begun) < months * MONTH:

@@ -8,7 +8,7 @@ from pipeline.genetics.pedigree import loops
 from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.pairings import other_sires
-from pipeline.workbook.checks.spans import most_days_between, not_before
+from pipeline.workbook.checks.spans import in_words, most_days_between, not_before
 from pipeline.workbook.checks.wording import listed
 
 YOUNGEST_PARENT_DAYS = 183
@@ -114,7 +114,7 @@ def _check_ages(inspection: Inspection, animal: Row, parent: Row, own: Parents, 
     young, old = born(animal), born(parent)
     if young is None or old is None:
         return
-    dates = f"{parent.id} was born {old.words}, {animal.id} {young.words}"
+    dates = f"{parent.id} was born {in_words(old)}, {animal.id} {in_words(young)}"
     if not_before(old, young):
         _cut(
             inspection,

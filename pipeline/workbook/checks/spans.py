@@ -13,17 +13,19 @@ class Span(NamedTuple):
     first: date
     last: date
 
-    @property
-    def words(self) -> str:
-        """The day, or the year where no day is known."""
-        return str(self.first) if self.first == self.last else str(self.first.year)
-
 
 def span(day: date | None, year: int | None) -> Span | None:
     """The span of a date cell and its year twin; None where both are blank."""
     if day is not None:
         return Span(day, day)
     return None if year is None else Span(date(year, 1, 1), date(year, 12, 31))
+
+
+def in_words(when: Span | None) -> str:
+    """The day, or the year where no day is known."""
+    if when is None:
+        return "on a day not recorded"
+    return str(when.first) if when.first == when.last else str(when.first.year)
 
 
 def surely_before(one: Span | None, other: Span | None) -> bool:
