@@ -40,6 +40,9 @@ class GeneClaim:
         return f"{odds}het {self.gene.name}"
 
 
+_THIRD, _HALF, _TWO_THIRDS = Fraction(1, 3), Fraction(1, 2), Fraction(2, 3)
+
+
 def percentage(chance: Fraction | None) -> str:
     """Odds as the trade writes them: '66%', '50%', 'possible' for None; never 0 % or 100 % of what is not certain.
 
@@ -47,9 +50,9 @@ def percentage(chance: Fraction | None) -> str:
     """
     if chance is None:
         return "possible"
-    if chance in (Fraction(1, 3), Fraction(2, 3)):
-        return "33%" if chance < Fraction(1, 2) else "66%"
-    return f"{min(99, max(1, floor(chance * 100 + Fraction(1, 2))))}%"
+    if chance in (_THIRD, _TWO_THIRDS):
+        return "33%" if chance < _HALF else "66%"
+    return f"{min(99, max(1, floor(chance * 100 + _HALF)))}%"
 
 
 @dataclass(frozen=True)

@@ -85,11 +85,14 @@ def _hets(statement: Statement, catalogue: Catalogue) -> Iterator[tuple[str, lis
 
 def _side_by_side(names: Sequence[str], vocabulary: Vocabulary, before: str = "") -> str:
     """Names with spaces between them, or commas where spaces would let two run into another name."""
-    apart = [length for name in names for length in _lengths(name, vocabulary)]
-    joined = " ".join(names)
-    if _lengths(joined, vocabulary) == apart:
-        return before + joined if names else ""
-    return ", ".join(before + name for name in names)
+    if len(names) < 2:
+        return before + names[0] if names else ""
+    known: dict[tuple[str, ...], bool] = vars(vocabulary).setdefault("_apart", {})
+    asked = tuple(names)
+    if asked not in known:
+        apart = [length for name in names for length in _lengths(name, vocabulary)]
+        known[asked] = _lengths(" ".join(names), vocabulary) == apart
+    return before + " ".join(names) if known[asked] else ", ".join(before + name for name in names)
 
 
 def _lengths(text: str, vocabulary: Vocabulary) -> list[int]:

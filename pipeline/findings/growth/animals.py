@@ -45,7 +45,8 @@ def read_animals(
     rested, due = _litters(calendar, as_of)
     born = ordinal_days(animals["born"])
     found = []
-    for record, day in zip(animals.to_dict("records"), born, strict=True):
+    told = animals[["id", "species", "sex", "status", "born_year"]]
+    for record, day in zip(told.to_dict("records"), born, strict=True):
         sex = record["sex"] if record["sex"] in _SIDES else None
         rule = rules.get(record["species"], {})
         side = _SIDES.get(sex or "", "")

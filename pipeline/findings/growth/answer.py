@@ -26,7 +26,8 @@ from pipeline.findings.growth.weighings import (
 )
 from pipeline.store.tables import GROWTH, GROWTH_CURVES, GROWTH_POINTS
 
-CURVE_POINTS = 60
+CURVE_POINTS = 30
+"""Of a drawn curve, besides those of the weighings, about which its course and its band bend."""
 BEYOND = 90
 """Days that a drawn curve runs on past its last date of interest, so that the date is not at the edge."""
 FEW = 3
@@ -164,7 +165,8 @@ def _drawn_curves(
             continue
         own = series.get(animal, NEVER_WEIGHED).fit_days
         begins = int(own[0]) if len(own) else fit.start
-        days = np.unique(np.linspace(begins, ends[animal] + BEYOND, CURVE_POINTS).round())
+        evenly = np.linspace(begins, ends[animal] + BEYOND, CURVE_POINTS).round()
+        days = np.unique(np.concatenate([evenly, own]))
         parts.append(np.stack([days, *fit.interval(days)]))
         names += [animal] * len(days)
     days, weight, low, high = np.concatenate(parts, axis=1)

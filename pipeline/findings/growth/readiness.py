@@ -18,6 +18,8 @@ from pipeline.findings.growth.pooled import PooledFit
 
 HORIZON = round(5 * DAYS_A_YEAR)
 """Days looked ahead. What a curve does more than five years on is no answer for a breeding plan."""
+AT_ONCE = 200
+"""Days looked at together: most animals are ready, or nearly, and what comes after the last date asked for is not reckoned."""
 EARLY, MIDDLE, LATE = 0.1, 0.5, 0.9
 
 
@@ -76,9 +78,8 @@ def readiness(conditions: Sequence[Condition], as_of: date, season: date) -> Rea
     """The day on which all conditions are met; `p_ready` is the probability of that by `season`."""
     today, begins = as_of.toordinal(), season.toordinal()
     first = max(c.first for c in conditions) or today
-    days = np.arange(first, max(first, today) + HORIZON, dtype=float)
     at_season = [c.chance(np.array([float(begins)]))[0] for c in conditions]
-    chances = [np.maximum.accumulate(c.chance(days)) for c in conditions]
+    days, chances = _until_ready(conditions, first, max(first, today) + HORIZON)
     together = np.prod(chances, axis=0)
     return Readiness(
         _first_day(days, together, MIDDLE),
@@ -87,6 +88,24 @@ def readiness(conditions: Sequence[Condition], as_of: date, season: date) -> Rea
         0.0 if 0.0 in at_season else float(np.prod(at_season)),
         _blocked_by(conditions, [_first_day(days, c, MIDDLE) for c in chances], today),
     )
+
+
+def _until_ready(conditions: Sequence[Condition], first: int, end: int) -> tuple[Floats, Floats]:
+    """Days from `first`, before `end`, and the chance of each condition by each day (conditions x days), at least until all
+    are met with LATE, or those of which anything is known with MIDDLE."""
+    found: list[Floats] = []
+    for begin in range(first, end, AT_ONCE):
+        days = np.arange(begin, min(begin + AT_ONCE, end), dtype=float)
+        found.append(np.stack([c.chance(days) for c in conditions]))
+        if found[1:]:
+            found[-1][:, 0] = np.fmax(found[-1][:, 0], found[-2][:, -1])
+        np.maximum.accumulate(found[-1], axis=1, out=found[-1])
+        by_now = found[-1][:, -1]
+        known = by_now[~np.isnan(by_now)]
+        if np.prod(by_now) >= LATE or (len(known) < len(by_now) and (known >= MIDDLE).all()):
+            break
+    chances = np.concatenate(found, axis=1)
+    return np.arange(first, first + chances.shape[1], dtype=float), chances
 
 
 def add_months(day: date, months: float) -> date:

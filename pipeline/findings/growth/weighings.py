@@ -73,6 +73,13 @@ def series_by_animal(points: pd.DataFrame) -> Mapping[str, Series]:
     """The series of every animal in `points` that was weighed or measured."""
     points = points[points["weight_g"] > 0]
     columns = {name: points[name].to_numpy() for name in ("day", "weight_g", "state", "used", "rough")}
+    state, used = columns["state"], columns["used"].astype(bool)
+    columns |= {
+        "used": used,
+        "plain": used & (state == PLAIN),
+        "doubted": state == DOUBTED,
+        "bred": ~np.isnan(columns["day"]) & np.isin(state, BRED),
+    }
     return {
         animal: _series(columns, rows) for animal, rows in points.groupby("animal", sort=True).indices.items()
     }
@@ -80,18 +87,19 @@ def series_by_animal(points: pd.DataFrame) -> Mapping[str, Series]:
 
 def _series(columns: Mapping[str, np.ndarray], rows: np.ndarray) -> Series:
     day, grams, state = (columns[name][rows] for name in ("day", "weight_g", "state"))
-    dated, used = np.flatnonzero(~np.isnan(day)), columns["used"][rows]
-    plain = used & (state == PLAIN)
+    used, plain, bred = (columns[name][rows] for name in ("used", "plain", "bred"))
+    dated = np.flatnonzero(~np.isnan(day))
+    all_days = day[dated]
     return Series(
         day[plain],
         grams[plain],
         int(day[dated[0]]) if len(dated) else None,
         str(state[dated[-1]]) if len(dated) else PLAIN,
         len(rows) - len(dated),
-        int((state == DOUBTED).sum()),
+        int(columns["doubted"][rows].sum()),
         int(day[dated[-1]]) if len(dated) else None,
-        np.unique(day[dated]),
-        day[dated][np.isin(state[dated], BRED)],
+        all_days[np.diff(all_days, prepend=-np.inf) > 0],
+        day[bred],
         day[used],
         grams[used],
         columns["rough"][rows][used],

@@ -15,6 +15,8 @@ WEIGHT_RATIO = 3.0
 """Beyond this one of a pair is much the heavier (common practice, no source)."""
 HARMED = 0.01
 """A gene with a welfare note is named where a parent carries it with this probability or more."""
+LOST = 1e-9
+"""A share of young beyond this is said to die; below, it is what floating point leaves of none."""
 READY = 0.8
 _WORDS = {"F": "dam", "M": "sire"}
 
@@ -34,7 +36,7 @@ def pair_cautions(
         found.append(
             f"The young would be inbred by {100 * f:.3g} %, more than the {100 * limit:.3g} % set as the most."
         )
-    if lost > 1e-9:
+    if lost > LOST:
         share = "under 1 %" if lost < 0.01 else f"{100 * lost:.0f} %"
         found.append(f"Two lethal copies can meet: {share} of what is conceived dies.")
     if harm:

@@ -8,6 +8,7 @@ from pipeline.findings.pairs.couples import Couples
 from pipeline.findings.pairs.goals import Goal, concerns, nearness, reached, wanted_copies
 from pipeline.findings.pairs.mixtures import Mixture, distinct, one_of
 from pipeline.findings.pairs.spaces import Groups
+from pipeline.genetics.genes import SEXES
 
 _A_HAIR = 1e-6
 
@@ -53,9 +54,9 @@ def nearer_than_both(goal: Goal, groups: Groups, couples: Couples) -> np.ndarray
     named = [g for g, space in enumerate(groups.spaces) if concerns(goal, space)]
     parents = np.zeros((2, couples.size))
     for g in named:
-        for side, (sex, state) in enumerate(zip("FM", couples.likeliest(g), strict=True)):
+        for side, (parent, state) in enumerate(zip(SEXES, couples.likeliest(g), strict=True)):
             space = groups.spaces[g]
-            parents[side] += nearness(wanted, space, space.kind(sex))[state]
+            parents[side] += nearness(wanted, space, space.kind(parent))[state]
     found = np.zeros(couples.size)
     for sex in groups.sexes:
         near = Mixture.sure(0.0, couples.size)

@@ -20,7 +20,10 @@ from pipeline.findings.pairs.spaces import Odds
 class Couples(Protocol):
     """Pairs of a dam and a sire of one species."""
 
-    size: int
+    @property
+    def size(self) -> int:
+        """How many they are."""
+        ...
 
     def weigh(self, group: int, table: np.ndarray) -> np.ndarray:
         """The expectation of a table (dam states x sire states x k) at a linkage group: pairs x k."""

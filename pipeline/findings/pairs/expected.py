@@ -1,7 +1,8 @@
 """Everything about the pairs of one species as arrays: what options, plan and holdbacks are read from."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from typing import TypeVar
 
 import numpy as np
 
@@ -14,6 +15,8 @@ from pipeline.findings.pairs.spaces import Groups, Odds
 from pipeline.findings.pairs.value import Values, litter_values
 from pipeline.findings.prices import LabelPrices
 from pipeline.genetics.collection import Settings
+
+_Arrays = TypeVar("_Arrays", Values, Chances)
 
 
 @dataclass(frozen=True)
@@ -73,14 +76,15 @@ def with_part(whole: Expected, part: Expected, at: Sequence[int]) -> Expected:
         made[places] = new
         return made
 
-    def all_of(kind: type, old: object, new: object) -> object:
-        return kind(*(put(getattr(old, name), getattr(new, name)) for name in kind.__dataclass_fields__))
+    def all_of(old: _Arrays, new: _Arrays) -> _Arrays:
+        names = [one.name for one in fields(old)]
+        return replace(old, **{name: put(getattr(old, name), getattr(new, name)) for name in names})
 
     return Expected(
         _with_outcomes(whole.outcomes, part.outcomes, places),
-        all_of(Values, whole.values, part.values),
+        all_of(whole.values, part.values),
         put(whole.bits, part.bits),
-        {goal: all_of(Chances, own, part.chances[goal]) for goal, own in whole.chances.items()},
+        {goal: all_of(own, part.chances[goal]) for goal, own in whole.chances.items()},
     )
 
 

@@ -76,13 +76,12 @@ def holdbacks(
     return findings_frame(HOLDBACKS, rows)
 
 
-def nearness_odds(goal: Goal, groups: Groups, odds: Odds, sex: Sex | None) -> dict[float, float]:
-    """How near an animal is to a goal (0..1), with the probability of each value."""
-    wanted = wanted_copies(goal, groups.catalogue.loci)
+def nearness_odds(near_by_group: Sequence[Sequence[float]], odds: Odds) -> dict[float, float]:
+    """How near an animal is to a goal (0..1), with the probability of each value; by linkage group, how near its states are."""
     found = {0.0: 1.0}
-    for space, own in zip(groups.spaces, odds, strict=True):
+    for nears, own in zip(near_by_group, odds, strict=True):
         parts: dict[float, float] = {}
-        for near, chance in zip(nearness(wanted, space, space.kind(sex)).tolist(), own.tolist(), strict=True):
+        for near, chance in zip(nears, own.tolist(), strict=True):
             parts[near] = parts.get(near, 0.0) + chance
         joined: dict[float, float] = {}
         for (one, p), (other, q) in product(found.items(), parts.items()):
@@ -101,10 +100,15 @@ def _standings(
         sex: _nearest(goal, groups, [a for a in grown if (a.species, a.sex) == (goal.species, sex)])
         for sex in SEXES
     }
+    wanted = wanted_copies(goal, groups.catalogue.loci)
+    nears = {
+        sex: [nearness(wanted, space, space.kind(sex)).tolist() for space in groups.spaces]
+        for sex in (*SEXES, None)
+    }
     found: dict[int, _Standing] = {}
     for i, one in enumerate(young):
         if one.species == goal.species:
-            odds = nearness_odds(goal, groups, one.odds, one.sex)
+            odds = nearness_odds(nears[one.sex], one.odds)
             bar, adult = min(
                 (best[sex] for sex in ((one.sex,) if one.sex else SEXES)), key=lambda known: known[0]
             )

@@ -16,6 +16,7 @@ from pipeline.genetics.carriers.posterior import SAMPLED
 from pipeline.genetics.carriers.solving import Solved, guests_of, solve_family
 from pipeline.genetics.carriers.stacks import stacks
 from pipeline.genetics.collection import Animal, Collection
+from pipeline.genetics.genes import LinkageGroup
 
 Pair = tuple[str, str]
 _YOUNG = "\0young"
@@ -62,8 +63,8 @@ def _with_litter(family: Family, dam: str, sire: str) -> Family:
 
 def _couple(solved: Solved, groups: Groups) -> tuple[np.ndarray, ...]:
     """The joint odds of the last clutch's parents, in the order of the catalogue's groups."""
-    by_group = {}
-    for scores, couples in zip(solved.posterior.scores, solved.posterior.couples, strict=True):
+    by_group: dict[LinkageGroup, np.ndarray] = {}
+    for scores, couples in zip(solved.weighed.scores, solved.weighed.couples, strict=True):
         last = np.broadcast_to(couples, (len(scores.stack.spaces), *couples.shape[1:]))[:, -1]
         by_group |= {
             space.group: own / own.sum() for space, own in zip(scores.stack.spaces, last, strict=True)

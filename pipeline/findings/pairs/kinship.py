@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -28,5 +29,28 @@ class Kinship:
         return found.ravel()
 
     def through(self, dam: str, sire: str) -> str:
-        """Their common ancestors with each one's part, in words."""
-        return in_words(self.pedigree.common_ancestors(dam, sire))
+        """Their common ancestors with each one's part, in words.
+
+        Childless full sibs share them with everybody alike, so it is reckoned once of all of a sex.
+        """
+        asked = self._alike.get(dam, dam), self._alike.get(sire, sire)
+        if asked not in self._words:
+            self._words[asked] = in_words(self.pedigree.common_ancestors(dam, sire))
+        return self._words[asked]
+
+    @cached_property
+    def _words(self) -> dict[tuple[object, object], str]:
+        return {}
+
+    @cached_property
+    def _alike(self) -> dict[str, tuple[str, str]]:
+        """The parents of each childless animal of which both are known."""
+        pedigree = self.pedigree
+        parents = {*pedigree.sire, *pedigree.dam}
+        return {
+            animal: (pedigree.ids[sire], pedigree.ids[dam])
+            for at, (animal, sire, dam) in enumerate(
+                zip(pedigree.ids, pedigree.sire, pedigree.dam, strict=True)
+            )
+            if at not in parents and sire >= 0 and dam >= 0
+        }

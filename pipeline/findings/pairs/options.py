@@ -8,6 +8,8 @@ import pandas as pd
 
 from pipeline.findings.frames import findings_frame
 from pipeline.findings.pairs.cautions import (
+    LOST,
+    WEIGHT_RATIO,
     all_cautions,
     harmful,
     loan_caution,
@@ -19,7 +21,7 @@ from pipeline.findings.pairs.kinship import Kinship
 from pipeline.findings.pairs.season import Coming
 from pipeline.findings.pairs.spaces import Odds
 from pipeline.findings.pairs.species_pairs import NOT_READY, TOLD, SpeciesPairs
-from pipeline.findings.pairs.words import why
+from pipeline.findings.pairs.words import whys
 from pipeline.genetics.labels import write_label
 from pipeline.store.tables import PAIR_OPTIONS, PAIR_OUTCOMES
 
@@ -92,6 +94,11 @@ class Cautions:
         """Genes with a welfare note that it may pass on."""
         return self._harmful[animal]
 
+    def of_two(self, dam: str, sire: str) -> str | None:
+        """What to mind of a pair of which each alone is the matter, not that they are put together."""
+        harm = self.welfare(self._harmful[dam] | self._harmful[sire])
+        return all_cautions([harm, self.said[dam], self.said[sire]])
+
     def welfare(self, names: frozenset[str]) -> str:
         """Their notes."""
         if names not in self._welfare:
@@ -104,18 +111,19 @@ def _options(pairs: SpeciesPairs, kinship: Kinship, book: "Cautions", planned: S
     rank = np.arange(len(places)) + 1
     listed = (rank <= LISTED) | np.isin(places, list(planned))
     places, rank = places[listed], rank[listed]
-    ids = [pairs.ids(place) for place in places.tolist()]
+    dams, sires = _names(pairs, places)
     size = pairs.species.young if pairs.species.size_known else None
     points, found, values = pairs.score, pairs.expected, pairs.expected.values
     columns = {
         "rank": rank, "species": pairs.species.name,
-        "dam": [dam for dam, _ in ids], "sire": [sire for _, sire in ids],
+        "dam": dams, "sire": sires,
         "score": points.total[places], "goal_points": points.goals[places], "value_points": points.value[places],
         "information_points": points.information[places], "kin_points": points.kin[places],
-        "lost_points": points.lost[places], "why": [why(pairs, place) for place in places.tolist()],
+        "lost_points": points.lost[places], "why": whys(pairs, places),
         "ready": _ready(pairs, places), "p_ready": pairs.ready[places], "f_young": pairs.f[places],
         "common_ancestors": [
-            kinship.through(*pair) if f > 0 else None for pair, f in zip(ids, pairs.f[places].tolist(), strict=True)
+            kinship.through(dam, sire) if f > 0 else None
+            for dam, sire, f in zip(dams, sires, pairs.f[places].tolist(), strict=True)
         ],
         **_goal_columns(pairs, places), "young": size,
         "expected_value": values.value[places], "value_low": values.low[places], "value_high": values.high[places],
@@ -123,7 +131,7 @@ def _options(pairs: SpeciesPairs, kinship: Kinship, book: "Cautions", planned: S
         "information_bits": found.bits[places].sum(axis=1), "information_on": _most_told(pairs, places),
         "lost": found.outcomes.lost[places], "weight_ratio": _weight_ratios(pairs, places),
         "limit": pairs.limit[places], "basis": np.where(pairs.joint[places], "together", "apart"),
-        "cautions": [cautions_of(pairs, place, book) for place in places.tolist()],
+        "cautions": _cautions(pairs, places, book),
     }  # fmt: skip
     return findings_frame(PAIR_OPTIONS, columns)
 
@@ -133,6 +141,24 @@ def offered(pairs: SpeciesPairs) -> np.ndarray:
     could = pairs.limit != NOT_READY
     could[list(pairs.fixed)] = True
     return pairs.order[could[pairs.order]]
+
+
+def _names(pairs: SpeciesPairs, places: np.ndarray) -> tuple[list[str], list[str]]:
+    """The IDs of the dams and of the sires."""
+    dams, sires = (np.array([c.animal.id for c in side], dtype=object) for side in (pairs.dams, pairs.sires))
+    return dams[pairs.dam[places]].tolist(), sires[pairs.sire[places]].tolist()
+
+
+def _cautions(pairs: SpeciesPairs, places: np.ndarray, book: "Cautions") -> list[str | None]:
+    """What to mind of each pair. What the two are by themselves is said of most; the others are looked at one by one."""
+    f, lost = pairs.f[places], pairs.expected.outcomes.lost[places]
+    heavy = _weight_ratios(pairs, places) > WEIGHT_RATIO
+    own = (f > pairs.species.settings.inbreeding_at_most) | (lost > LOST) | heavy
+    dams, sires = _names(pairs, places)
+    return [
+        cautions_of(pairs, place, book) if alone else book.of_two(dam, sire)
+        for place, alone, dam, sire in zip(places.tolist(), own.tolist(), dams, sires, strict=True)
+    ]
 
 
 def _goal_columns(pairs: SpeciesPairs, places: np.ndarray) -> dict[str, Any]:

@@ -90,7 +90,7 @@ def _expanded(
     label = np.zeros(len(share), dtype=np.int64)
     statements = [Statement()]
     for g, space in enumerate(groups.spaces):
-        looks = GroupLooks(space, space.kind(sex))
+        looks = groups.looks(g, sex)
         shares = couples.weigh(g, space.trio(space.kind(sex)) @ looks.columns)
         parts = []
         for look in range(len(looks.looks)):

@@ -1,5 +1,6 @@
 """Next season's pairs: the best set under the keeper's limits, why each is in it, and what nearly was."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -13,7 +14,7 @@ from pipeline.findings.pairs.programme import Programme
 from pipeline.findings.pairs.season import Coming
 from pipeline.findings.pairs.species_pairs import FREE, INBREEDING, RULED_OUT, SpeciesPairs
 from pipeline.findings.pairs.ways import in_words
-from pipeline.findings.pairs.words import why
+from pipeline.findings.pairs.words import whys
 from pipeline.genetics.collection import Settings
 from pipeline.store.tables import SEASON_PLAN, SEASON_PLAN_ALTERNATIVES
 
@@ -68,6 +69,16 @@ class Plan:
         """The places in the programme of the chosen pairs, by dam and sire."""
         return {self.choice(at).ids: at for at in self.chosen}
 
+    @cached_property
+    def of_dam(self) -> dict[str, Choice]:
+        """The chosen pair of each dam that has one."""
+        return {choice.ids[0]: choice for choice in reversed(self.pairs)}
+
+    @cached_property
+    def turns(self) -> Counter[str]:
+        """How many of the chosen pairs each sire has."""
+        return Counter(choice.ids[1] for choice in self.pairs)
+
     def rival(self, at: int) -> Choice | None:
         """The best other pair of the same dam; None where she has none."""
         programme = self.programme
@@ -85,6 +96,7 @@ def season_plan(pairs: Sequence[SpeciesPairs], settings: Settings, when: Coming)
     places = [_to_choose(own, settings) for own in pairs]
     whose = np.repeat(np.arange(len(pairs)), [len(own) for own in places])
     dams, sires = (_numbered(pairs, places, side) for side in ("dam", "sire"))
+    fixed = [np.isin(at, list(own.fixed)) for own, at in zip(pairs, places, strict=True)]
     young = [own.species.young if own.species.size_known else 0 for own in pairs]
     flat = np.concatenate([*places, np.zeros(0, dtype=int)]).astype(int)
     programme = Programme(
@@ -94,11 +106,7 @@ def season_plan(pairs: Sequence[SpeciesPairs], settings: Settings, when: Coming)
         np.array(young, dtype=int)[whose],
         settings.pairs_per_male,
         settings.hatchling_places,
-        tuple(
-            i
-            for i, (s, at) in enumerate(zip(whose.tolist(), flat.tolist(), strict=True))
-            if at in pairs[s].fixed
-        ),
+        tuple(np.flatnonzero(np.concatenate([*fixed, np.zeros(0, dtype=bool)])).tolist()),
     )
     chosen, hint = programme.solved()
     return Plan(tuple(pairs), whose, flat, replace(programme, hint=hint), chosen, when)
@@ -124,12 +132,13 @@ def _numbered(pairs: Sequence[SpeciesPairs], places: Sequence[np.ndarray], side:
 def plan_rows(plan: Plan, cautions: dict[tuple[str, str], str | None]) -> pd.DataFrame:
     """Findings table season_plan without `book`, the best pairs of each species first."""
     ordered = sorted(plan.pairs, key=lambda c: (c.pairs.species.name, -c.points, c.ids))
+    earns = _earns(ordered)
     rows = [
         {
             "season": plan.when.year, "species": c.pairs.species.name, "dam": c.ids[0], "sire": c.ids[1],
             "pairing": c.fixed or None, "score": c.points,
             "young": c.pairs.species.young if c.pairs.species.size_known else None,
-            "expected_value": c.pairs.expected.values.value[c.place], "reason": _reason(plan, c),
+            "expected_value": c.pairs.expected.values.value[c.place], "reason": _reason(plan, c, earns[c.ids]),
             "cautions": cautions.get(c.ids),
         }
         for c in ordered
@@ -137,10 +146,20 @@ def plan_rows(plan: Plan, cautions: dict[tuple[str, str], str | None]) -> pd.Dat
     return findings_frame(SEASON_PLAN, rows)
 
 
-def _reason(plan: Plan, choice: Choice) -> str:
+def _earns(choices: Sequence[Choice]) -> dict[tuple[str, str], str]:
+    """The score of each pair in words."""
+    found: dict[tuple[str, str], str] = {}
+    for pairs in {id(choice.pairs): choice.pairs for choice in choices}.values():
+        own = [choice for choice in choices if choice.pairs is pairs]
+        said = whys(pairs, np.array([choice.place for choice in own]))
+        found |= {choice.ids: words for choice, words in zip(own, said, strict=True)}
+    return found
+
+
+def _reason(plan: Plan, choice: Choice, earns: str) -> str:
     fixed = f"In the book already as pairing {choice.fixed}, so it is kept." if choice.fixed else ""
     way = in_words(choice.pairs.ways.get(choice.ids, ()))
-    return " ".join(filter(None, [fixed, way, why(choice.pairs, choice.place), _given_up(plan, choice)]))
+    return " ".join(filter(None, [fixed, way, earns, _given_up(plan, choice)]))
 
 
 def _given_up(plan: Plan, choice: Choice) -> str:
@@ -157,12 +176,12 @@ def _given_up(plan: Plan, choice: Choice) -> str:
 def kept_out(plan: Plan, choice: Choice) -> str:
     """Why a pair is not in the plan, though nothing rules it out."""
     dam, sire = choice.ids
-    hers = next((c for c in plan.pairs if c.ids[0] == dam), None)
+    hers = plan.of_dam.get(dam)
     if hers is not None and hers.fixed:
         return f"{dam} is paired in the book already"
     if hers is not None and hers.points > choice.points - 1e-4:
         return f"{dam} has her one litter with {hers.ids[1]}, for {hers.points:.0f} points"
-    if sum(c.ids[1] == sire for c in plan.pairs) >= plan.programme.per_male:
+    if plan.turns[sire] >= plan.programme.per_male:
         return f"{sire} has as many pairs as the Settings allow ({plan.programme.per_male})"
     if plan.programme.places is not None:
         return f"the {plan.programme.places} hatchling places go to pairs of more points for each young"

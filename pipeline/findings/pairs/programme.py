@@ -114,10 +114,11 @@ class _Free:
         """The best choice where young need no places: each female takes at most one of the males' turns."""
         from scipy.optimize import linear_sum_assignment
 
-        dams, dam = np.unique(self.dam, return_inverse=True)
-        sires, sire = np.unique(self.sire, return_inverse=True)
-        order = np.argsort(self.worth, kind="stable")
+        (dams, dam), (sires, sire) = _closed_up(self.dam), _closed_up(self.sire)
         place = np.full((len(dams), len(sires)), -1)
+        order = np.arange(len(dam))
+        if np.bincount(dam * len(sires) + sire).max() > 1:  # a pair that is there twice counts as the better
+            order = np.argsort(self.worth, kind="stable")
         place[dam[order], sire[order]] = order
         worth = np.where(place >= 0, np.maximum(self.worth[place], 0.0), 0.0)
         turns = np.repeat(np.arange(len(sires)), np.minimum(self.left[sires], len(dams)))
@@ -193,3 +194,9 @@ class _Free:
             parts.append(coo_array(self.young[columns][None].astype(float)))
             most.append(np.array([float(self.places)]))
         return vstack(parts).tocsr(), np.concatenate(most)
+
+
+def _closed_up(side: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The animals of one side that are there, and each pair's place among them: np.unique of small numbers, without sorting."""
+    there = np.bincount(side) > 0
+    return np.flatnonzero(there), (np.cumsum(there) - 1)[side]

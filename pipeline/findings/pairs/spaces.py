@@ -6,13 +6,14 @@ from functools import cached_property
 
 import numpy as np
 
+from pipeline.findings.pairs.looks import GroupLooks
 from pipeline.genetics.breeders import breeder
 from pipeline.genetics.carriers.odds import Carriers
 from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.carriers.spaces import Kind, Space
 from pipeline.genetics.collection import Animal, Collection
 from pipeline.genetics.crosses import CrossError
-from pipeline.genetics.genes import Catalogue, Sex
+from pipeline.genetics.genes import Catalogue, LinkageGroup, Sex
 from pipeline.genetics.haplotypes import gametes, viable
 
 Odds = tuple[np.ndarray, ...]
@@ -48,6 +49,17 @@ class Groups:
                 if share.any():
                     found[g, sex] = share
         return found
+
+    def looks(self, place: int, sex: Sex | None) -> GroupLooks:
+        """What young of that sex can be called, of the linkage group at a place."""
+        asked = place, self.spaces[place].kind(sex)
+        if asked not in self._looks:
+            self._looks[asked] = GroupLooks(self.spaces[place], asked[1])
+        return self._looks[asked]
+
+    @cached_property
+    def _looks(self) -> dict[tuple[int, Kind], GroupLooks]:
+        return {}
 
 
 def _dead(space: Space, kind: Kind) -> np.ndarray:
@@ -89,8 +101,8 @@ def _told(solved: Solved, animal: str) -> bool:
 
 def posterior_odds(solved: Solved, animal: str, groups: Groups) -> Odds:
     """One animal's odds in the order of the catalogue's groups."""
-    by_group = {}
-    for scores, states in zip(solved.posterior.scores, solved.posterior.states[animal], strict=True):
+    by_group: dict[LinkageGroup, np.ndarray] = {}
+    for scores, states in zip(solved.weighed.scores, solved.weighed.states[animal], strict=True):
         by_group |= {space.group: own for space, own in zip(scores.stack.spaces, states, strict=True)}
     return tuple(by_group[space.group] for space in groups.spaces)
 

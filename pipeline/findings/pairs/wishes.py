@@ -36,7 +36,7 @@ def _fixed(collection: Collection, when: Coming) -> dict[Pair, str]:
     """A season that starts after January may be named for the year in which it starts or ends."""
     years = {when.year} | ({when.year + 1} if when.starts.month > 1 else set())
     hatched = {young.pairing for young in collection.young}
-    found = {}
+    found: dict[Pair, str] = {}
     for pairing in sorted(collection.pairings.values(), key=lambda p: p.id):
         old = pairing.first_paired is not None and pairing.first_paired < when.starts - _EARLY
         if pairing.season in years and pairing.id not in hatched and not old:

@@ -8,14 +8,13 @@ import numpy as np
 import pandas as pd
 
 from pipeline.findings.growth.readiness import add_months
-from pipeline.findings.pairs.looks import GroupLooks
 from pipeline.findings.pairs.spaces import Groups, Odds
 from pipeline.genetics.carriers.odds import Carriers
 from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Collection, Outcome, Young
-from pipeline.genetics.genes import Sex
+from pipeline.genetics.genes import LinkageGroup, Sex
 from pipeline.genetics.label_claims import canonical
-from pipeline.genetics.statements import Statement
+from pipeline.genetics.statements import Carried, Shown, Statement
 
 HERE = frozenset({"keeping", "for sale", "on loan"})
 FIRST_YEAR = 12
@@ -85,9 +84,10 @@ def is_young(animal: Animal, rules: Mapping, latest: int | None, as_of: date) ->
 
 def label_of(groups: Groups, odds: Odds, sex: Sex | None, lines: tuple[str, ...] = ()) -> Statement:
     """What may be claimed: of each linkage group the likeliest look, and the hets that the odds within it bear out."""
-    shows, carries = [], []
-    for space, own in zip(groups.spaces, odds, strict=True):
-        looks = GroupLooks(space, space.kind(sex))
+    shows: list[Shown] = []
+    carries: list[Carried] = []
+    for place, own in enumerate(odds):
+        looks = groups.looks(place, sex)
         shares = own @ looks.columns
         look = int(shares[: len(looks.looks)].argmax())
         said = looks.statement(look, looks.claims(look, shares[None])[0].tolist())
@@ -117,8 +117,12 @@ def _in_tallies(
             if solved.posterior is None or pairing is None or pairing.season != latest.get(species):
                 continue
             for young in clutch.tallies:
-                known = young.label is not None and young.outcome is Outcome.LIVE and not young.animal
-                if known and young.count:
+                if (
+                    young.label is not None
+                    and young.outcome is Outcome.LIVE
+                    and young.count
+                    and not young.animal
+                ):
                     odds = _tally_odds(solved, place, young, groups[species])
                     if not all(np.isfinite(own).all() for own in odds):
                         continue
@@ -128,11 +132,11 @@ def _in_tallies(
 
 def _tally_odds(solved: Solved, place: int, young: Young, groups: Groups) -> Odds:
     """The genotype of a young of which only its look is known: given its parents, it depends on that alone."""
-    by_group = {}
-    for scores, couples in zip(solved.posterior.scores, solved.posterior.couples, strict=True):
+    by_group: dict[LinkageGroup, np.ndarray] = {}
+    for scores, couples in zip(solved.weighed.scores, solved.weighed.couples, strict=True):
         stack = scores.stack
         kind = stack.kind(young.sex)
-        shown = stack.trio(kind) * stack.reading(young.label, kind, young.unreadable)[:, None, None, :]
+        shown = stack.trio(kind) * stack.reading(young.known_label, kind, young.unreadable)[:, None, None, :]
         total = shown.sum(axis=-1, keepdims=True)
         given = np.divide(shown, total, out=np.zeros_like(shown), where=total > 0)
         parents = np.broadcast_to(couples[:, place], (len(stack.spaces), *couples.shape[2:]))

@@ -11,7 +11,7 @@ Time is years from today, so the effects are those of today.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from typing import Any
@@ -105,6 +105,14 @@ class PriceModel:
     @cached_property
     def place(self) -> dict[Term, int]:
         return {term: index for index, term in enumerate(self.terms)}
+
+    @cached_property
+    def about(self) -> dict[Any, list[int]]:
+        """Places of the terms that are about one thing, by what; under None those of every offer."""
+        found: dict[Any, list[int]] = {None: []}
+        for place, term in enumerate(self.terms):
+            found.setdefault(None if term.group == "bend" else term.of, []).append(place)
+        return found
 
     @cached_property
     def usual_offer(self) -> str:
@@ -226,19 +234,23 @@ def _design(
         s: np.array([sum(v for f, v in own.items() if f.standing == s) for own in labels])[which]
         for s in Standing
     }
-    return np.column_stack([_column(term, offers, held, sums) for term in terms]).astype(float)
+    design = np.empty((len(which), len(terms)))
+    for place, term in enumerate(terms):
+        design[:, place] = _column(term, offers, held, sums)
+    return design
 
 
 def _column(
     term: Term,
-    offers: Mapping[str, np.ndarray],
-    held: Mapping[Feature, Floats],
-    sums: Mapping[Standing, Floats],
-) -> np.ndarray:
-    years = offers["years"].astype(float)
+    offers: Mapping[str, Any],
+    held: Mapping[Feature, Any],
+    sums: Mapping[Standing, Any],
+) -> Any:
+    """The term's column for arrays, one value each an offer; its one value for single values."""
+    years = offers["years"]
     match term.group:
         case "base":
-            return np.ones(len(years))
+            return 1.0
         case "drift":
             return years
         case "bend":
@@ -267,13 +279,12 @@ def effect_of(
 
     Unseen are the label itself, and genes that no offer bears in that standing.
     """
-    usual = {"offer": model.usual_offer, "age_class": model.usual_age}
-    given = {name: value for name, value in asdict(setting).items() if value is not None}
-    offer = {name: np.array([value]) for name, value in (usual | given | {"morph": label}).items()}
-    touched = {*own, *Standing, label, offer["age_class"][0]}
-    terms = [term for term in model.terms if term.of is None or term.group == "bend" or term.of in touched]
-    row = _design(offer, [own], np.array([0]), terms)[0]
-    places = [model.place[term] for term in terms]
+    offer: dict[str, Any] = {"offer": model.usual_offer, "age_class": model.usual_age, "morph": label}
+    offer |= {name: value for name, value in vars(setting).items() if value is not None}
+    touched = {None, *own, *Standing, label, offer["age_class"]}
+    places = sorted(place for one in touched for place in model.about.get(one, ()))
+    sums = {s: sum(share for feature, share in own.items() if feature.standing == s) for s in Standing}
+    row = np.array([_column(model.terms[place], offer, own, sums) for place in places], dtype=float)
     told = float(row @ model.covariance[np.ix_(places, places)] @ row)
     return float(row @ model.fit.coefficients[places]), told, _unseen(model, label, own)
 

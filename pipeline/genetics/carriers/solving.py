@@ -31,6 +31,13 @@ class Solved:
     clashes: tuple[Clash, ...] = ()
     entries: int = 0
 
+    @property
+    def weighed(self) -> Posterior:
+        """The posterior of a family that has one. LookupError where it could not be weighed."""
+        if self.posterior is None:
+            raise LookupError("the family could not be weighed")
+        return self.posterior
+
 
 def solve(collection: Collection) -> tuple[Solved, ...]:
     """The posterior of every family of a collection, families in the order of their first animals.
