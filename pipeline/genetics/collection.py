@@ -72,6 +72,20 @@ class Animal:
     name: str = ""
     row: int = 0
 
+    @property
+    def known_sex(self) -> Sex:
+        """Its sex, of an animal that is known to have one. LookupError where none is recorded."""
+        if self.sex is None:
+            raise LookupError(f"the sex of {self.id} is not recorded")
+        return self.sex
+
+    @property
+    def known_label(self) -> Statement:
+        """Its label, of an animal that is known to have one. LookupError where nobody looked."""
+        if self.label is None:
+            raise LookupError(f"nobody has looked at {self.id}")
+        return self.label
+
 
 @dataclass(frozen=True)
 class Pairing:
@@ -106,6 +120,13 @@ class Young:
     unreadable: frozenset[str] = frozenset()
     born: date | None = None
     row: int = 0
+
+    @property
+    def known_label(self) -> Statement:
+        """Their label, of young known to have one. LookupError where nobody looked."""
+        if self.label is None:
+            raise LookupError(f"nobody has looked at these young of {self.pairing}")
+        return self.label
 
 
 @dataclass(frozen=True)

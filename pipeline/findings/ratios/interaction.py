@@ -55,5 +55,5 @@ class Interactions:
         return np.array([[float(one == other) for other in classes] for one in own])
 
 
-def _chi_squares(counts: Floats, expected: Floats) -> Floats:
+def _chi_squares(counts: np.ndarray, expected: Floats) -> Floats:
     return ((counts - expected) ** 2 / expected).sum(axis=1)

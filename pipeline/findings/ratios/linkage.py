@@ -62,8 +62,8 @@ def recombination(
 
 def phases(dams: Iterable[Diplotype], sires: Iterable[Diplotype]) -> list[tuple[Diplotype, Diplotype]]:
     """All phases of these diplotypes of two loci, pairs in the same phase first."""
-    options = [[own for diplotype in given for own in _rephased(diplotype)] for given in (dams, sires)]
-    pairs = list(dict.fromkeys(product(*options)))
+    dam, sire = ([own for diplotype in given for own in _rephased(diplotype)] for given in (dams, sires))
+    pairs = list(dict.fromkeys(product(dam, sire)))
     return sorted(pairs, key=lambda pair: len({word for own in pair if (word := _phase_of(own))}))
 
 
@@ -138,8 +138,8 @@ def _shares(
     shares: dict[Kind, float] = {}
     for sex in SEXES:
         for diplotype, weight in young.young[sex][0].items():
-            looks = (locus.appearance(genotype(diplotype, i)) for i, locus in enumerate(group.loci))
-            kind = (sex, *looks)
+            one, other = (locus.appearance(genotype(diplotype, i)) for i, locus in enumerate(group.loci))
+            kind = (sex, one, other)
             shares[kind] = shares.get(kind, 0.0) + float(young.sexes[sex] * weight * (1 - young.lost))
     return shares
 

@@ -218,8 +218,10 @@ def _parents(joint: _Joint, pair: tuple[int, int]) -> list[tuple[Diplotype, Dipl
     found: list[tuple[Diplotype, Diplotype]] = []
     for groups in joint.answer.best.resolution.by_sire.values():
         if g == h:
+            own = positions[g]
             found += [
-                tuple(_strands(d, d, positions[g][i], positions[g][j]) for d in both) for both in groups[g]
+                (_strands(dam, dam, own[i], own[j]), _strands(sire, sire, own[i], own[j]))
+                for dam, sire in groups[g]
             ]
             continue
         for one, other in product(groups[g], groups[h]):

@@ -148,7 +148,7 @@ def _summed(cases: Sequence[Case]) -> _Sums:
     young = np.bincount(np.repeat(np.arange(len(blocks)), size), counts, len(blocks))
     expected = np.repeat(young, size) * shares
 
-    def per_case(values: Floats, where: np.ndarray = cell) -> Floats:
+    def per_case(values: np.ndarray, where: np.ndarray = cell) -> np.ndarray:
         return np.bincount(where, values, len(cases))
 
     free = np.repeat(size > 1, size)

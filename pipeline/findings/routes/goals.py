@@ -44,7 +44,10 @@ class Way:
 
 @dataclass(frozen=True)
 class Answer:
-    """What there is to say of a goal: its ways, best first, and notes (kind, sentence)."""
+    """What there is to say of a goal: its ways, best first, and notes (kind, sentence).
+
+    `space` is None where the goal could not be taken up; then there are no ways either.
+    """
 
     space: GoalSpace | None
     odds: dict[str, Odds]
@@ -98,7 +101,7 @@ def _owned(goal: Goal, space: GoalSpace, herd: Herd) -> Iterable[tuple[str, str]
     """Animals that are the goal already, and those that may be."""
     chances = []
     for animal in (*herd.animals, *herd.elsewhere):
-        wanted = [table.wanted for table in space.tables[animal.sex]]
+        wanted = [table.wanted for table in space.tables[animal.known_sex]]
         chance = float(np.prod([own @ w for own, w in zip(herd.at(space, animal), wanted, strict=True)]))
         chances.append((chance, animal))
     sure = [(p, one) for p, one in chances if p >= STEPS[0][1]]
@@ -167,9 +170,11 @@ def _ways(
 
 def _inbreeding(route: Route, pedigree: Pedigree) -> tuple[float, ...]:
     """F of the young of every step."""
+    def named(parent: int) -> str | None:
+        return None if parent < 0 else pedigree.ids[parent]
+
     parents = {
-        animal: tuple(None if p < 0 else pedigree.ids[p] for p in (pedigree.sire[i], pedigree.dam[i]))
-        for i, animal in enumerate(pedigree.ids)
+        animal: (named(pedigree.sire[i]), named(pedigree.dam[i])) for i, animal in enumerate(pedigree.ids)
     }
     for i, step in enumerate(route):
         parents[_name(i)] = (_name(step.sire), _name(step.dam))

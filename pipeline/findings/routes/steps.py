@@ -44,6 +44,13 @@ class Told:
     wanted_by: date | None
     seed: int
 
+    @property
+    def space(self) -> GoalSpace:
+        """The genotypes that the way leads through. LookupError for a goal that could not be taken up: it has no way."""
+        if self.answer.space is None:
+            raise LookupError(f"{self.goal.name} was not taken up")
+        return self.answer.space
+
     @cached_property
     def settled(self) -> dict[str, Odds]:
         """The animals' odds as the search took them: what is ruled out is out."""
@@ -55,13 +62,13 @@ class Told:
         return tuple(self._odds(i, self.settled) for i in range(len(self.way.route)))
 
     def _odds(self, position: int, stock: Mapping[str, Odds]) -> StepOdds:
-        return step_odds(self.answer.space, self.way.route, position, stock, self.when.timing.litter)
+        return step_odds(self.space, self.way.route, position, stock, self.when.timing.litter)
 
     @cached_property
     def played(self) -> Played:
         """The way played through."""
         return played(
-            self.answer.space, self.way.route, self.when.timing, self.herd.ready, self.answer.odds,
+            self.space, self.way.route, self.when.timing, self.herd.ready, self.answer.odds,
             runs=RUNS, seed=self.seed,
         )  # fmt: skip
 
@@ -100,7 +107,7 @@ class Told:
         step = self.way.route[position]
         if step.sex is None:
             return goal_label(self.goal, self.herd)
-        found = self.answer.space.label(self.odds[position].weights, step.sex)
+        found = self.space.label(self.odds[position].weights, step.sex)
         carries = tuple(Carried(one.gene, _in_trade(one.probability)) for one in found.carries)
         return write_label(replace(found, carries=carries), self.herd.groups.catalogue)
 
@@ -136,7 +143,7 @@ class Told:
         """What an animal at hand must carry for this step and may not."""
         animal = next(one for one in self.herd.animals if one.id == name)
         unsure = []
-        for gene in self.answer.space.catalogue.genes:
+        for gene in self.space.catalogue.genes:
             chance = self.herd.chance(animal, gene)
             if not self.herd.least < chance < 1 - self.herd.least:
                 continue
@@ -148,7 +155,7 @@ class Told:
 
     def _right(self, position: int, animal: Animal, gene: Gene, carried: bool) -> float:
         """The chance of a right young where the animal carries the gene, or does not."""
-        space, odds = self.answer.space, list(self.settled[animal.id])
+        space, odds = self.space, list(self.settled[animal.id])
         for g, own in enumerate(space.spaces):
             for at, locus in enumerate(own.group.loci):
                 if gene in locus.genes:
@@ -168,8 +175,10 @@ class Told:
                 return
 
 
-def _in_trade(chance: Fraction) -> Fraction:
+def _in_trade(chance: Fraction | None) -> Fraction | None:
     """The odds of a hidden gene as the trade writes them: certain, 66 %, 50 %, or as they are where they are less."""
+    if chance is None:
+        return None
     return next((Fraction(claim).limit_denominator(3) for claim, least in STEPS if chance >= least), chance)
 
 

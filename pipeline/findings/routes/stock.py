@@ -55,7 +55,7 @@ class Herd:
         for animal in self.animals:
             own = odds[animal.id] = self.at(space, animal)
             parts = space.parts(space.settled(own, self.least))
-            stock.append(Stock(animal.id, animal.sex, self.ready[animal.id], parts))
+            stock.append(Stock(animal.id, animal.known_sex, self.ready[animal.id], parts))
         return stock, odds
 
     def at(self, space: GoalSpace, animal: Animal) -> Odds:
@@ -64,7 +64,7 @@ class Herd:
             {state: float(p) for state, p in zip(g.states[g.kind(animal.sex)], own, strict=True) if p > 0}
             for g, own in zip(self.groups.spaces, self.odds[animal.id], strict=True)
         ]
-        return space.odds(groups, animal.sex)
+        return space.odds(groups, animal.known_sex)
 
 
 def herd(

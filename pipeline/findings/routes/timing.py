@@ -12,13 +12,14 @@ from pipeline.findings.growth.fitting import DAYS_A_YEAR
 from pipeline.findings.growth.readiness import coming_season
 from pipeline.findings.pairs.season import litter_size, usual_pairing
 from pipeline.genetics.collection import Collection
+from pipeline.genetics.genes import Sex
 from pipeline.genetics.routes.timing import Timing
 
 _MONTH = DAYS_A_YEAR / 12
 _LAID_AFTER, _TO_YOUNG, _LITTER = 90, 90, 10
 """Taken where the book tells nothing: days from a season's start to laying or ovulation, from there to young; young."""
 _MONTHS = {"F": 36.0, "M": 24.0}
-_SIDES = {"F": "female", "M": "male"}
+_SIDES: dict[Sex, str] = {"F": "female", "M": "male"}
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def seasons(collection: Collection, species: str, rule: dict[str, Any], as_of: d
     live = rule.get("young") != "eggs"
     between = (to_young if live else 0) + rest * _MONTH
     typical = rule.get("typical_litter")
-    litter = litter_size(collection, species, None if pd.isna(typical) else float(typical))
+    litter = litter_size(collection, species, None if typical is None or pd.isna(typical) else float(typical))
     if litter is None:
         notes.append(f"The book tells no litter size: {_LITTER} young were taken.")
     growth = {

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import isnan
+from typing import Literal
 
 import numpy as np
 
@@ -122,7 +123,7 @@ def least_for(claim: Fraction | None) -> float:
     return STEPS[0][1] if claim == 1 else 0.9 * float(claim)
 
 
-def claimed_chance(label: Statement | None, gene: str) -> Fraction | None | bool:
+def claimed_chance(label: Statement | None, gene: str) -> Fraction | Literal[False] | None:
     """The probability a label claims of a hidden gene (None: 'possible'); False where it claims none."""
     for claim in label.carries if label else ():
         if claim.gene == gene:

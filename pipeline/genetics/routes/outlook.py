@@ -85,7 +85,8 @@ def step_odds(
     dam, sire, weight = draws.all_pairs(step)
     look, right = draws.shares(need.look, dam, sire), draws.shares(need.right, dam, sire)
     one = float(weight @ look)
-    sex = step.sex or next(s for s in SEXES if all(own.any() for own in need.look[s]))
+    brings = (sex for sex in SEXES if all(own.any() for own in need.look[sex]))
+    sex: Sex = next(brings) if step.sex is None else step.sex
     given = draws.young(sex, step)
     weights = tuple(own * kept for own, kept in zip(given, need.look[sex], strict=True))
     return StepOdds(
@@ -122,13 +123,13 @@ def played(
         waits = np.full(runs, np.inf)
         possible = chance > 0
         waits[possible] = rng.geometric(np.minimum(chance[possible], 1)) - 1
-        there = [
+        dam_ready, sire_ready = (
             ready[source]
             if isinstance(source, str)
             else born[source] + timing.growth[route[source].sex or "F"]
             for source in (step.dam, step.sire)
-        ]
-        begins[i] = np.maximum(*there)
+        )
+        begins[i] = np.maximum(dam_ready, sire_ready)
         if step.dam in free and free[step.dam][1] != step.sire:
             held[i] = free[step.dam][0] > begins[i]
             begins[i] = np.maximum(begins[i], free[step.dam][0])

@@ -284,7 +284,7 @@ class _Search:
         if cost < self.bound:
             self.bound = cost
             mate = mates.ids[able[best]]
-            pair = (number, mate) if own.sex == "F" else (mate, number)
+            pair: tuple[Source, Source] = (number, mate) if own.sex == "F" else (mate, number)
             self.goal = Step(*pair, None, None, time, float(chances[best]), cost)
 
 
