@@ -7,11 +7,12 @@ it is their ratios that are to be tested.
 
 from collections.abc import Container, Mapping
 from fractions import Fraction
+from functools import lru_cache
 from itertools import product
 
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.crosses import Diplotype, Haplotype, diplotypes, gametes, genotype, viable
-from pipeline.genetics.genes import WILD, Catalogue, Genotype, LinkageGroup, Sex
+from pipeline.genetics.genes import WILD, Genotype, LinkageGroup, Sex
 from pipeline.genetics.statements import Statement, genotypes_at, shown_at
 
 Possible = frozenset[Diplotype]
@@ -25,17 +26,21 @@ def possible_diplotypes(collection: Collection) -> Mapping[str, tuple[Possible, 
     """
     found: dict[str, tuple[Possible, ...]] = {}
     answered: dict[tuple, Possible] = {}
+    said: dict[tuple[str, Statement | None], tuple[Statement | None, ...]] = {}
     names = {species: [*map(_names, one.groups)] for species, one in collection.catalogues.items()}
     for animal in collection.animals.values():
         catalogue = collection.catalogues[animal.species]
         dam, sire = found.get(animal.dam or ""), found.get(animal.sire or "")
+        spoken = (animal.species, animal.label)
+        if spoken not in said:
+            said[spoken] = tuple(_about(animal.label, genes) for genes in names[animal.species])
         own = []
-        for i, group in enumerate(catalogue.groups):
-            label = _about(animal.label, names[animal.species][i])
+        for i, (group, label) in enumerate(zip(catalogue.groups, said[spoken], strict=True)):
+            sex = animal.sex if catalogue.single_copy(group, animal.sex) else None
             from_dam, from_sire = (parent[i] if parent else None for parent in (dam, sire))
-            key = (animal.species, i, animal.sex, label, from_dam, from_sire)
+            key = (animal.species, i, sex, label, from_dam, from_sire)
             if key not in answered:
-                answered[key] = _possible(group, catalogue, animal.sex, label, from_dam, from_sire)
+                answered[key] = _possible(group, sex, label, from_dam, from_sire)
             own.append(answered[key])
         found[animal.id] = tuple(own)
     return found
@@ -57,21 +62,22 @@ def _about(label: Statement | None, names: Container[str]) -> Statement | None:
     )
 
 
+@lru_cache(maxsize=8192)
 def _possible(
     group: LinkageGroup,
-    catalogue: Catalogue,
-    sex: Sex | None,
+    single: Sex | None,
     label: Statement | None,
     dam: Possible | None,
     sire: Possible | None,
 ) -> Possible:
-    single = catalogue.single_copy(group, sex)
-    at_its_word = _at_its_word(label, group, single)
+    """Of one animal at one group; `single` is the sex of an animal with one copy of it. Books share the answers: animals of
+    many keepers are labelled alike."""
+    at_its_word = _at_its_word(label, group, single is not None)
     if dam is None and sire is None:
         return at_its_word
     named = label.genes() if label else frozenset(g.name for locus in group.loci for g in locus.genes)
-    inherited = _inherited(group, catalogue, sex, dam, sire, named_haplotypes(group, named))
-    agreeing = frozenset(d for d in inherited if label is None or agrees(d, label, group, single))
+    inherited = _inherited(group, single, dam, sire, named_haplotypes(group, named))
+    agreeing = frozenset(d for d in inherited if label is None or agrees(d, label, group, single is not None))
     return agreeing or at_its_word
 
 
@@ -91,8 +97,7 @@ def _at_its_word(label: Statement | None, group: LinkageGroup, single: bool) -> 
 
 def _inherited(
     group: LinkageGroup,
-    catalogue: Catalogue,
-    sex: Sex | None,
+    single: Sex | None,
     dam: Possible | None,
     sire: Possible | None,
     unknown_parent: frozenset[Haplotype],
@@ -100,8 +105,8 @@ def _inherited(
     """Diplotypes that the parents can give; a parent not recorded gives only what the label itself names."""
     from_dam = unknown_parent if dam is None else _passed(dam, group)
     from_sire = unknown_parent if sire is None else _passed(sire, group)
-    if catalogue.single_copy(group, sex):
-        giver = from_dam if sex == "M" else from_sire
+    if single:
+        giver = from_dam if single == "M" else from_sire
         return frozenset((haplotype,) for haplotype in giver if viable((haplotype,), group))
     pairs = (tuple(sorted(pair)) for pair in product(from_dam, from_sire))
     return frozenset(pair for pair in pairs if viable(pair, group))

@@ -17,6 +17,8 @@ Floats = NDArray[np.float64]
 TIE = 1e-7
 _FEW_CLASSES = 200
 """Classes up to which a simulation keeps a count of each; beyond, it looks back at the young drawn so far."""
+_COMPARED = 31
+"""Thresholds up to which comparing with each is quicker than a search (measured with 10,000 draws)."""
 _SAME = 1e-9
 """Logarithms of probabilities closer than this are one value: equal ones differ by rounding alone."""
 
@@ -148,18 +150,30 @@ def simulated_logs(
     few = len(probabilities) <= _FEW_CLASSES
     seen = np.zeros((len(probabilities) if few else most, draws), dtype=np.int32)
     logs, rows = np.zeros(draws), np.arange(draws)
+    counts = seen.ravel()
     found = {0: logs.copy()} if 0 in wanted else {}
     for young in range(1, most + 1):
-        drawn = np.searchsorted(thresholds, generator.random(draws), side="right")
+        drawn = _classes_of(generator.random(draws), thresholds)
         if few:
-            seen[drawn, rows] += 1
-            times = seen[drawn, rows]
+            places = drawn * draws + rows
+            times = counts[places] + 1
+            counts[places] = times
         else:
             seen[young - 1] = drawn
             times = (seen[:young] == drawn).sum(axis=0)
         logs += logarithms[drawn] + counted[young] - counted[times]
         if young in wanted:
             found[young] = logs.copy()
+    return found
+
+
+def _classes_of(drawn: Floats, thresholds: Floats) -> NDArray[np.int64]:
+    """In which class each number from 0 to 1 falls, as np.searchsorted says; of few classes it is quicker to compare."""
+    if len(thresholds) > _COMPARED:
+        return np.searchsorted(thresholds, drawn, side="right")
+    found = np.zeros(len(drawn), dtype=np.int64)
+    for threshold in thresholds.tolist():
+        found += drawn >= threshold
     return found
 
 

@@ -7,12 +7,12 @@ may have passed on, another sire). Each way to fill it is a resolution; those th
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import product
 
 from pipeline.genetics.collection import Collection, Pairing
 from pipeline.genetics.crosses import Cross, CrossError, Diplotype, Parent, Weights, cross, genotype
-from pipeline.genetics.genes import SEXES, Appearance, Catalogue, LinkageGroup
+from pipeline.genetics.genes import SEXES, Appearance, Catalogue, LinkageGroup, SexChromosomes
 from pipeline.genetics.possible import possible_diplotypes
 
 Look = tuple[Appearance, ...]
@@ -56,7 +56,6 @@ class Nulls:
     def __init__(self, collection: Collection) -> None:
         self.collection = collection
         self.possible = possible_diplotypes(collection)
-        self._alone: dict[tuple[str, int], Catalogue] = {}
         self._crossed: dict[tuple, Mapping[Expectation, Pairs]] = {}
         self._single: dict[tuple, Cross | None] = {}
         self._same: dict[tuple, Expectation] = {}
@@ -108,20 +107,20 @@ class Nulls:
     def _young(self, species: str, group: int, pair: tuple[Diplotype, Diplotype]) -> Cross | None:
         key = (species, group, pair)
         if key not in self._single:
-            dam, sire = (Parent(sex, ({own: Fraction(1)},)) for sex, own in zip(SEXES, pair, strict=True))
-            try:
-                self._single[key] = cross(dam, sire, self._catalogue_of(species, group))
-            except CrossError:
-                self._single[key] = None
+            catalogue = self.collection.catalogues[species]
+            self._single[key] = _crossed(catalogue.groups[group], catalogue.sex_chromosomes, pair)
         return self._single[key]
 
-    def _catalogue_of(self, species: str, group: int) -> Catalogue:
-        """A catalogue of that linkage group alone."""
-        if (species, group) not in self._alone:
-            whole = self.collection.catalogues[species]
-            genes = tuple(gene for locus in whole.groups[group].loci for gene in locus.genes)
-            self._alone[species, group] = Catalogue(species, genes, whole.sex_chromosomes)
-        return self._alone[species, group]
+
+@lru_cache(maxsize=4096)
+def _crossed(group: LinkageGroup, system: SexChromosomes, pair: tuple[Diplotype, Diplotype]) -> Cross | None:
+    """The young of two diplotypes of one linkage group, which are those of any book; None where none could live."""
+    genes = tuple(gene for locus in group.loci for gene in locus.genes)
+    dam, sire = (Parent(sex, ({own: Fraction(1)},)) for sex, own in zip(SEXES, pair, strict=True))
+    try:
+        return cross(dam, sire, Catalogue("", genes, system))
+    except CrossError:
+        return None
 
 
 def sires(pairing: Pairing) -> tuple[str, ...]:
