@@ -3,8 +3,9 @@
 Clutches are taken as sired as recorded; where a pairing names several males, evenly by any of them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -16,20 +17,34 @@ ANCESTRY_LIMIT = 2_000_000
 """Table entries, over all linkage groups, beyond which an animal's ancestry counts as too tangled."""
 
 
-def states_from_ancestors(scores: Scores) -> dict[str, np.ndarray]:
+_known: WeakKeyDictionary[Scores, Mapping[str, np.ndarray]] = WeakKeyDictionary()
+"""What was found, as long as the Scores are in use: carrier odds and suspicions both ask."""
+
+
+def states_from_ancestors(scores: Scores) -> Mapping[str, np.ndarray]:
     """Posterior of every animal of a family given its own and its ancestors' records, groups x states.
 
     Animals whose ancestry is too tangled are left out.
     """
+    if scores not in _known:
+        _known[scores] = _states(scores)
+    return _known[scores]
+
+
+def _states(scores: Scores) -> dict[str, np.ndarray]:
     family = scores.family
     found = {
         animal: _scaled(scores.own[animal])
         for animal in family.animals
         if animal not in scores.clutch_of and animal not in scores.half_of
     }
+    couples: dict[tuple[str, ...], np.ndarray | None] = {}
     for k, clutch in enumerate(family.clutches):
         if clutch.children:
-            couple = _couple(scores, k)
+            pair = (clutch.dam, *clutch.recorded)
+            if pair not in couples:
+                couples[pair] = _couple(scores, k)
+            couple = couples[pair]
             if couple is not None:
                 found |= {child: _young(scores, child, couple) for child in clutch.children}
     alone: dict[tuple[str, str], np.ndarray | None] = {}
@@ -37,9 +52,10 @@ def states_from_ancestors(scores: Scores) -> dict[str, np.ndarray]:
         key = (half.parent, half.role)
         if key not in alone:
             alone[key] = _alone(scores, half.parent)
-        if alone[key] is not None:
+        parent = alone[key]
+        if parent is not None:
             passed = scores.stack.from_one(half.role, scores.kind_of(half.animal))
-            own = np.einsum("gp,gpy->gy", alone[key], passed) * scores.own[half.animal]
+            own = np.einsum("gp,gpy->gy", parent, passed) * scores.own[half.animal]
             found[half.animal] = _scaled(own)
     return found
 
@@ -52,6 +68,11 @@ def _young(scores: Scores, child: str, couple: np.ndarray) -> np.ndarray:
 def _couple(scores: Scores, k: int) -> np.ndarray | None:
     """Joint posterior of a clutch's dam and sire from their ancestors, groups x dam x sire."""
     clutch = replace(scores.family.clutches[k], tallies=(), children=())
+    rootless = scores.clutch_of.keys().isdisjoint((clutch.dam, *clutch.recorded))
+    rootless = rootless and scores.half_of.keys().isdisjoint((clutch.dam, *clutch.recorded))
+    if len(clutch.recorded) == 1 and rootless:
+        dam, sire = (_scaled(scores.own[parent]) for parent in (clutch.dam, *clutch.recorded))
+        return dam[:, :, None] * sire[:, None]
     own = _ancestry(scores, (clutch.dam, *clutch.recorded), clutch)
     try:
         net = network(own, [_sire(own, c) for c in own.family.clutches], ANCESTRY_LIMIT)

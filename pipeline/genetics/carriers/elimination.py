@@ -91,7 +91,9 @@ def log_evidence(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) 
 def collect(order: Order, sizes: Sequence[int], factors: Sequence[Factor], *, keep: bool = True) -> Collected:
     """Sums the variables out in order, in plain numbers where they do; without `keep`, tables are not held on to."""
     done = _collect(order, sizes, factors, Plain(), keep=keep)
-    return done or _collect(order, sizes, factors, Logs(), keep=keep)
+    done = done or _collect(order, sizes, factors, Logs(), keep=keep)
+    assert done is not None  # logarithms always do
+    return done
 
 
 def _collect(
@@ -131,9 +133,12 @@ def _collect(
 
 
 def _by_shape(factors: Sequence[Factor]) -> list[list[Factor]]:
-    """Small factors of one shape together, the others by themselves; in a fixed order."""
+    """Small factors of one shape together, the others by themselves; in a fixed order. Those of one scope are one."""
     alike: dict[object, list[Factor]] = {}
-    for number, factor in enumerate(factors):
+    merged: dict[tuple[int, ...], np.ndarray] = {}
+    for own in factors:
+        merged[own.scope] = merged[own.scope] + own.logs if own.scope in merged else own.logs
+    for number, factor in enumerate(map(Factor, merged.keys(), merged.values())):
         small = factor.logs.size <= SMALL
         alike.setdefault(factor.logs.shape if small else number, []).append(factor)
     return list(alike.values())

@@ -7,6 +7,7 @@ read as. Where the loci apart are strained, so that a record of theirs must be w
 """
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -48,7 +49,6 @@ class Possible:
 
     def __init__(self, part: Part, apart: Sequence[Mapping[str, np.ndarray]]) -> None:
         self._part, self._apart = part, apart
-        self._fits: dict[Kind, list[np.ndarray]] = {}
         self._likely: dict[tuple[str, Kind], np.ndarray] = {}
 
     @property
@@ -66,14 +66,13 @@ class Possible:
         return kept if len(kept) else np.array([int(likely.argmax())])
 
     def _weighed(self, animal: str, kind: Kind) -> np.ndarray:
-        if kind not in self._fits:
-            self._fits[kind] = [_fits(self._part, own, kind) for own in self._part.apart]
         likely = np.ones(len(self._part.stack.spaces[0].states[kind]))
-        for fits, states in zip(self._fits[kind], self._apart, strict=True):
-            likely = likely * (fits @ states[animal])
+        for own, states in zip(self._part.apart, self._apart, strict=True):
+            likely = likely * (_fits(self._part, own, kind) @ states[animal])
         return likely
 
 
+@lru_cache(maxsize=1024)
 def _fits(part: Part, own: Part, kind: Kind) -> np.ndarray:
     """Whether a state of the part has the genotypes of a state of one of its groups: states x states.
 

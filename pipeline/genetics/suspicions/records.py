@@ -5,9 +5,9 @@ parents, carries what it leaves out. A reading (a hatch row, or the look of an a
 the look is not that of the true class. Possible hets claim nothing that could be wrong.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache, partial
 
 import numpy as np
 
@@ -65,12 +65,12 @@ def doubts(family: Family, posterior: Posterior, *, priors: bool, least: float =
     else they are NaN."""
     found: dict[Key, Doubt] = {}
     for i, scores in enumerate(posterior.scores):
-        before = states_from_ancestors(scores) if priors else {}
+        before = cache(partial(states_from_ancestors, scores)) if priors else dict
         for animal in family.animals.values():
             if not animal.id.startswith(PSEUDO):
                 after = posterior.states[animal.id][i]
-                found |= _labels(scores, animal, after, before.get(animal.id))
-                found |= _look(scores, animal, after)
+                found |= _labels(scores, animal, after, before, least)
+                found.update(_look(scores, animal, after, least))
         if posterior.couples:
             found |= _tallies(scores, posterior.couples[i], least)
     found |= _pseudo(family, posterior)
@@ -80,25 +80,33 @@ def doubts(family: Family, posterior: Posterior, *, priors: bool, least: float =
 # --- labels ---
 
 
-def _labels(scores: Scores, animal: Animal, after: np.ndarray, before: np.ndarray | None) -> dict[Key, Doubt]:
+def _labels(
+    scores: Scores,
+    animal: Animal,
+    after: np.ndarray,
+    before: Callable[[], Mapping[str, np.ndarray]],
+    least: float,
+) -> dict[Key, Doubt]:
+    """`before` has the states from ancestors, as far as they are known; asked only for a label in doubt."""
     if animal.label is None:
         return {}
     founder = animal.id not in scores.clutch_of and animal.id not in scores.half_of
     kind = scores.kind_of(animal.id)
-    found = {}
+    found: dict[Key, Doubt] = {}
     for g, space in enumerate(scores.stack.spaces):
         for position, locus in enumerate(space.group.loci):
             for allele, gene in enumerate(locus.genes, start=1):
                 copies, shows = _copies(space, kind, position, allele)
                 wrong = _wrong(animal.label, gene, copies, shows, founder=founder)
-                if wrong is not None:
-                    prior = float("nan") if before is None else _share(before[g], wrong)
+                if wrong is not None and _share(after[g], wrong) >= least:
+                    prior = before().get(animal.id)
+                    own = float("nan") if prior is None else _share(prior[g], wrong)
                     rivals = {
                         _claim(c, gene, copies, wrong): float(after[g][copies == c].sum())
                         for c in range(3)
                         if (copies == c).any()
                     }
-                    found[LabelKey(animal.id, gene.name)] = Doubt(_share(after[g], wrong), prior, rivals)
+                    found[LabelKey(animal.id, gene.name)] = Doubt(_share(after[g], wrong), own, rivals)
     return found
 
 
@@ -136,28 +144,31 @@ def _share(states: np.ndarray, mask: np.ndarray) -> float:
 # --- readings ---
 
 
-def _look(scores: Scores, animal: Animal, after: np.ndarray) -> dict[Key, Doubt]:
+def _look(
+    scores: Scores, animal: Animal, after: np.ndarray, least: float
+) -> Iterator[tuple[ReadingKey, Doubt]]:
     """The look of an animal with recorded parents."""
     if animal.id not in scores.clutch_of and animal.id not in scores.half_of:
-        return {}
+        return
     look = scores.family.looks.get(animal.id)
-    hatched = animal.label is None
-    label = look.label if hatched and look is not None else animal.label
+    label = animal.label
+    unreadable: frozenset[str] | None = None  # of a grown animal everything can be told
+    if label is None and look is not None:
+        label, unreadable = look.label, look.unreadable
     if label is None:
-        return {}
-    found, kind = {}, scores.kind_of(animal.id)
+        return
+    kind = scores.kind_of(animal.id)
     for g, space in enumerate(scores.stack.spaces):
         for position, locus in enumerate(space.group.loci):
-            if hatched and not readable(locus, look.unreadable):
+            if unreadable is not None and not readable(locus, unreadable):
                 continue
             looks, place = _looks(space, kind, position)
             wrong = _misfits(locus, label, looks, place)
-            if wrong is not None:
+            chance = 0.0 if wrong is None else _share(after[g], wrong)
+            if wrong is not None and chance >= least:
                 rivals = _rival_looks(locus, looks, place, after[g], label)
                 key = ReadingKey(animal.id, -1, -1, locus.name)
-                chance = _share(after[g], wrong)
-                found[key] = Doubt(chance, misread_at(locus, scores.settings.misread), rivals, chance)
-    return found
+                yield key, Doubt(chance, misread_at(locus, scores.settings.misread), rivals, chance)
 
 
 def _tallies(scores: Scores, couples: np.ndarray, least: float) -> dict[Key, Doubt]:
@@ -210,7 +221,7 @@ class _Alike:
         one = (parents[kept] * (1 - right)).sum(axis=(1, 2))
         given = np.divide(each, total[:, :, None], out=np.zeros_like(each), where=total[:, :, None] > 0)
         states = np.einsum("nds,dsy->ny", parents[kept], given)
-        for row, chance, own in zip(kept, one, states, strict=True):
+        for row, chance, own in zip(kept.tolist(), one, states, strict=True):
             k, j, count = rows[row]
             yield (
                 ReadingKey(None, k, j, self.locus.name),
@@ -230,7 +241,7 @@ def _pseudo(family: Family, posterior: Posterior) -> dict[Key, Doubt]:
         if name.startswith(PSEUDO):
             k, j = (int(part) for part in name.split("/")[1:3])
             for i, scores in enumerate(posterior.scores):
-                for key, doubt in _look(scores, family.animals[name], posterior.states[name][i]).items():
+                for key, doubt in _look(scores, family.animals[name], posterior.states[name][i], 0.0):
                     chances.setdefault(ReadingKey(None, k, j, key.locus), []).append(doubt)
     return {
         key: Doubt(

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import inf, log
+from typing import TypeVar
 
 from pipeline.genetics.carriers.evidence import misread_at, readable
 from pipeline.genetics.carriers.families import Family
@@ -21,6 +22,7 @@ from pipeline.genetics.genes import Appearance, Catalogue, Inheritance, Locus
 from pipeline.genetics.statements import Shown, Statement, shown_at
 from pipeline.genetics.suspicions.rereading import known_loci
 
+_Label = TypeVar("_Label", Statement, Statement | None)
 MOST = 2_000
 """Labels that are kept said again."""
 
@@ -49,11 +51,12 @@ class Wording:
             new.name for _, new in other if new.inheritance is not Inheritance.RECESSIVE
         )
         self._coarse = frozenset(old.name for old, _ in other if old.inheritance is Inheritance.INCOMPLETE)
+        self._as_seen = not self._coarse and self._reread.issuperset(locus.name for locus in after.loci)
         self._genes = after.by_name.keys()
         self._known: dict[Statement, Statement] = {}
         self._parts: dict[Statement, Statement] = {}
 
-    def statement(self, label: Statement | None) -> Statement | None:
+    def statement(self, label: _Label) -> _Label:
         """A label said again."""
         if label is None or not self._uncounted:
             return label
@@ -61,7 +64,7 @@ class Wording:
             self._known[label] = self._again(label)
         return self._known[label]
 
-    def part(self, label: Statement | None) -> Statement | None:
+    def part(self, label: _Label) -> _Label:
         """A label said again, as far as it speaks of the genes of the other catalogue."""
         if label is None:
             return None
@@ -94,6 +97,8 @@ class Wording:
     def odd(self, look: Look, part: Catalogue, settings: Settings) -> float:
         """ln of the chance of one look that no living animal has at the loci of `part`, and of the word it was written
         with: 1/2 where two words mean one look."""
+        if look.basis is None and self._as_seen:
+            return 0.0
         total = 0.0
         if look.basis is None and self._coarse:
             total -= log(2) * sum(s.gene in self._coarse and s.gene in part.by_name for s in look.label.shows)
