@@ -86,7 +86,7 @@ def _locked(file: BufferedWriter, place: Path) -> bool:
         if fcntl is None:
             import msvcrt
 
-            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
+            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
         else:
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
         return os.path.samestat(os.fstat(file.fileno()), place.stat())
