@@ -1,9 +1,14 @@
 """Shows how the odds that an animal carries a gene fall with each further young that does not show it."""
 
-import altair as alt
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
 import pandas as pd
 
-from charts.theme import DASHES, SHAPES, Heading, finished, named
+from charts.later import alt
+from charts.theme import DASHES, SHAPES, Heading, finished, layered, named
 
 _PARTNERS = {"a visual partner": 1 / 2, "a het partner": 1 / 4}
 """The share of young that shows a recessive gene where the animal is het, by what the other parent is."""
@@ -34,7 +39,7 @@ def carrier_curve(row: pd.DataFrame) -> alt.LayerChart:
     once = named("curve").transform_filter(alt.datum.young == 0)
     sure = once.mark_rule(style="target").encode(y=alt.datum(_SURE))
     layers = [sure, line.mark_line(strokeWidth=2), marks]
-    return finished(alt.layer(*layers), heading(row), data(row))
+    return finished(layered(*layers), heading(row), data(row))
 
 
 def data(row: pd.DataFrame) -> dict[str, pd.DataFrame]:
@@ -82,7 +87,7 @@ def _odds(field: str) -> alt.Y:
     return alt.Y(f"{field}:Q", title="carries it", axis=axis, scale=alt.Scale(domain=[0, 1]))
 
 
-def _by_partner(values: object) -> alt.Scale:
+def _by_partner(values: Sequence[Any]) -> alt.Scale:
     return alt.Scale(domain=list(_PARTNERS), range=list(values))
 
 

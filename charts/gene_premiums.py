@@ -1,9 +1,11 @@
 """Shows what each gene of a species multiplies the price of an animal by, with its interval."""
 
-import altair as alt
+from __future__ import annotations
+
 import pandas as pd
 
-from charts.theme import SHAPES, Heading, finished, named
+from charts.later import alt
+from charts.theme import SHAPES, Heading, finished, layered, named
 
 _ROW = 28
 """Pixels a gene takes."""
@@ -22,7 +24,7 @@ def gene_premiums(premiums: pd.DataFrame) -> alt.LayerChart:
     alike = named("alike").mark_rule(style="expected").encode(x=_times("at"))
     reach = base.mark_bar(style="range", height=12).encode(x=_times("factor_low"), x2="factor_high:Q")
     points = (_points(base, known) for known in _MARKS)
-    return finished(alt.layer(alike, reach, *points), heading(premiums), data(premiums))
+    return finished(layered(alike, reach, *points), heading(premiums), data(premiums))
 
 
 def data(premiums: pd.DataFrame) -> dict[str, pd.DataFrame]:

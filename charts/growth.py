@@ -1,9 +1,16 @@
 """Shows how an animal grows toward its breeding weight, and when it is ready."""
 
-import altair as alt
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 import pandas as pd
 
-from charts.theme import SHAPES, Heading, finished, named
+from charts.later import alt
+from charts.theme import SHAPES, Heading, finished, layered, named
+
+if TYPE_CHECKING:
+    from altair.expr.core import Expression
 
 _STATE_SHAPES = {
     "gravid": SHAPES[3],
@@ -12,7 +19,6 @@ _STATE_SHAPES = {
     "doubted": SHAPES[1],
     "by length": SHAPES[2],
 }
-_PLAIN = alt.datum.state == "plain"
 _HEADROOM = 1.6
 """A band wider than this many times the highest weighing, curve or target is cut, or it would flatten all the rest."""
 
@@ -27,13 +33,13 @@ def growth(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> alt
     band = line.mark_area(style="range").encode(y=_weight("low_g"), y2="high_g:Q")
     curve = line.mark_line(style="curve").encode(y=_weight("weight_g"))
     marks = named("weighings").encode(x=_day("on"), y=_weight("weight_g"), tooltip=_tooltip())
-    plain = marks.transform_filter(_PLAIN)
+    plain = marks.transform_filter(_plain())
     plain = plain.mark_point(style="observed", shape=SHAPES[0], size=50)
     aside = _aside(marks)
-    states = marks.transform_filter(~_PLAIN).mark_text(style="aside", dy=14)
+    states = marks.transform_filter(~_plain()).mark_text(style="aside", dy=14)
     states = states.encode(text="words:N")
     layers = [band, curve, *_goal_marks(), plain, aside, states]
-    return finished(alt.layer(*layers), heading(row, curves, points), data(row, curves, points))
+    return finished(layered(*layers), heading(row, curves, points), data(row, curves, points))
 
 
 def data(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> dict[str, pd.DataFrame]:
@@ -105,6 +111,10 @@ def _goal(row: pd.DataFrame, curves: pd.DataFrame) -> pd.DataFrame:
     return goal.assign(ready_late=late, words=pd.Series(words, index=goal.index, dtype="str"))
 
 
+def _plain() -> Expression:
+    return alt.datum.state == "plain"
+
+
 def _goal_marks() -> list[alt.Chart]:
     base = named("goal").encode(y=_weight("target_g"))
     rule = base.mark_rule(style="target")
@@ -123,7 +133,7 @@ def _goal_marks() -> list[alt.Chart]:
 def _aside(marks: alt.Chart) -> alt.Chart:
     """The weighings that are not plain, each state in a shape of its own."""
     shapes = alt.Scale(domain=list(_STATE_SHAPES), range=list(_STATE_SHAPES.values()))
-    left_out = marks.transform_filter(~_PLAIN).mark_point(style="set-aside", size=60)
+    left_out = marks.transform_filter(~_plain()).mark_point(style="set-aside", size=60)
     return left_out.encode(shape=alt.Shape("state:N", scale=shapes, legend=None))
 
 

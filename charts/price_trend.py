@@ -1,9 +1,11 @@
 """Shows what one morph was offered and sold for over the years, the trend with its band, and where it turned."""
 
-import altair as alt
+from __future__ import annotations
+
 import pandas as pd
 
-from charts.theme import SHAPES, Heading, finished, named
+from charts.later import alt
+from charts.theme import SHAPES, Heading, finished, layered, named
 
 _OFFERS = {"sold": (SHAPES[0], True), "asked": (SHAPES[1], False)}
 
@@ -21,7 +23,7 @@ def price_trend(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) 
     marks = named("offers").encode(x=_day(), y=_price("scaled"), tooltip=_tooltip())
     offers = [_offers(marks, offer) for offer in _OFFERS]
     return finished(
-        alt.layer(band, middle, *offers, *_turn()), heading(trend, points, bands), data(trend, points, bands)
+        layered(band, middle, *offers, *_turn()), heading(trend, points, bands), data(trend, points, bands)
     )
 
 

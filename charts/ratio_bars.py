@@ -1,9 +1,11 @@
 """Shows, class by class, whether the young of a clutch or pairing came in the numbers its labels predict."""
 
-import altair as alt
+from __future__ import annotations
+
 import pandas as pd
 
-from charts.theme import SHAPES, Heading, finished, named
+from charts.later import alt
+from charts.theme import SHAPES, Heading, finished, layered, named
 
 _ROW = 50
 """Pixels a class takes: a line of words and a bar."""
@@ -34,7 +36,7 @@ def ratio_bars(classes: pd.DataFrame) -> alt.LayerChart:
         style="words", align="left", yOffset=-12, dx=34, limit={"expr": "max(60, width - 36)"}
     )
     name = name.encode(x=alt.value(0), text="words:N")
-    return finished(alt.layer(spread, expected, _points(base), figure, name), heading(classes), data(classes))
+    return finished(layered(spread, expected, _points(base), figure, name), heading(classes), data(classes))
 
 
 def data(classes: pd.DataFrame) -> dict[str, pd.DataFrame]:

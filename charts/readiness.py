@@ -1,9 +1,13 @@
 """Shows who of a species becomes ready to breed when, and what each still waits for."""
 
-import altair as alt
+from __future__ import annotations
+
+from typing import Any
+
 import pandas as pd
 
-from charts.theme import SHAPES, Heading, finished, named
+from charts.later import alt
+from charts.theme import SHAPES, Heading, finished, layered, named
 
 MOST = 16
 """Animals drawn at most, the next to be ready first."""
@@ -28,7 +32,7 @@ def readiness(rows: pd.DataFrame) -> alt.LayerChart:
     words = base.mark_text(style="words", align="left", yOffset=-9, limit={"expr": "max(60, width - 4)"})
     words = words.encode(x=alt.value(2), text="words:N")
     season = named("season").mark_rule(style="target", opacity=0.5).encode(x=_day("season_on"))
-    return finished(alt.layer(season, span, mark, words), heading(rows), data(rows))
+    return finished(layered(season, span, mark, words), heading(rows), data(rows))
 
 
 def data(rows: pd.DataFrame) -> dict[str, pd.DataFrame]:
@@ -60,7 +64,7 @@ def heading(rows: pd.DataFrame) -> Heading:
     )
 
 
-def _words(row: object) -> str:
+def _words(row: Any) -> str:
     """'B25 (M) 2026-08-28, between 2026-08-17 and 2026-09-21'; one day alone where the interval is but a day."""
     sex = "" if pd.isna(row.sex) else f" ({row.sex})"
     late = "maybe never" if pd.isna(row.ready_late) else f"{row.ready_late:%Y-%m-%d}"

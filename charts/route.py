@@ -1,9 +1,11 @@
 """Shows the way to a goal over the seasons: whom to pair when, which young to keep, and when they are grown."""
 
-import altair as alt
+from __future__ import annotations
+
 import pandas as pd
 
-from charts.theme import SHAPES, Heading, finished, named
+from charts.later import alt
+from charts.theme import SHAPES, Heading, finished, layered, named
 
 _ROW = 58
 """Pixels a step takes: two lines of words and a bar."""
@@ -32,7 +34,7 @@ def route(steps: pd.DataFrame, outlook: pd.DataFrame) -> alt.LayerChart:
         x=_season("born"), tooltip=[alt.Tooltip("season:Q", title="goal born in", format="d")]
     )
     return finished(
-        alt.layer(grow, breed, span, mark, pair, keep), heading(steps, outlook), data(steps, outlook)
+        layered(grow, breed, span, mark, pair, keep), heading(steps, outlook), data(steps, outlook)
     )
 
 

@@ -7,12 +7,15 @@ whoever draws the chart hands over, so that one specification serves a light pag
 Nothing is told by colour alone: shapes and dashes say it a second time.
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-import altair as alt
 import pandas as pd
+
+from charts.later import alt
 
 # Okabe & Ito (2008), "Color Universal Design (CUD): How to make figures and presentations that are friendly to
 # colorblind people", J*FLY Data Depository, University of Tokyo.
@@ -42,7 +45,7 @@ DASHES = ([1, 0], [6, 3], [2, 2], [8, 3, 2, 3], [1, 3], [10, 4], [4, 1], [3, 6])
 
 FONT = "system-ui, -apple-system, 'Segoe UI', Roboto, 'Liberation Sans', Arial, sans-serif"
 
-_Chart = TypeVar("_Chart", bound=alt.TopLevelMixin)
+_Chart = TypeVar("_Chart", bound="alt.TopLevelMixin")
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,11 @@ class Heading:
 def named(name: str) -> alt.Chart:
     """A chart of the rows that `finished` is given under that name."""
     return alt.Chart(alt.NamedData(name=name))
+
+
+def layered(*charts: alt.Chart) -> alt.LayerChart:
+    """The charts one upon another, the first at the bottom. Unlike altair's `layer` it is no grid of facets, ever."""
+    return alt.LayerChart(layer=list(charts))
 
 
 def finished(chart: _Chart, heading: Heading, data: Mapping[str, pd.DataFrame]) -> _Chart:
@@ -90,7 +98,7 @@ def _column(column: pd.Series) -> list[Any]:
     return [None if gone else value for value, gone in zip(column.tolist(), missing, strict=True)]
 
 
-def config(*, dark: bool = False) -> dict[str, object]:
+def config(*, dark: bool = False) -> dict[str, Any]:
     """The Vega-Lite configuration: type, lines and the named styles, on light or on dark paper."""
     ink, faint, line = ("#e9e6df", "#a8a49a", "#4a4a45") if dark else ("#22241f", "#5d5f57", "#d9d6cc")
     main = SKY if dark else BLUE

@@ -6,8 +6,6 @@ from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Any
 
-import altair as alt
-
 from charts.theme import config, records
 from pipeline.report.drawing import Drawing, Order, draw
 from pipeline.report.figures import Picture
@@ -33,7 +31,7 @@ def write_charts(
     light = config()
     paper = {**light, "background": "white", "title": {**light["title"], "limit": _WIDTH}}
     orders: dict[str, Order] = {}
-    written = Counter()
+    written: Counter[str] = Counter()
     for key, picture in pictures.items():
         written[picture.kind] += 1
         if written[picture.kind] > most:
@@ -48,7 +46,6 @@ def _filled(picture: Picture) -> dict[str, Any]:
     """The picture's specification with its words and rows, at a fixed width."""
     heading = picture.heading
     return {
-        "$schema": alt.SCHEMA_URL,
         **picture.specification(),
         "title": {"text": heading.title, "subtitle": heading.subtitle},
         "description": heading.description,

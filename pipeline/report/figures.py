@@ -7,13 +7,17 @@ specification, which the reader's browser draws when the chart comes into view.
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cache
+from importlib.metadata import version
+from pathlib import Path
 from types import ModuleType
 from typing import Any
 
 import pandas as pd
-from altair.utils.schemapi import debug_mode
 
+import charts
 from charts.theme import Heading, config, values
+from pipeline.report.kept import kept, sources
 from pipeline.report.readable import readable
 
 
@@ -45,19 +49,31 @@ class Picture:
     def specification(self) -> dict[str, Any]:
         """What all charts of this kind have in common: everything but words, height and rows. Not to be changed.
 
-        Altair takes its time, and more of it the more rows a chart has, so a kind is drawn once a process, without rows
-        and unchecked: what it draws is checked against the schema by the tests.
+        Altair takes its time, and more of it the more rows a chart has, so a kind is drawn without rows, and kept.
         """
         if self.module not in _SPECIFICATIONS:
-            with debug_mode(False):
-                chart = getattr(self.module, self.kind)(*(table.iloc[:0] for table in self.tables))
-                spec = chart.to_dict(validate=False)
+            spec = json.loads(kept(f"{self.kind}.json", _drawn_by(), self._drawn))
             _SPECIFICATIONS[self.module] = {key: value for key, value in spec.items() if key not in _OWN}
         return _SPECIFICATIONS[self.module]
 
+    def _drawn(self) -> bytes:
+        """The chart without rows as JSON; unchecked, since the tests check it against the schema."""
+        from altair.utils.schemapi import debug_mode
 
-_OWN = {"title", "description", "height", "datasets", "config", "$schema"}
+        with debug_mode(False):
+            chart = getattr(self.module, self.kind)(*(table.iloc[:0] for table in self.tables))
+            return json.dumps(chart.to_dict(validate=False)).encode()
+
+
+_OWN = {"title", "description", "height", "datasets", "config"}
 _SPECIFICATIONS: dict[ModuleType, dict[str, Any]] = {}
+
+
+@cache
+def _drawn_by() -> str:
+    """What a specification depends on: the chart modules as they stand, and the version of Altair."""
+    modules = sorted(Path(charts.__file__).parent.glob("*.py"))
+    return f"{version('altair')} {sources(modules)}"
 
 
 class Figures:
@@ -96,7 +112,9 @@ def script_safe(value: object) -> str:
 
 def _readable(frame: pd.DataFrame) -> pd.DataFrame:
     """The rows with no text that would blow up the drawing."""
-    texts = {name: column for name, column in frame.items() if not pd.api.types.is_numeric_dtype(column.dtype)}
+    texts = {
+        name: column for name, column in frame.items() if not pd.api.types.is_numeric_dtype(column.dtype)
+    }
     odd: dict[str, dict[str, str]] = {}
     for name, column in texts.items():
         said = {one for one in column.tolist() if isinstance(one, str)}

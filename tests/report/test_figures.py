@@ -1,9 +1,13 @@
 """The charts of a page share specifications, and their data cannot leave its script element."""
 
 import json
+import subprocess
+import sys
 
 import pandas as pd
 
+import pipeline.report.figures
+import pipeline.report.kept
 from charts import ratio_bars
 from pipeline.report.context import anchor
 from pipeline.report.figures import Figures, Picture, script_safe
@@ -24,6 +28,24 @@ def test_figures__one_specification_serves_all_charts_of_a_kind():
         "low",
         "high",
     ]
+
+
+def test_specification__kept_is_the_one_drawn(tmp_path, monkeypatch):
+    monkeypatch.setattr(pipeline.report.kept, "_cache", lambda: tmp_path)
+    monkeypatch.setattr(pipeline.report.figures, "_SPECIFICATIONS", {})
+    picture = Picture(ratio_bars, (findings(pairings=1)["ratio_classes"],))
+    drawn = picture.specification()
+    assert [path.name for path in tmp_path.iterdir()] == ["ratio_bars.json"]
+    monkeypatch.setattr(pipeline.report.figures, "_SPECIFICATIONS", {})
+    monkeypatch.setattr(Picture, "_drawn", None)  # not asked again
+    assert picture.specification() == drawn and drawn["layer"]
+
+
+def test_charts__altair_is_imported_when_it_is_first_asked():
+    asked = "import sys, charts.growth; print('altair.vegalite' in sys.modules)"
+    asked += "; charts.growth.named('rows'); print('altair.vegalite' in sys.modules)"
+    said = subprocess.run([sys.executable, "-c", asked], check=True, capture_output=True, text=True)
+    assert said.stdout.split() == ["False", "True"]
 
 
 def test_figures__missing_values_become_null_and_dates_local_midnights():

@@ -1,9 +1,9 @@
 """The weights chart as inline SVG, for light and for dark paper: a page that draws nothing prints everywhere."""
 
+from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
 
-import altair as alt
 import pandas as pd
 from markupsafe import Markup
 
@@ -35,13 +35,12 @@ def growth_picture(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame
 
 def _specification(picture: Picture) -> dict[str, Any]:
     """Without the title, which the page writes; on so narrow a chart every label of the days names its year."""
-    drawn = picture.specification()
+    drawn = deepcopy(picture.specification())
     for layer in drawn["layer"]:
         axis = layer.get("encoding", {}).get("x", {}).get("axis")
         if axis is not None:
             axis["format"] = "%b %Y"
     return {
-        "$schema": alt.SCHEMA_URL,
         **drawn,
         "width": _WIDTH,
         "height": _HEIGHT,
