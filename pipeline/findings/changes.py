@@ -55,10 +55,16 @@ def _run(as_of: date, since: date | None, remark: str) -> dict[str, Any]:
 
 def _of_book(findings: Findings, book: str) -> dict[str, pd.DataFrame]:
     """The rows of one book; a table that an earlier version did not make is empty."""
-    own = {name: frame[frame["book"] == book].reset_index(drop=True) for name, frame in findings.items()}
+    own = {name: _rows(frame, book) for name, frame in findings.items()}
     empty = {table.name: findings_frame(table, []).assign(book=None) for table in (RUNS, CHANGES)}
     found = {**empty, **own}
     return {**found, "runs": found["runs"].dropna(subset="as_of")}
+
+
+def _rows(frame: pd.DataFrame, book: str) -> pd.DataFrame:
+    """The rows of one book; the frame itself where there are no others."""
+    its = frame["book"] == book
+    return frame if its.all() else frame[its].reset_index(drop=True)
 
 
 def _alike(before: Findings, after: Findings) -> bool:

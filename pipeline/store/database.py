@@ -26,7 +26,11 @@ _TYPES = {
 
 
 class Store:
-    """An open DuckDB file. Use as a context manager; `path` None keeps it in memory."""
+    """An open DuckDB file. Use as a context manager; `path` None keeps it in memory.
+
+    All that is written is one transaction, committed on leaving: a file takes its time to make each one safe, and one that
+    is cut off is thrown away whole.
+    """
 
     def __init__(self, path: Path | None = None, tables: Iterable[FindingsTable] = FINDINGS) -> None:
         self.connection = duckdb.connect(str(path) if path else ":memory:")
@@ -34,8 +38,10 @@ class Store:
         wanted += [f"findings.{table.name} ({finding_columns(table)})" for table in tables]
         made = (f"CREATE TABLE IF NOT EXISTS {table}" for table in wanted)
         schemas = ("CREATE SCHEMA IF NOT EXISTS records", "CREATE SCHEMA IF NOT EXISTS findings")
-        self.connection.execute("; ".join((*schemas, *made)))
+        self.connection.execute("; ".join(("BEGIN", *schemas, *made)))
         stamp(self.connection)
+        self._read: dict[str, pd.DataFrame] = {}
+        """Findings tables as last read, none of them written to since."""
 
     def __enter__(self) -> Self:
         return self
@@ -44,7 +50,7 @@ class Store:
         """Close the file. What can't be written in full is an error here, not a gap in the file."""
         try:
             if kind is None:
-                self.connection.execute("CHECKPOINT")
+                self.connection.execute("COMMIT; CHECKPOINT")
         finally:
             self.connection.close()
 
@@ -72,16 +78,20 @@ class Store:
         }
 
     def findings(self) -> dict[str, pd.DataFrame]:
-        """Every findings table as it stands, by name."""
-        return {
-            table.name: self.connection.execute(f"SELECT * FROM findings.{table.name}").df()
-            for table in FINDINGS
-        }
+        """Every findings table as it stands, by name. The frames are not to be changed."""
+        return {table.name: self.found(table.name) for table in FINDINGS}
+
+    def found(self, name: str) -> pd.DataFrame:
+        """One findings table as it stands, in the order of saving. The frame is not to be changed."""
+        if name not in self._read:
+            self._read[name] = self.connection.execute(f"SELECT * FROM findings.{name} ORDER BY rowid").df()
+        return self._read[name]
 
     def save(self, name: str, frame: pd.DataFrame) -> None:
         """Append rows to a findings table. KeyError where the registry has no such table or column."""
         self._checked(name, frame)
         self._append(f"findings.{name}", frame)
+        self._read.pop(name, None)
 
     def _checked(self, name: str, frame: pd.DataFrame) -> FindingsTable:
         """The findings table of that name, which has every column of the frame."""

@@ -115,7 +115,6 @@ def _choose(store: Store, name: str, room: int) -> None:
 
 def _taken(store: Store, name: str, long: set[str], room: int) -> pd.DataFrame:
     """The rows of a table that were chosen, that explain what was chosen, or all; in their order."""
-    where = ""
     parent, keys = _EXPLAINS.get(name, ("", ()))
     if name in long:
         where = f"WHERE rowid IN (SELECT nth FROM chosen_{name})"
@@ -125,4 +124,6 @@ def _taken(store: Store, name: str, long: set[str], room: int) -> pd.DataFrame:
             SELECT 1 FROM findings.{parent} AS parent
             WHERE parent.rowid IN (SELECT nth FROM chosen_{parent} WHERE turn <= {room // _DEAR.get(name, 1)}) AND {same}
         )"""
+    else:
+        return store.found(name)
     return store.connection.execute(f"SELECT * FROM findings.{name} AS own {where} ORDER BY own.rowid").df()
