@@ -59,8 +59,10 @@ class Drawing:
 
     def draw(self, orders: Iterable[Order]) -> None:
         """Hand the charts over, once, and go on. Their paths must be absolute."""
-        self._process.stdin.write(json.dumps([asdict(order) for order in orders]).encode())
-        self._process.stdin.close()
+        orders_pipe = self._process.stdin
+        assert orders_pipe is not None  # `__enter__` asks for it
+        orders_pipe.write(json.dumps([asdict(order) for order in orders]).encode())
+        orders_pipe.close()
         self._busy = True
 
     def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
@@ -68,6 +70,7 @@ class Drawing:
             if kind is not None or not self._busy:
                 process.kill()
                 return
+            assert process.stdout is not None  # `__enter__` asks for it
             svg = process.stdout.read()
         if process.returncode:
             raise RuntimeError("the charts could not be drawn; the drawing process says why above")

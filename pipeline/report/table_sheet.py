@@ -8,13 +8,11 @@ xlsxwriter that writes rows; whatever else a sheet has is xlsxwriter's own.
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import isfinite
+from typing import Any
 
 from xlsxwriter.format import Format
 from xlsxwriter.utility import xl_col_to_name
 from xlsxwriter.worksheet import Worksheet
-
-Value = str | float | bool | None
-"""What a cell holds; None leaves it empty."""
 
 
 @dataclass(frozen=True)
@@ -35,8 +33,10 @@ class TableSheet(Worksheet):
         self._first = 0
         self._columns: dict[int, _Column] = {}
 
-    def fill(self, first: int, at: int, values: Sequence[Value], style: Format) -> None:
-        """Write `values`, all of one type, down the column `at` from the row `first` on, the same for all columns.
+    def fill(self, first: int, at: int, values: Sequence[Any], style: Format) -> None:
+        """Write `values` down the column `at` from the row `first` on, the same for all columns.
+
+        They are texts, numbers or booleans, all of one kind; None leaves a cell empty.
 
         Raises ValueError for a number that is not finite.
         """

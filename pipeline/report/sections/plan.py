@@ -1,5 +1,7 @@
 """Next season: whom to pair and why, what else could be, what the young would be, and which young to keep."""
 
+from typing import Any
+
 import pandas as pd
 
 from pipeline.report.context import Context, Highlight
@@ -220,5 +222,5 @@ def _highlights(planned: pd.DataFrame, holdbacks: pd.DataFrame) -> list[Highligh
     return found
 
 
-def _young_name(row: object) -> str:
+def _young_name(row: Any) -> str:
     return f"{row.label} of {row.pairing}" if pd.isna(row.animal) else f"{row.animal} ({row.label})"

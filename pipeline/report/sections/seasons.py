@@ -1,5 +1,7 @@
 """How the seasons went, what is due, and the sexes of the young."""
 
+from typing import Any
+
 from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import percents, spans
 from pipeline.report.grid import columns_of, grid
@@ -100,5 +102,5 @@ def sexes(context: Context) -> Part:
     return Part(values, found)
 
 
-def _whose(row: object) -> str:
+def _whose(row: Any) -> str:
     return str(row.species) if row.scope == "species" else f"Pairing {row.pairing}"
