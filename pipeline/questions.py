@@ -58,9 +58,13 @@ class Run:
     What answers a question is imported where it is asked: their rooms take as long to enter as some answers take.
     """
 
-    def __init__(self, book: Checked, store: Store, as_of: date, say: Say) -> None:
+    def __init__(
+        self, book: Checked, store: Store, as_of: date, say: Say = lambda step: None, *, alone: bool = True
+    ) -> None:
+        """`alone`: no other book was given; of one among several, fewer pairs are listed."""
         self.book, self.store, self.as_of, self.say = book, store, as_of, say
         self.collection, self.settings = book.collection, book.collection.settings
+        self.alone = alone
         self.problems: list[Problem] = []
         """Of the keeper's records, found while the questions were answered."""
 
@@ -169,14 +173,15 @@ def _prices(run: Run) -> Tables:
 
 
 def _plan(run: Run) -> Tables:
-    from pipeline.findings.pairs import pair_findings
+    from pipeline.findings.pairs import LISTED, LISTED_OF_EACH, pair_findings
 
     weighing, prices, routes = run.weighing, run.prices, run.ways.routes
     carriers, growth = weighing.carriers, weighing.named(run.growth.growth)
     run.say("Planning next season")
     found = pair_findings(
-        weighing.collection, carriers, run.named_records, growth, prices, as_of=run.as_of, routes=routes
-    )
+        weighing.collection, carriers, run.named_records, growth, prices,
+        as_of=run.as_of, routes=routes, listed=LISTED if run.alone else LISTED_OF_EACH,
+    )  # fmt: skip
     yield "season_plan", weighing.own(found.plan)
     yield "season_plan_alternatives", weighing.own(found.alternatives)
     yield "season_plan_notes", weighing.own(found.notes)

@@ -146,18 +146,19 @@ def answer_party(task: Task) -> Answered:
     books their answers."""
     try:
         with Scratch() as store:
-            _answer(task, store, lambda step: None)
+            _answer(task, store, lambda step: None, alone=False)
             return Answered(task.party.books, store.all_records(), store.saved())
     except Exception:
         return Answered(task.party.books, troubles=tuple(map(our_fault, task.party.books)))
 
 
-def _answer(task: Task, store: Store, say: Say) -> None:
-    """Load the books of a party, save the answers of each, and what changed since the earlier run."""
+def _answer(task: Task, store: Store, say: Say, *, alone: bool = True) -> None:
+    """Load the books of a party, save the answers of each, and what changed since the earlier run. `alone`: no other book
+    was given."""
     books = [told_more(fetched(kept), task.party) for kept in task.party.kept]
     for book in books:
         store.load(book.book.tables)
-    runs = {book.book.name: Run(book, store, task.as_of, say) for book in books}
+    runs = {book.book.name: Run(book, store, task.as_of, say, alone=alone) for book in books}
     if len(books) > 1:
         growth = {name: partial(_growth, run) for name, run in runs.items()}
         parts = weighed_as_one(books, task.party.shared, growth, as_of=task.as_of, say=say)

@@ -5,7 +5,7 @@ from pipeline.store.findings_table import FindingsTable, columns
 PAIR_OPTIONS = FindingsTable(
     "pair_options",
     "Pairs that could be",
-    "Every male and female of a species that are likely ready for the coming season, and what their young would be; of more than 10,000 of a species the best, and those planned.",
+    "Every male and female of a species that are likely ready for the coming season, and what their young would be; of more than 10,000 of a species (500 where several books were given) the best, and those planned.",
     columns("""
         rank | INTEGER | Place by score within its species.
         species | VARCHAR | The species.

@@ -5,7 +5,7 @@ from random import Random
 
 import pandas as pd
 
-from pipeline.findings.pairs import PairFindings, pair_findings
+from pipeline.findings.pairs import LISTED, PairFindings, pair_findings
 from pipeline.findings.prices import price_findings
 from pipeline.genetics.carriers.odds import carriers
 from pipeline.genetics.collection import Animal, Collection, Pairing, Settings, Young
@@ -113,12 +113,14 @@ def growth_of(collection, **p_ready):
     )
 
 
-def pairs_of(collection, growth=None, routes=None, **asked) -> PairFindings:
+def pairs_of(collection, growth=None, routes=None, listed=LISTED, **asked) -> PairFindings:
     """What the pairs' question answers on a collection; `asked` as for `records`. Without `growth` all are ready."""
     tables = records(collection, **asked)
     priced = price_findings(tables["prices"], collection.catalogues, collection.settings, AS_OF)
     growth = growth_of(collection) if growth is None else growth
-    return pair_findings(collection, carriers(collection), tables, growth, priced, as_of=AS_OF, routes=routes)
+    return pair_findings(
+        collection, carriers(collection), tables, growth, priced, as_of=AS_OF, routes=routes, listed=listed
+    )
 
 
 def herd(males, females, seed=1, generations=2, **settings):

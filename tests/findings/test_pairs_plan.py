@@ -171,6 +171,23 @@ def test_pair_options__its_points_add_up_and_rank():
     assert found.options["score"].is_monotonic_decreasing
 
 
+def test_pair_options__beyond_those_listed_are_only_the_planned_and_a_note_says_so():
+    whole, cut = (pairs_of(book(*HERD), goals=GOAL, **more) for more in ({}, {"listed": 1}))
+    assert planned(whole) == planned(cut) == [("D1", "S1"), ("D2", "S1")]
+    assert notes(whole) == []
+    assert notes(cut) == [
+        "Boa: 6 pairs could be. The plan chose among all of them; the 1 best are listed, and those planned. Given by itself, "
+        "this book lists up to 10,000."
+    ]
+    kept = [(1, "D1", "S1"), *[row for row in _ranked(whole) if row[1:] == ("D2", "S1") and row[0] > 1]]
+    assert _ranked(cut) == kept
+
+
+def _ranked(found):
+    columns = ["rank", "dam", "sire"]
+    return list(found.options[columns].itertuples(index=False, name=None))
+
+
 def test_pair_options__a_litter_is_worth_its_young_at_todays_prices():
     """Visual x het, six young: half Ash at 200, half hets, which no advert prices."""
     found = pairs_of(book(HERD[1], HERD[3]), prices=[("Ash", 200), ("Ash", 200), ("Ash", 200)], litter=6)

@@ -28,5 +28,6 @@ answer         the question for a whole book
 """
 
 from pipeline.findings.pairs.answer import PairFindings, pair_findings
+from pipeline.findings.pairs.options import LISTED, LISTED_OF_EACH
 
-__all__ = ["PairFindings", "pair_findings"]
+__all__ = ["LISTED", "LISTED_OF_EACH", "PairFindings", "pair_findings"]

@@ -12,7 +12,14 @@ from pipeline.findings.pairs.goals import Goal, read_goals
 from pipeline.findings.pairs.holdbacks import Grown, holdbacks
 from pipeline.findings.pairs.kinship import Kinship
 from pipeline.findings.pairs.notes import limit_notes, listing_notes, species_notes, way_notes, wish_notes
-from pipeline.findings.pairs.options import Cautions, cautions_of, pair_options, pair_outcomes, told_places
+from pipeline.findings.pairs.options import (
+    LISTED,
+    Cautions,
+    cautions_of,
+    pair_options,
+    pair_outcomes,
+    told_places,
+)
 from pipeline.findings.pairs.plan import Plan, alternatives, plan_rows, season_plan
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, candidates, coming, litter_size
 from pipeline.findings.pairs.spaces import Groups, Odds, odds_by_animal
@@ -50,11 +57,12 @@ def pair_findings(
     *,
     as_of: date,
     routes: pd.DataFrame | None = None,
+    listed: int = LISTED,
 ) -> PairFindings:
     """Whom to pair next season, and which young to keep.
 
     `records` are the book's own tables `species` and `goals`, `growth` its findings table, `routes` the table goal_routes:
-    pairs with which a way to a goal begins serve it, and say so.
+    pairs with which a way to a goal begins serve it, and say so. `listed` are the pairs of a species told at most, the best.
     """
     when = coming(collection, as_of)
     odds = odds_by_animal(carriers, collection)
@@ -67,7 +75,7 @@ def pair_findings(
     books = {own.species.name: Cautions(own, odds, when) for own in pairs}
     planned = {own.species.name: [c.place for c in plan.pairs if c.pairs is own] for own in pairs}
     return PairFindings(
-        pair_options(pairs, kinship, books, planned),
+        pair_options(pairs, kinship, books, planned, listed),
         pair_outcomes(
             pairs, {own.species.name: told_places(own, planned[own.species.name]) for own in pairs}
         ),
@@ -75,7 +83,7 @@ def pair_findings(
             plan, {c.ids: cautions_of(c.pairs, c.place, books[c.pairs.species.name]) for c in plan.pairs}
         ),
         alternatives(plan, pairs),
-        _notes(collection, kinds, found, plan, pairs, asked, when),
+        _notes(collection, kinds, found, plan, pairs, asked, when, listed),
         _holdbacks(collection, kinds, carriers, odds, records["species"], as_of),
     )
 
@@ -141,13 +149,14 @@ def _notes(
     pairs: list[SpeciesPairs],
     asked: Wishes,
     when: Coming,
+    listed: int,
 ) -> pd.DataFrame:
     rows = [{"note": note} for note in wish_notes(asked.unread, asked.fixed, {c.ids for c in plan.pairs})]
     for name in kinds:
         own = next((p for p in pairs if p.species.name == name), None)
         missing = list(species_notes(collection, name, found, when))
         said = missing or (
-            [*limit_notes(plan, own, collection.settings), *way_notes(plan, own), *listing_notes(own)]
+            [*limit_notes(plan, own, collection.settings), *way_notes(plan, own), *listing_notes(own, listed)]
             if own
             else []
         )

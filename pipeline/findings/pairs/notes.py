@@ -104,11 +104,12 @@ def _why_not(plan: Plan, pairs: SpeciesPairs, pair: tuple[str, str]) -> str:
     return kept_out(plan, Choice(pairs, place))
 
 
-def listing_notes(pairs: SpeciesPairs) -> Iterator[str]:
-    """What of the pairs is not listed."""
+def listing_notes(pairs: SpeciesPairs, most: int) -> Iterator[str]:
+    """What of the pairs is not listed; a book answered by itself lists up to LISTED."""
     many = len(offered(pairs))
-    if many > LISTED:
-        yield f"{pairs.species.name}: {many:,} pairs could be. The plan chose among all of them; the {LISTED:,} best are listed, and those planned."
+    if many > most:
+        more = f" Given by itself, this book lists up to {LISTED:,}." if most < LISTED else ""
+        yield f"{pairs.species.name}: {many:,} pairs could be. The plan chose among all of them; the {most:,} best are listed, and those planned.{more}"
 
 
 def wish_notes(

@@ -29,6 +29,8 @@ RARER = "rarer labels"
 LISTED = 10_000
 """Pairs of a species that are listed: all up to so many, of more the best and those planned. A hundred of each sex, a plan
 for which is made by hand no more."""
+LISTED_OF_EACH = 500
+"""The same of each of several books answered together: a club's thousand keepers would have millions of pairs."""
 
 
 def pair_options(
@@ -36,14 +38,16 @@ def pair_options(
     kinship: Kinship,
     books: Mapping[str, "Cautions"],
     planned: Mapping[str, Sequence[int]],
+    most: int = LISTED,
 ) -> pd.DataFrame:
     """Findings table pair_options without `book`: species by name, pairs by rank. `books` and `planned` (places) by species.
 
-    Every pair that could be, both likely ready or fixed by the keeper; beyond LISTED the best and those planned.
+    Every pair that could be, both likely ready or fixed by the keeper; beyond `most` the best and those planned.
     """
     names = [own.species.name for own in pairs]
     parts = [
-        _options(own, kinship, books[name], planned[name]) for own, name in zip(pairs, names, strict=True)
+        _options(own, kinship, books[name], planned[name], most)
+        for own, name in zip(pairs, names, strict=True)
     ]
     return pd.concat(parts, ignore_index=True) if parts else findings_frame(PAIR_OPTIONS, [])
 
@@ -106,10 +110,12 @@ class Cautions:
         return self._welfare[names]
 
 
-def _options(pairs: SpeciesPairs, kinship: Kinship, book: "Cautions", planned: Sequence[int]) -> pd.DataFrame:
+def _options(
+    pairs: SpeciesPairs, kinship: Kinship, book: "Cautions", planned: Sequence[int], most: int
+) -> pd.DataFrame:
     places = offered(pairs)
     rank = np.arange(len(places)) + 1
-    listed = (rank <= LISTED) | np.isin(places, list(planned))
+    listed = (rank <= most) | np.isin(places, list(planned))
     places, rank = places[listed], rank[listed]
     dams, sires = _names(pairs, places)
     size = pairs.species.young if pairs.species.size_known else None
