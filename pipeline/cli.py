@@ -34,6 +34,7 @@ class _Book(click.Path):
 
     def convert(self, value: Any, param: click.Parameter | None, context: click.Context | None) -> Any:
         path = super().convert(value, param, context)
+        assert isinstance(path, Path)  # as path_type has it
         if _is_open(path):
             tell(f"proveout: {path.name} is open in Excel or LibreOffice; what is not saved there yet is not read.", err=True)
         return path
@@ -166,6 +167,8 @@ def season(
     """
     from pipeline.season import run_season
 
+    code = 0
+
     def run() -> Path:
         nonlocal code
         with _progress() as say:
@@ -177,7 +180,6 @@ def season(
         click.echo(f"Report: {result.page}")
         return result.page
 
-    code = 0
     if watch:
         from pipeline.watching import require_watching, saves
 

@@ -55,7 +55,8 @@ def write_excel_charts(book: Workbook, sheet: Worksheet, drawn: Sequence[Drawn],
 
 
 def _growth(context: Context) -> list[Drawn]:
-    drawn, lookup = [], Lookup(context.tables)
+    drawn: list[Drawn] = []
+    lookup = Lookup(context.tables)
     for row in growth_rows(context).head(MOST).itertuples(index=False):
         keys = {"book": row.book, "animal": row.animal}
         points = _own(lookup, "growth_points", keys)
@@ -71,7 +72,11 @@ def _growth(context: Context) -> list[Drawn]:
             ),
         ]
         drawn.append(
-            (f"Growth of {_short(row.animal)}: {counted(len(points), 'weighing')}, 80 % interval", "Weight (g)", blocks)
+            (
+                f"Growth of {_short(row.animal)}: {counted(len(points), 'weighing')}, 80 % interval",
+                "Weight (g)",
+                blocks,
+            )
         )
     return drawn
 
@@ -84,7 +89,8 @@ def _short(name: object) -> str:
 
 
 def _prices(context: Context) -> list[Drawn]:
-    drawn, lookup = [], Lookup(context.tables)
+    drawn: list[Drawn] = []
+    lookup = Lookup(context.tables)
     for row in price_rows(context).head(MOST).itertuples(index=False):
         keys = {name: getattr(row, name) for name in ("book", "species", "morph", "currency", "kind")}
         points, band = _own(lookup, "price_points", keys), _own(lookup, "price_bands", keys)

@@ -52,8 +52,8 @@ def write_findings_book(
     to the folder of the findings (see book_links.py). `cuts` are the tables of which only the most telling rows are here;
     the contents say so.
     """
-    names = tuple(sorted(set(findings["record_places"]["book"]))) if "record_places" in findings else ()
-    context = Context(complete(findings), PageHead(names, as_of))
+    told = tuple(sorted(set(findings["record_places"]["book"]))) if "record_places" in findings else ()
+    context = Context(complete(findings), PageHead(told, as_of))
     tables, links = context.tables, BookLinks(context.records, books or {})
     options = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     with xlsxwriter.Workbook(str(path), options) as book:
@@ -113,7 +113,11 @@ def _write_contents(
         else:
             sheet.write_string(row, 0, table.title, formats.plain)
         sheet.write_number(row, 1, count, formats.whole)
-        cut = f"The most telling of {cuts[table.name].rows:,} rows; season.duckdb has all. " if table.name in cuts else ""
+        cut = (
+            f"The most telling of {cuts[table.name].rows:,} rows; season.duckdb has all. "
+            if table.name in cuts
+            else ""
+        )
         found = cut if count else "Nothing found. "
         sheet.write_string(row, 2, f"{found}{table.meaning}", formats.wrapped)
     _write_verdicts(sheet, HEADER + len(shown) + 3, formats)

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from fractions import Fraction
 from itertools import product
-from time import perf_counter
+from time import process_time
 
 import pytest
 from hypothesis import given, settings
@@ -178,13 +178,13 @@ def test_cross__possible_hets_mix() -> None:
 
 
 def test_cross__eight_loci_are_exact_and_quick() -> None:
-    start = perf_counter()
+    start = process_time()
     names = [f"G{i}" for i in range(8)]
     known = catalogue(*(gene(name, "incomplete dominant") for name in names))
     classes = crossed(" ".join(names), " ".join(names), known).classes()
     assert len(classes) == 3**8
     assert sum(entry.probability for entry in classes) == 1
-    assert perf_counter() - start < 1
+    assert process_time() - start < 1
 
 
 def test_classes__the_likeliest_of_millions_without_listing_them() -> None:
