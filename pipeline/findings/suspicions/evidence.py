@@ -19,15 +19,15 @@ def evidence(case: Case) -> str:
 
 
 def _of_parentage(case: Case) -> str:
-    own, clutch = case.suspicion, case.suspicion.clutch
+    own, clutch = case.suspicion, case.suspicion.known_clutch
     counts = counted_looks([(case.family, clutch)], case.genes, case.catalogue)
     animals = [case.family.animals[name] for name in (clutch.dam, *clutch.recorded[:1])]
     parents = " and ".join(named(a, case.catalogue, case.genes) for a in animals)
     sexes = ""
     if own.rivals[0][0] == NOBODY:
-        females = sum(y.count for y in clutch.tallies if y.sex == "F") + sum(
-            case.family.animals[c].sex == "F" for c in clutch.children
-        )
+        kept = [case.family.animals[child] for child in clutch.children]
+        females = sum(one.count for one in clutch.tallies if one.sex == "F")
+        females += sum(one.sex == "F" for one in kept)
         sexes = f", {females} sexed and all of them female" if females else ""
     return (
         f"{sum(counts.values())} young of {parents}: {looks_text(counts)}{sexes}. "
@@ -37,7 +37,7 @@ def _of_parentage(case: Case) -> str:
 
 def _of_label(case: Case) -> str:
     own = case.suspicion
-    animal = case.family.animals[own.animal]
+    animal = case.family.animals[own.known_animal]
     genes = case.genes
     crosses = [(case.family, c) for c in case.family.clutches if own.animal in (c.dam, *c.recorded)]
     counts = counted_looks(crosses, genes, case.catalogue)
@@ -60,11 +60,11 @@ def _of_reading(case: Case) -> str:
     others = [(family, c) for c in family.clutches if (c.dam, c.recorded) == pair and c is not clutch]
     before = counted_looks(others, case.genes, case.catalogue)
     more = f" The pair's other clutches: {looks_text(before)}." if before else ""
-    if own.tally is None:
+    young = own.young
+    if young is None:
         return f"{own.animal} is one of {sum(counts.values())} young: {looks_text(counts)}.{more}"
-    young = own.clutch.tallies[own.tally]
     verb = "is" if young.count == 1 else "are"
-    look = shown(young.label, case.genes, case.catalogue)
+    look = shown(young.known_label, case.genes, case.catalogue)
     return f"{young.count} of {sum(counts.values())} young {verb} written {look}: {looks_text(counts)}.{more}"
 
 

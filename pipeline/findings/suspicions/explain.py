@@ -7,7 +7,7 @@ from pipeline.genetics.collection import Collection
 from pipeline.genetics.genes import Catalogue, Locus
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.suspicions.alternatives import Alternative, Fault
-from pipeline.genetics.suspicions.answer import NOBODY, Suspect, Suspicion
+from pipeline.genetics.suspicions.answer import NOBODY, Rival, Suspect, Suspicion
 from pipeline.genetics.suspicions.faults import Structures
 from pipeline.genetics.suspicions.records import AS_WRITTEN
 from pipeline.genetics.suspicions.telling import telling_loci
@@ -51,7 +51,7 @@ def case_of(suspicion: Suspicion, own: Structures, collection: Collection) -> Ca
     elif suspicion.kind is Suspect.GENE_RECORD:
         loci = tuple(dict.fromkeys(catalogue.locus_of[gene] for gene in suspicion.genes))
     elif suspicion.kind is Suspect.LABEL:
-        loci = (catalogue.locus_of[suspicion.gene],)
+        loci = (catalogue.locus_of[suspicion.known_gene],)
     else:
         loci = tuple(locus for locus in catalogue.loci if locus.name == suspicion.gene)
     return Case(suspicion, own, collection, loci)
@@ -62,7 +62,7 @@ def pairing(case: Case) -> str | None:
     own = case.suspicion
     if own.clutch is not None:
         return str(own.clutch.key[0]) or None
-    look = case.family.looks.get(own.animal) if own.kind is Suspect.READING else None
+    look = case.family.looks.get(own.known_animal) if own.kind is Suspect.READING else None
     return look.pairing if look else None
 
 
@@ -80,12 +80,11 @@ def recorded(case: Case) -> str:
     if own.kind is Suspect.GENE_RECORD:
         return "; ".join(_record_words(case, name) for name in own.genes)
     if own.kind is Suspect.PARENTAGE:
-        return f"sired by {' or '.join(own.clutch.recorded) or 'a male not recorded'}"
-    if own.tally is not None:
-        young = own.clutch.tallies[own.tally]
-        return f"{young.count} {write_label(young.label, case.catalogue)}"
-    label = case.family.animals[own.animal].label or case.family.looks[own.animal].label
-    return write_label(label, case.catalogue)
+        return f"sired by {' or '.join(own.known_clutch.recorded) or 'a male not recorded'}"
+    if own.young is not None:
+        return f"{own.young.count} {write_label(own.young.known_label, case.catalogue)}"
+    label = case.family.animals[own.known_animal].label
+    return write_label(label or case.family.looks[own.known_animal].known_label, case.catalogue)
 
 
 def likelier(case: Case) -> str:
@@ -112,10 +111,12 @@ def explanations(case: Case) -> list[tuple[str, float, bool]]:
     if own.kind is Suspect.GENE_RECORD:
         return [(_alternative_words(case, key), chance, key is None) for key, chance in own.rivals]
     if own.kind is Suspect.PARENTAGE:
-        return [(_sire_words(case, key), chance, key in own.clutch.recorded) for key, chance in own.rivals]
+        return [
+            (_sire_words(case, key), chance, key in own.known_clutch.recorded) for key, chance in own.rivals
+        ]
     if own.kind is Suspect.LABEL:
         return [(str(key), chance, str(key).endswith(AS_WRITTEN)) for key, chance in own.rivals]
-    if own.tally is not None and own.clutch.tallies[own.tally].count > 1:
+    if own.young is not None and own.young.count > 1:
         told = [(f"about {own.expected:.0f} of them: {own.rivals[0][0]}", own.probability, False)]
         return [*told, ("all as read", 1 - own.probability, True)]
     return [
@@ -132,8 +133,8 @@ def _record_words(case: Case, name: str) -> str:
     return f"{words}, two copies lethal" if record.lethal else words
 
 
-def _alternative_words(case: Case, own: Alternative | None) -> str:
-    if own is None:
+def _alternative_words(case: Case, own: Rival) -> str:
+    if not isinstance(own, Alternative):
         return "as recorded"
     value, first = case.suspicion.value, next(key for key, _ in case.suspicion.rivals if key)
     if value is None or own is not first:
@@ -154,7 +155,7 @@ def _sire_words(case: Case, male: object) -> str:
 
 def _earlier_mate(case: Case, male: str) -> str:
     """'her mate of 2025' where the dam was paired with the male before."""
-    own = case.suspicion.clutch
+    own = case.suspicion.known_clutch
     this = case.collection.pairings.get(str(own.key[0]))
     seasons = [
         p.season

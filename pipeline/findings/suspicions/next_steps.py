@@ -87,7 +87,7 @@ def next_step(case: Case, stable: Stable) -> str:
 
 def _for_label(case: Case, stable: Stable) -> str:
     own = case.suspicion
-    animal, gene = case.collection.animals[own.animal], case.catalogue.by_name[own.gene]
+    animal, gene = case.collection.animals[own.known_animal], case.catalogue.by_name[own.known_gene]
     mend = f"Mend its label ({likelier(case)}). To see for yourself: " if own.probability >= SURE else ""
     if animal.status in GONE:
         return f"{mend or 'Doubt its label. '}It is no longer here: tell whoever has it, and whoever has its young."
@@ -108,7 +108,7 @@ def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
     hets = [
         a
         for a in stable.mates(animal.species, sex, [], animal.id)
-        if any(c.gene == gene.name and c.probability == 1 for c in a.label.carries)
+        if any(c.gene == gene.name and c.probability == 1 for c in a.known_label.carries)
     ]
     if hets:
         return f"Pair {animal.id} with {stable.worded(hets[0], case)}: if none shows {gene.name}, {both_counts(3 / 4)}."
@@ -119,7 +119,7 @@ def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
 
 
 def _for_parentage(case: Case, stable: Stable) -> str:
-    own, clutch = case.suspicion, case.suspicion.clutch
+    own, clutch = case.suspicion, case.suspicion.known_clutch
     dam = clutch.dam
     say = "Don't sell these young with this sire's name. "
     if own.rivals[0][0] == NOBODY:
@@ -149,7 +149,7 @@ def _for_reading(case: Case, stable: Stable) -> str:
         )
     again = (
         "Look at this young again"
-        if own.clutch.tallies[own.tally].count == 1
+        if own.young is not None and own.young.count == 1
         else "Look at these young again"
     )
     return (

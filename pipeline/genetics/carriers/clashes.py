@@ -62,7 +62,8 @@ def _reconciled(scores: list[Scores], run: Run, guests: Guests) -> tuple[list[Sc
         for locus in space.group.loci
         for gene in locus.genes
     )
-    every, aside, clashes = records_of(family), frozenset(), []
+    every, clashes = records_of(family), []
+    aside: frozenset[Record] = frozenset()
 
     def possible(records: Sequence[Record]) -> bool:
         """Whether these records, all others left out, can be right together."""

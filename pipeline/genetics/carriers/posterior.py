@@ -75,7 +75,7 @@ def childless_states(
     `couples` (groups x clutches x dam x sire) is the joint posterior of each clutch's parents, `nodes` the posterior of
     every animal in the network. Given its parents a childless young depends on nothing but its own record.
     """
-    found = {}
+    found: dict[str, np.ndarray] = {}
     for fold in scores.folds:
         rows = np.array([i for i, animal in enumerate(fold.animals) if animal is not None], dtype=np.intp)
         if not len(rows):

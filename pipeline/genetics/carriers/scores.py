@@ -5,7 +5,7 @@ all others have no young, and only what they say of their parents is kept.
 """
 
 from collections.abc import Collection as AnyOf
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -128,10 +128,10 @@ class Scores:
         if self._rootless(animal):
             return stack.stranger(kind) if silent else stack.founder(row.label, error, kind)
         look = self.family.looks.get(animal)
-        if silent or (row.label is None and (look is None or look.label is None)):
-            return stack.silence(kind)
-        if row.label is None:
+        if row.label is None and look is not None and look.label is not None and not silent:
             return stack.reading(look.label, kind, look.unreadable)
+        if silent or row.label is None:
+            return stack.silence(kind)
         said = stack.reading(row.label, kind)
         if animal in self.half_of and not self.half_of[animal].alone:
             return said * stack.claims(row.label, error, kind, percents=True)
@@ -139,9 +139,10 @@ class Scores:
             return said * stack.claims(row.label, error, kind, percents=False)
         return said
 
-    def _folds(self, without: AnyOf[Record]):
+    def _folds(self, without: AnyOf[Record]) -> Iterator[Fold]:
         """Childless young with anything to say, by kind, in the order of their clutches."""
-        nodes, by_kind = set(self.nodes), {}
+        nodes = set(self.nodes)
+        by_kind: dict[Kind, list[tuple[str | None, int, int, np.ndarray]]] = {}
         for i, clutch in enumerate(self.family.clutches):
             for animal in clutch.children:
                 if animal not in nodes:
@@ -155,7 +156,7 @@ class Scores:
                 said = self.stack.reading(young.label, kind, young.unreadable)
                 by_kind.setdefault(kind, []).append((None, i, young.count, said))
         for kind, entries in by_kind.items():
-            animals, clutch, counts, tables = zip(*entries, strict=True)
+            animals, places, counts, tables = zip(*entries, strict=True)
             unlike = {id(table): table for table in tables}
             place = {name: i for i, name in enumerate(unlike)}
             rows = np.array([place[id(table)] for table in tables], dtype=np.intp)
@@ -163,7 +164,7 @@ class Scores:
             trio = self.stack.trio(kind)
             flat = trio.reshape(len(trio), -1, trio.shape[-1])
             given = np.matmul(said, flat.transpose(0, 2, 1)).reshape(*said.shape[:2], *trio.shape[1:3])
-            yield Fold(kind, animals, np.array(clutch), np.array(counts), said[:, rows], given[:, rows])
+            yield Fold(kind, animals, np.array(places), np.array(counts), said[:, rows], given[:, rows])
 
     def _couples(self) -> np.ndarray:
         stack = self.stack

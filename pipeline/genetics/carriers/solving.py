@@ -104,7 +104,7 @@ def family_evidence(
     prior of the sires is not in it. Raises TooTangled.
     """
     named = {c.male for clutch in family.clutches for c in clutch.candidates} | set(sires.values())
-    nodes = family.parents | {male for male in named if male in family.animals}
+    nodes = family.parents | {male for male in named if male is not None and male in family.animals}
     total = 0.0
     for i, stack in enumerate(stacks(own, settings) if isinstance(own, Catalogue) else own):
         scores = Scores(family, stack, settings, nodes)
@@ -120,10 +120,10 @@ def stated_sires(
     stated: list[Sire] = []
     for k, clutch in enumerate(family.clutches):
         male = sires.get(k, clutch.candidates[0].male)
-        if male in family.animals:
+        if male is not None and male in family.animals:
             stated.append(Direct(male))
         else:
-            prior = guests[male][position] if male in guests else unknown
+            prior = guests[male][position] if male is not None and male in guests else unknown
             stated.append(Guest(f"\0{k if male is None else male}", prior[:, None]))
     return stated
 

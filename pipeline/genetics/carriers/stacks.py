@@ -32,7 +32,8 @@ class Stack:
         self.spaces = spaces
         self._settings = settings
         self._trios: dict[Kind, np.ndarray] = {}
-        self._known: dict[tuple, np.ndarray | None] = {}
+        self._known: dict[tuple, np.ndarray] = {}
+        self._shares: dict[Sex, np.ndarray | None] = {}
 
     def kind(self, sex: Sex | None) -> Kind:
         """The kind of an animal of that sex; None: unknown."""
@@ -58,13 +59,12 @@ class Stack:
 
     def sexes(self, sex: Sex) -> np.ndarray | None:
         """Twice P(a living young is of that sex | dam, sire): groups x dam x sire; None where it is 1 throughout."""
-        key = ("sexes", sex)
-        if key not in self._known:
+        if sex not in self._shares:
             own = [space.sexes(sex) for space in self.spaces]
             ones = np.ones(self.trio(self.kind(sex)).shape[1:3])
             told = any(table is not None for table in own)
-            self._known[key] = np.stack([ones if t is None else t for t in own]) if told else None
-        return self._known[key]
+            self._shares[sex] = np.stack([ones if t is None else t for t in own]) if told else None
+        return self._shares[sex]
 
     def from_one(self, role: Sex, kind: Kind) -> np.ndarray:
         """P(young | one parent), the other of the background: groups x parent x young. `role`: 'F' a known dam."""

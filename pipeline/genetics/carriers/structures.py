@@ -49,7 +49,7 @@ def structure_count(family: Family) -> int:
 def variables_of(family: Family) -> frozenset[str]:
     """Animals that are parents under one structure or another."""
     maybe = {c.male for clutch in family.clutches for c in clutch.candidates}
-    return family.parents | {male for male in maybe if male in family.animals}
+    return family.parents | {male for male in maybe if male is not None and male in family.animals}
 
 
 def summed(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterior:
@@ -119,7 +119,8 @@ def _shapes(family: Family) -> Iterator[Shape]:
 
 def _names(family: Family, choice: tuple[int, ...]) -> tuple[str, ...]:
     """Per clutch the animal that sired it, or the guest; a guest of several clutches is named by the first."""
-    names, first = [], {}
+    names: list[str] = []
+    first: dict[str, int] = {}
     for k, (clutch, c) in enumerate(zip(family.clutches, choice, strict=True)):
         male = clutch.candidates[c].male
         if male is not None and male in family.animals:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import combinations
+from typing import Any
 
 from pipeline.genetics.carriers.evidence import misread_at
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, Locus
@@ -21,7 +22,7 @@ FRACTIONS = (0.02, 0.08, 0.18, 0.32)
 WIDEST = 4
 """Haplotypes that a pair of linked loci may have at most; beyond, the pair's linkage is not weighed."""
 
-Changes = Mapping[str, Mapping[str, object]]
+Changes = Mapping[str, Mapping[str, Any]]
 """By gene, fields of its record that are otherwise."""
 
 

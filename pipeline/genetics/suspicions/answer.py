@@ -4,10 +4,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import inf
+from typing import TypeVar
 
 from pipeline.genetics.carriers.families import Clutch
 from pipeline.genetics.carriers.solving import Solved, solve
-from pipeline.genetics.collection import Collection
+from pipeline.genetics.collection import Collection, Young
 from pipeline.genetics.suspicions.alternatives import Alternative
 from pipeline.genetics.suspicions.bench import Weighed
 from pipeline.genetics.suspicions.faults import NoSire, Option, Structures
@@ -18,6 +19,7 @@ from pipeline.genetics.suspicions.unsired import SHARE
 NOBODY = "\0no sire"
 """Stands for no sire at all among a clutch's possible sires."""
 EXACT = "exact"
+_Found = TypeVar("_Found")
 _WRONG = "\0wrong"
 STRONGLY = 10
 """Least Bayes factor against a row of several young, one of which is misread soon enough where they are many: 'strong' on
@@ -35,6 +37,10 @@ class Suspect(StrEnum):
     READING = "reading"
 
 
+Rival = Alternative | str | None
+"""What may be instead of a record, or be as recorded; see Suspicion."""
+
+
 @dataclass(frozen=True)
 class Suspicion:
     """One record and how likely it is wrong.
@@ -50,7 +56,7 @@ class Suspicion:
     family: int
     probability: float
     prior: float
-    rivals: tuple[tuple[object, float], ...]
+    rivals: tuple[tuple[Rival, float], ...]
     animal: str | None = None
     clutch: Clutch | None = None
     tally: int | None = None
@@ -67,7 +73,36 @@ class Suspicion:
             return ", ".join(self.genes)
         if self.animal:
             return self.animal
-        return str(self.clutch.key[0]) or ", ".join(self.clutch.children)
+        return str(self.known_clutch.key[0]) or ", ".join(self.known_clutch.children)
+
+    @property
+    def known_animal(self) -> str:
+        """The animal of a label, or of an animal's reading. LookupError for a record of no animal."""
+        return _given(self.animal, "animal")
+
+    @property
+    def known_clutch(self) -> Clutch:
+        """The clutch of a parentage, or of a tally's reading. LookupError for a record of no clutch."""
+        return _given(self.clutch, "clutch")
+
+    @property
+    def known_gene(self) -> str:
+        """The gene of a label, the locus of a reading. LookupError for other records."""
+        return _given(self.gene, "gene")
+
+    @property
+    def young(self) -> Young | None:
+        """The row of young whose reading it is; None for every other record."""
+        return None if self.tally is None else self.known_clutch.tallies[self.tally]
+
+    @property
+    def likeliest_male(self) -> str | None:
+        """Of a parentage, the likeliest sire as `rivals` name it. LookupError for other records."""
+        if self.kind is Suspect.PARENTAGE:
+            male = self.rivals[0][0]
+            if not isinstance(male, Alternative):
+                return male
+        raise LookupError("a suspicion of no sire")
 
     @property
     def bayes_factor(self) -> float:
@@ -116,7 +151,7 @@ def suspicions(
 
 def _raised(suspicion: Suspicion) -> bool:
     """Whether the records speak against this one; of a row of many young, strongly (see STRONGLY)."""
-    many = suspicion.tally is not None and suspicion.clutch.tallies[suspicion.tally].count > 1
+    many = suspicion.young is not None and suspicion.young.count > 1
     return suspicion.bayes_factor >= STRONGLY if many else suspicion.probability > suspicion.prior
 
 
@@ -177,7 +212,8 @@ def _gene_records(own: Structures, wrong: float) -> Iterator[Suspicion]:
             key = fault.alternative if fault else None
             shares[key] = shares.get(key, 0.0) + option.probability
             if fault and fault.variant.value is not None:
-                values[key] = values.get(key, 0.0) + fault.variant.value * option.probability
+                told = values.get(fault.alternative, 0.0)
+                values[fault.alternative] = told + fault.variant.value * option.probability
         left = [key for key in sorted(shares, key=lambda key: -shares[key]) if key]
         while left:
             first = left[0]
@@ -221,12 +257,12 @@ def _parentage(own: Structures, i: int, wrong: float, at_least: float) -> Iterat
 
 
 def _sires(weighed: Weighed) -> dict[tuple[int, str | None], float]:
-    found = {}
+    found: dict[tuple[int, str | None], float] = {}
     for k, clutch in enumerate(weighed.family.clutches):
         if not clutch.tallies and not clutch.children:
             found[k, NOBODY] = 1.0
             continue
-        for candidate, chance in zip(clutch.candidates, weighed.solved.posterior.sires[k], strict=True):
+        for candidate, chance in zip(clutch.candidates, weighed.solved.weighed.sires[k], strict=True):
             found[k, candidate.male] = float(chance)
     return found
 
@@ -238,10 +274,10 @@ def _records(own: Structures, i: int, at_least: float) -> Iterator[Suspicion]:
         return
     options = _options(own, i)
     least = max(at_least - sum(option.probability for option in options), 0.0)
-    base = doubts(weighed.family, weighed.solved.posterior, priors=True, least=least)
+    base = doubts(weighed.family, weighed.solved.weighed, priors=True, least=least)
 
     def numbers(there: Weighed) -> dict[tuple[Key, str], float]:
-        known = base if there is weighed else doubts(there.family, there.solved.posterior, priors=False)
+        known = base if there is weighed else doubts(there.family, there.solved.weighed, priors=False)
         chances = {(key, _WRONG): doubt.probability for key, doubt in known.items()}
         return chances | {(key, r): p for key, doubt in known.items() for r, p in doubt.rivals.items()}
 
@@ -268,8 +304,14 @@ def _record(own: Structures, i: int, key: Key, doubt: Doubt) -> Suspicion:
     )  # fmt: skip
 
 
-def _ranked(rivals: Mapping) -> tuple[tuple[object, float], ...]:
+def _ranked(rivals: Mapping) -> tuple[tuple[Rival, float], ...]:
     return tuple(sorted(rivals.items(), key=lambda pair: -pair[1]))
+
+
+def _given(found: _Found | None, what: str) -> _Found:
+    if found is None:
+        raise LookupError(f"a suspicion of no {what}")
+    return found
 
 
 def _odds(chance: float) -> float:

@@ -48,7 +48,7 @@ def _without(suspicion: Suspicion, own: Structures, settings: Settings) -> Itera
                         yield weighed.family, weighed.solved.posterior
     elif suspicion.kind is Suspect.PARENTAGE:
         solved = own.best[suspicion.family].solved
-        k = [clutch.key for clutch in solved.family.clutches].index(suspicion.clutch.key)
+        k = [clutch.key for clutch in solved.family.clutches].index(suspicion.known_clutch.key)
         family = _as_booked(solved.family, k)
         again = solve_family(family, solved.stacks, settings, {})
         if again.posterior is not None:
@@ -60,7 +60,7 @@ def _speaks_of(fault: GeneFault | NoSire | None, suspicion: Suspicion, own: Stru
         return suspicion.kind is Suspect.GENE_RECORD and fault.genes == suspicion.genes
     if isinstance(fault, NoSire) and suspicion.kind is Suspect.PARENTAGE:
         clutch = own.families[fault.family].clutches[fault.clutch]
-        return fault.family == suspicion.family and clutch.key == suspicion.clutch.key
+        return fault.family == suspicion.family and clutch.key == suspicion.known_clutch.key
     return False
 
 

@@ -53,7 +53,7 @@ class QuickLook:
     def __init__(self, stated: Family, desk: Desk, males: Mapping[str, Animal]) -> None:
         self._family, self.desk, self._males = stated, desk, males
         named = {c.male for clutch in stated.clutches for c in clutch.candidates}
-        self._nodes = stated.parents | {male for male in named if male in stated.animals}
+        self._nodes = stated.parents | {male for male in named if male is not None and male in stated.animals}
         self._looks = looks_of(stated)
         self._known: dict[Key, float] = {}
         self._states: dict[Key, dict[str, np.ndarray]] = {}
@@ -123,9 +123,9 @@ class QuickLook:
 
     def _guests(self, scores: Scores) -> dict[str, tuple[np.ndarray, ...]]:
         """Males of other families as their own labels have them."""
-        named = {c.male for clutch in self._family.clutches for c in clutch.candidates}
-        guests = {}
-        for male in named - self._family.animals.keys() - {None}:
+        named = {c.male for clutch in self._family.clutches for c in clutch.candidates if c.male is not None}
+        guests: dict[str, tuple[np.ndarray, ...]] = {}
+        for male in named - self._family.animals.keys():
             error = error_of(self._males[male].basis, self.desk.settings)
             label = self._males[male].label
             guests[male] = (scores.stack.founder(label, error, scores.stack.kind("M")),)
@@ -200,7 +200,7 @@ def played_together(family: Family, catalogue: Catalogue) -> frozenset[tuple[str
     pairs: set[tuple[str, str]] = set()
     for clutch in family.clutches:
         near = [family.animals[name] for name in (clutch.dam, *clutch.recorded, *clutch.children)]
-        up = {name for row in near for name in (row.dam, row.sire) if name in family.animals}
+        up = {name for row in near for name in (row.dam, row.sire) if name and name in family.animals}
         rows = near + [family.animals[name] for name in up]
         labels = [row.label for row in rows if row.label] + [y.label for y in clutch.tallies if y.label]
         loci = {locus_of[g] for label in labels for g in label.genes() if g in locus_of}

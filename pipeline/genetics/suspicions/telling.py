@@ -18,8 +18,8 @@ def telling_loci(
 ) -> list[tuple[Locus, float]]:
     """Loci at which the likeliest sire explains the records better than the recorded one: (locus, ln ratio), best first."""
     family = own.families[suspicion.family]
-    k = [clutch.key for clutch in family.clutches].index(suspicion.clutch.key)
-    male = suspicion.rivals[0][0]
+    k = [clutch.key for clutch in family.clutches].index(suspicion.known_clutch.key)
+    male = suspicion.likeliest_male
     recorded = as_recorded(family)
     other = as_recorded(without_sire(family, k)) if male == NOBODY else recorded
     sires = {} if male == NOBODY else {k: male}
@@ -28,7 +28,7 @@ def telling_loci(
         part = part_of(own.catalogue, [gene.name for gene in locus.genes])
         loci = stacks(part, settings)
         guests = {}
-        if male in animals and male not in family.animals:
+        if male is not None and male in animals and male not in family.animals:
             row = animals[male]
             guests[male] = tuple(
                 s.founder(row.label, error_of(row.basis, settings), s.kind("M")) for s in loci

@@ -14,6 +14,7 @@ from pipeline.genetics.carriers.families import Candidate, Family, Half
 from pipeline.genetics.carriers.posterior import Posterior
 from pipeline.genetics.carriers.scores import Scores, logs
 from pipeline.genetics.collection import Animal, Outcome, Settings
+from pipeline.genetics.genes import Sex
 
 SHARE = 0.05
 """Of `Wrong sire`: how much is for no sire at all."""
@@ -83,12 +84,13 @@ def _said(scores: Scores, couples: np.ndarray) -> np.ndarray:
     alone = np.zeros((*scores.couples.shape[:3], 1))
     for fold in scores.folds:
         given = np.einsum("gdy,gny->gnd", scores.stack.from_none(fold.kind), fold.said)
-        np.add.at(alone, (slice(None), fold.clutch), (logs(given) * fold.counts[:, None])[..., None])
+        said = (logs(given) * fold.counts[:, None])[..., None]
+        np.add.at(alone, (slice(None), fold.clutch), said)  # type: ignore[arg-type]  # its stub knows no slices
     with np.errstate(invalid="ignore"):
         ratio = np.where(couples > 0, np.exp(np.minimum(alone - scores.couples, 600)), 0)
     return logs((couples * ratio).sum(axis=(2, 3))).sum(axis=0)
 
 
-def _sex(family: Family, animal: str) -> str | None:
+def _sex(family: Family, animal: str) -> Sex | None:
     look = family.looks.get(animal)
     return family.animals[animal].sex or (look.sex if look else None)
