@@ -149,10 +149,13 @@ def _weigh(
     others = _others(family, groups, position)
     tables = _components(family, group, joined, position, guests)
     sires = [
-        Channel(joined[k], _mixed(others[k], tables[k], [_index(family, k, m) for m in joined[k]])[:, None])
+        Channel(
+            joined[k], _mixed(others[k], tables[k], [family.clutches[k].place[m] for m in joined[k]])[:, None]
+        )
         for k in range(len(family.clutches))
     ]
     net = network(group.scores, sires, how.limit, whole=not how.sweeps)
+    done: Marginals
     if how.sweeps:
         done = sampled(net, len(group.scores.stack.spaces), group.scores.settings.seed, how.work, how.sweeps)
     else:
@@ -206,17 +209,19 @@ def _components(
 
     def brought(male: str | None) -> np.ndarray:
         """The genotypes of one male."""
+        if male is None:
+            return unknown
         if male in family.animals:
             return group.states.get(male, unknown)
         return guests[male][position] if male in guests else unknown
 
-    males = [[candidate.male for candidate in clutch.candidates] for clutch in family.clutches]
-    place = {male: i for i, male in enumerate(dict.fromkeys(male for own in males for male in own))}
-    every = np.stack([brought(male) for male in place], axis=1) if place else unknown
+    names, own = family.tried
+    every = np.stack([brought(male) for male in names], axis=1) if names else unknown
     tables = []
-    for own, there in zip(males, joined, strict=True):
-        table = every[:, [place[male] for male in own]]
-        table[:, [c for c, male in enumerate(own) if male in there]] = 0.0
+    for clutch, rows, there in zip(family.clutches, own, joined, strict=True):
+        table = every.take(rows, axis=1)
+        for male in there:
+            table[:, clutch.place[male]] = 0.0
         tables.append(table)
     return tables
 
@@ -247,9 +252,8 @@ def _said(
     said = np.einsum("gcs,gs->gc", components, ratio.sum(axis=tuple(range(2, ratio.ndim))))
     for place, male in enumerate(sire.males):
         letters = ascii_lowercase[: len(sire.males)]
-        axes = f"Z{letters[:place]}Y{letters[place + 1 :]}"
-        own = np.einsum(f"G{axes}->GZY", ratio)
-        said[:, _index(family, k, male)] = np.einsum("gss->g", own)
+        axes = f"Z{letters[:place]}Z{letters[place + 1 :]}"
+        said[:, family.clutches[k].place[male]] = np.einsum(f"G{axes}->G", ratio)
     return np.maximum(said / said.max(axis=1, keepdims=True), FLOOR)
 
 
@@ -265,8 +269,10 @@ def _others(family: Family, groups: Sequence[_Group], position: int) -> list[np.
 
 def _totals(family: Family, groups: Sequence[_Group]) -> list[np.ndarray]:
     """Per clutch and candidate, the log of prior times what every group says."""
-    priors = [np.log([c.prior for c in clutch.candidates]) for clutch in family.clutches]
-    return [p + sum(np.log(g.said[k]).sum(axis=0) for g in groups) for k, p in enumerate(priors)]
+    return [
+        clutch.log_priors + sum(np.log(g.said[k]).sum(axis=0) for g in groups)
+        for k, clutch in enumerate(family.clutches)
+    ]
 
 
 def _odds(family: Family, groups: Sequence[_Group]) -> list[np.ndarray]:
@@ -297,10 +303,7 @@ def _suspects(
     closer = []
     for clutch, own, males in zip(family.clutches, odds, joined, strict=True):
         ranked = sorted(zip(clutch.candidates, own, strict=True), key=lambda pair: -pair[1])
-        more = [c.male for c, chance in ranked if chance > SUSPECT and c.male in family.animals]
+        likely = [c.male for c, chance in ranked if chance > SUSPECT]
+        more = [male for male in likely if male is not None and male in family.animals]
         closer.append((*males, *(male for male in more if male not in males))[:most])
     return closer
-
-
-def _index(family: Family, k: int, male: str) -> int:
-    return [c.male for c in family.clutches[k].candidates].index(male)

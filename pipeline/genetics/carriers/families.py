@@ -8,10 +8,16 @@ families are separate problems.
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
+
+import numpy as np
 
 from pipeline.genetics.carriers.sires import Candidate, Males, birth_year
 from pipeline.genetics.collection import Animal, Collection, Young
 from pipeline.genetics.genes import Sex
+
+ClutchKey = tuple[str, int | str]
+"""Names a clutch; see Clutch."""
 
 
 @dataclass(frozen=True)
@@ -23,7 +29,7 @@ class Clutch:
     (pairing, clutch), or for animals without a hatch row ('', 'dam x sire, when').
     """
 
-    key: tuple[str, int | str]
+    key: ClutchKey
     dam: str
     candidates: tuple[Candidate, ...]
     tallies: tuple[Young, ...]
@@ -31,10 +37,20 @@ class Clutch:
     born: date | None = None
     year: int | None = None
 
-    @property
+    @cached_property
     def recorded(self) -> tuple[str, ...]:
         """The males its pairing names."""
         return tuple(c.male for c in self.candidates if c.recorded and c.male is not None)
+
+    @cached_property
+    def place(self) -> Mapping[str | None, int]:
+        """Each candidate's position."""
+        return {c.male: i for i, c in enumerate(self.candidates)}
+
+    @cached_property
+    def log_priors(self) -> np.ndarray:
+        """ln of each candidate's prior."""
+        return np.log([c.prior for c in self.candidates])
 
 
 @dataclass(frozen=True)
@@ -57,17 +73,25 @@ class Family:
     halves: tuple[Half, ...]
     looks: Mapping[str, Young]
 
-    @property
+    @cached_property
     def parents(self) -> frozenset[str]:
         """Every animal recorded as the dam or sire of another or of a clutch."""
         dams = {clutch.dam for clutch in self.clutches}
         sires = {male for clutch in self.clutches for male in clutch.recorded}
         return frozenset(dams | sires | {half.parent for half in self.halves})
 
-    @property
+    @cached_property
     def clutch_of(self) -> Mapping[str, int]:
         """Position of the clutch each animal hatched in."""
         return {child: i for i, clutch in enumerate(self.clutches) for child in clutch.children}
+
+    @cached_property
+    def tried(self) -> tuple[tuple[str | None, ...], tuple[np.ndarray, ...]]:
+        """The candidates of all its clutches, each once, and by clutch which of them are its own."""
+        names = tuple(dict.fromkeys(c.male for clutch in self.clutches for c in clutch.candidates))
+        place = {male: i for i, male in enumerate(names)}
+        own = (np.array([place[c.male] for c in clutch.candidates], np.intp) for clutch in self.clutches)
+        return names, tuple(own)
 
 
 def families(collection: Collection) -> tuple[Family, ...]:
@@ -110,29 +134,31 @@ def _by(things: Iterable, name: Callable) -> dict:
 
 
 def _half(animal: Animal, hatched: set[str]) -> Half | None:
-    if animal.id in hatched or (animal.dam is None) == (animal.sire is None):
+    if animal.id in hatched:
         return None
-    if animal.dam is not None:
+    if animal.dam is not None and animal.sire is None:
         return Half(animal.id, animal.dam, "F")
-    return Half(animal.id, animal.sire, "M")
+    if animal.sire is not None and animal.dam is None:
+        return Half(animal.id, animal.sire, "M")
+    return None
 
 
 def _clutches(collection: Collection, males: Males) -> list[Clutch]:
     """All clutches, each with its recorded sires alone."""
-    tallies: dict[tuple[str, int | str], list[Young]] = {}
-    children: dict[tuple[str, int | str], list[str]] = {}
+    tallies: dict[ClutchKey, list[Young]] = {}
+    children: dict[ClutchKey, list[str]] = {}
+    key: ClutchKey
     for young in collection.young:
         if young.pairing in collection.pairings:
             key = (young.pairing, young.clutch)
             pairing = collection.pairings[young.pairing]
-            if young.animal in collection.animals and not males.descend(
-                young.animal, pairing.dam, pairing.sire
-            ):
-                children.setdefault(key, []).append(young.animal)
+            own = young.animal if young.animal in collection.animals else None
+            if own is not None and not males.descend(own, pairing.dam, pairing.sire):
+                children.setdefault(key, []).append(own)
             else:
                 tallies.setdefault(key, []).append(young)
-    born = {(y.pairing, y.clutch): y.born for y in collection.young if y.born}
-    parents: dict[tuple[str, int | str], tuple[str, tuple[str, ...], int | None]] = {}
+    born: dict[ClutchKey, date] = {(y.pairing, y.clutch): y.born for y in collection.young if y.born}
+    parents: dict[ClutchKey, tuple[str, tuple[str, ...], int | None]] = {}
     for key in dict.fromkeys([*tallies, *children]):
         pairing = collection.pairings[str(key[0])]
         sires = tuple(dict.fromkeys((pairing.sire, *pairing.other_sires)))

@@ -35,6 +35,7 @@ class Males:
         self._collection = collection
         self._males: dict[str, list[Animal]] = {}
         self._young_of: dict[str, list[str]] = {}
+        self._made: dict[tuple[str, float], Candidate] = {}
         for animal in collection.animals.values():
             if animal.sex == "M":
                 self._males.setdefault(animal.species, []).append(animal)
@@ -43,7 +44,7 @@ class Males:
                     self._young_of.setdefault(parent, []).append(animal.id)
         for young in collection.young:
             pairing = collection.pairings.get(young.pairing)
-            if pairing and young.animal in collection.animals:
+            if pairing and young.animal is not None and young.animal in collection.animals:
                 for parent in (pairing.dam, pairing.sire, *pairing.other_sires):
                     self._young_of.setdefault(parent, []).append(young.animal)
         self._years = {
@@ -81,10 +82,17 @@ class Males:
         found = [Candidate(sire, (1 - wrong) / len(sires), True) for sire in sires]
         count = len(others) + crowd
         found.append(Candidate(None, wrong / 2 if count else wrong, False))
-        found += [Candidate(male, wrong / 2 / count, False) for male in others]
+        found += [self._other(male, wrong / 2 / count) for male in others]
         if crowd:
             found.append(Candidate(f"{CROWD} {species} {year or ''}", wrong / 2 * crowd / count, False))
         return tuple(c for c in found if c.prior > 0)
+
+    def _other(self, male: str, prior: float) -> Candidate:
+        """One of the keeper's other males; clutches with as many of them share him."""
+        key = (male, prior)
+        if key not in self._made:
+            self._made[key] = Candidate(male, prior, False)
+        return self._made[key]
 
     def descend(self, animal: str, *others: str) -> bool:
         """Whether any of the others descends from the animal, which they then can't have as their young."""
