@@ -5,6 +5,7 @@ fresh process: by the libraries alone, which are imported and read every cell, o
 with which a season reads plain sheets; by a season of the first questions, RATIO; and by a season of all. Printed for each
 are the least seconds on the clock and of computing, drawing included; the season of the first questions over the
 libraries alone, which is to be at most 3 on the clock with openpyxl reading; and each step's share of the whole season.
+The seasons have what an earlier run kept (report/kept.py), and so no need of Altair.
 """
 
 import subprocess
