@@ -10,9 +10,9 @@ from pipeline.errors import RequestError
 from pipeline.findings.one_animal import find_animal, one_animal
 from pipeline.findings.one_animal.ancestors import ancestors
 from pipeline.one_animal import run_sheet
+from pipeline.questions import answers
 from pipeline.report.animal_sheet import sheet_html, sheet_path, write_sheet
 from pipeline.report.animal_sheet.words import cut
-from pipeline.questions import answers
 from pipeline.store.database import Store
 from pipeline.workbook.checking import checked
 from pipeline.workbook.reading import read_book
