@@ -1,6 +1,6 @@
 """From a collection to the posterior of every family: exact wherever that can be done, and said where not."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -103,13 +103,24 @@ def family_evidence(
     `stacks(catalogue, settings)`), else from the background. Other clutches have their first recorded sire. The
     prior of the sires is not in it. Raises TooTangled.
     """
+    shapes = stacks(own, settings) if isinstance(own, Catalogue) else own
+    return sum((float(one.sum()) for one in group_evidence(family, shapes, settings, sires, guests)), 0.0)
+
+
+def group_evidence(
+    family: Family,
+    own: Sequence[Stack],
+    settings: Settings,
+    sires: Mapping[int, str | None],
+    guests: Guests | None = None,
+) -> Iterator[np.ndarray]:
+    """The same linkage group by linkage group: an array (groups) a stack."""
     named = {c.male for clutch in family.clutches for c in clutch.candidates} | set(sires.values())
     nodes = family.parents | {male for male in named if male is not None and male in family.animals}
-    total = 0.0
-    for i, stack in enumerate(stacks(own, settings) if isinstance(own, Catalogue) else own):
+    for i, stack in enumerate(own):
         scores = Scores(family, stack, settings, nodes)
-        total += float(network(scores, stated_sires(family, scores, i, sires, guests or {})).evidence().sum())
-    return total
+        evidence = network(scores, stated_sires(family, scores, i, sires, guests or {})).evidence()
+        yield np.broadcast_to(evidence[:, 0], (len(stack.spaces),))
 
 
 def stated_sires(

@@ -1,13 +1,13 @@
 """Which loci speak for another sire of a clutch, and how loudly."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 
 from pipeline.genetics.carriers.network import TooTangled
-from pipeline.genetics.carriers.solving import as_recorded, family_evidence
-from pipeline.genetics.carriers.stacks import error_of, stacks
+from pipeline.genetics.carriers.solving import as_recorded, group_evidence
+from pipeline.genetics.carriers.stacks import Stack, error_of, stacks
 from pipeline.genetics.collection import Animal, Settings
 from pipeline.genetics.genes import Locus
-from pipeline.genetics.suspicions.alternatives import part_of
 from pipeline.genetics.suspicions.answer import NOBODY, Suspicion
 from pipeline.genetics.suspicions.faults import Structures
 from pipeline.genetics.suspicions.unsired import without_sire
@@ -23,21 +23,27 @@ def telling_loci(
     recorded = as_recorded(family)
     other = as_recorded(without_sire(family, k)) if male == NOBODY else recorded
     sires = {} if male == NOBODY else {k: male}
-    found = []
-    for locus in own.catalogue.loci:
-        part = part_of(own.catalogue, [gene.name for gene in locus.genes])
-        loci = stacks(part, settings)
+    guest = None if male is None or male in family.animals else animals.get(male)
+
+    def gains(shapes: Sequence[Stack]) -> Iterator[tuple[str, float]]:
+        """By locus; of linked loci that of all together."""
         guests = {}
-        if male is not None and male in animals and male not in family.animals:
-            row = animals[male]
-            guests[male] = tuple(
-                s.founder(row.label, error_of(row.basis, settings), s.kind("M")) for s in loci
-            )
-        try:
-            gain = family_evidence(other, loci, settings, sires, guests) - family_evidence(
-                recorded, loci, settings, {}
-            )
-        except TooTangled:
-            continue
-        found.append((locus, gain))
-    return sorted(found, key=lambda entry: -entry[1])
+        if guest is not None:
+            error = error_of(guest.basis, settings)
+            guests[guest.id] = tuple(s.founder(guest.label, error, s.kind("M")) for s in shapes)
+        after = group_evidence(other, shapes, settings, sires, guests)
+        before = group_evidence(recorded, shapes, settings, {})
+        for shape, one, two in zip(shapes, after, before, strict=True):
+            for space, gain in zip(shape.spaces, one - two, strict=True):
+                yield from ((locus.name, float(gain)) for locus in space.group.loci)
+
+    shapes = stacks(own.catalogue, settings)
+    try:
+        found = dict(gains(shapes))
+    except TooTangled:
+        found = {}
+        for space in (space for shape in shapes for space in shape.spaces):
+            with suppress(TooTangled):
+                found |= dict(gains((Stack((space,), settings),)))
+    told = [(locus, found[locus.name]) for locus in own.catalogue.loci if locus.name in found]
+    return sorted(told, key=lambda entry: -entry[1])
