@@ -140,9 +140,9 @@ def _highlights(here: pd.DataFrame) -> list[Highlight]:
     found = []
     if len(too_much):
         names = listed([f"{row.animal} ({row.gene})" for row in too_much.itertuples()])
-        words = (
-            f"{counted(len(too_much), 'label')} of animals here {'says' if len(too_much) == 1 else 'say'} more than the records bear out: {names}."
-        )
+        say = "says" if len(too_much) == 1 else "say"
+        labels = counted(len(too_much), "label")
+        words = f"{labels} of animals here {say} more than the records bear out: {names}."
         found.append(Highlight(words, "carriers", urgent=False))
     waiting = here[here["on_visual_95"].notna()]
     if len(waiting):

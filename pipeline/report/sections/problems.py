@@ -11,7 +11,9 @@ def problems(context: Context) -> Part:
     """Errors, then warnings, then notes, in the order they were given."""
     rows = context.table("problems")
     places = zip(rows["sheet"], rows["cell"], strict=True)
-    rows = rows.assign(where=[f"{sheet}, {cell}" if isinstance(cell, str) else sheet for sheet, cell in places])
+    rows = rows.assign(
+        where=[f"{sheet}, {cell}" if isinstance(cell, str) else sheet for sheet, cell in places]
+    )
     columns = columns_of(
         "problems",
         """

@@ -104,9 +104,7 @@ def _step_notes(steps: pd.DataFrame) -> list[str]:
 def _highlights(outlook: pd.DataFrame, notes: pd.DataFrame) -> list[Highlight]:
     """When the goals may be reached, and which can't be."""
     first = outlook[outlook["route"] == 1]
-    found = [
-        f"{row.goal} in {_about(row.years)}" for row in first.itertuples() if pd.notna(row.years)
-    ]
+    found = [f"{row.goal} in {_about(row.years)}" for row in first.itertuples() if pd.notna(row.years)]
     texts = [f"Goals within reach: {listed(found)}."] if found else []
     out = list(dict.fromkeys(notes.loc[notes["kind"] == _OUT, "goal"].dropna()))
     texts += [f"No way to {counted(len(out), 'goal')}: {listed(out)}."] if out else []
