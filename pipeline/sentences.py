@@ -17,9 +17,9 @@ _OURS = ("pipeline", "charts")
 
 def tell(text: str, err: bool = False) -> None:
     """Print lines that name a keeper's records, none of them endless."""
-    from pipeline.report.readable import shortened
+    from pipeline.report.readable import LONGEST_PATH, shortened
 
-    click.echo("\n".join(shortened(line) for line in text.split("\n")), err=err)
+    click.echo("\n".join(shortened(line, LONGEST_PATH) for line in text.split("\n")), err=err)
 
 
 class Sentences(click.Group):

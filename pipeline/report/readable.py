@@ -7,8 +7,9 @@ moves a terminal's cursor. None of them belongs to what a record says.
 import re
 
 LONGEST_WORD, LONGEST_TEXT = 80, 2_000
+LONGEST_PATH = 1_000
+"""In the words of a terminal, where the way to a file has to be read whole."""
 _HEAD, _TAIL = 40, 8
-_LONG = re.compile(rf"\S{{{LONGEST_WORD},}}[^\s.,:;!?)]")
 _UNSEEN = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 """Control characters, line ends and tabs aside, and those that set a writing direction (Unicode standard annex 9)."""
 _RIGHT_TO_LEFT = re.compile(
@@ -18,11 +19,12 @@ _RIGHT_TO_LEFT = re.compile(
 _ISOLATE, _POP = "\u2068", "\u2069"
 
 
-def shortened(text: str) -> str:
+def shortened(text: str, longest_word: int = LONGEST_WORD) -> str:
     """The text without control characters, endless words cut in their middle, an endless text at its end."""
-    if len(text) <= LONGEST_WORD and text.isprintable():
+    if len(text) <= longest_word and text.isprintable():
         return text
-    text = _LONG.sub(_cut, _UNSEEN.sub("", text))
+    endless = rf"\S{{{longest_word},}}[^\s.,:;!?)]"
+    text = re.sub(endless, _cut, _UNSEEN.sub("", text))
     return text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]}… ({len(text):,} characters)"
 
 
