@@ -5,6 +5,18 @@ from pathlib import Path
 
 import pytest
 
+from tests.chromium import CHROMIUM, FLAGS
+
+
+@pytest.fixture(scope="module")
+def browser():
+    """A real browser, for tests that look at a page as a keeper does (mark them NEEDS_CHROMIUM)."""
+    sync_api = pytest.importorskip("playwright.sync_api")
+    with sync_api.sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield started
+        started.close()
+
 
 @pytest.fixture
 def make_book(tmp_path: Path) -> Callable[..., Path]:

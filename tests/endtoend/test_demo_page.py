@@ -3,7 +3,7 @@
 import pytest
 
 from tests.axe import NEEDS_AXE, fetched, violations
-from tests.chromium import CHROMIUM, FLAGS, NEEDS_CHROMIUM
+from tests.chromium import NEEDS_CHROMIUM
 
 pytestmark = NEEDS_CHROMIUM
 PAPER = {"width": 700, "height": 1000}
@@ -18,15 +18,6 @@ AGGREGATES = (
     "route-",
 )
 """Tables whose rows tell of a whole season, market or clutch, or of young to come; a clutch's card has its link."""
-
-
-@pytest.fixture(scope="module")
-def browser():
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield started
-        started.close()
 
 
 @pytest.fixture(scope="module")

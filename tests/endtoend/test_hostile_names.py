@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from openpyxl import load_workbook
 
 from pipeline.cli import main
-from tests.chromium import CHROMIUM, FLAGS, NEEDS_CHROMIUM
+from tests.chromium import NEEDS_CHROMIUM
 from tests.endtoend.hostile import AS_OF, DAM, FORMULA, IMAGE, LONG, SCRIPT, SECOND, SIRE, write
 
 DAY = ("--as-of", AS_OF.isoformat())
@@ -96,15 +96,6 @@ def test_season__chart_files_are_sound_and_no_wider_than_others(told):
         root = parse(file).getroot()
         assert float(root.get("width")) <= 700, file.name
         assert [one.tag for one in root.iter() if one.tag.endswith(("script", "image"))] == []
-
-
-@pytest.fixture(scope="module")
-def browser():
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield started
-        started.close()
 
 
 def opened(browser, path: Path, width: int):

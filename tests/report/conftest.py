@@ -1,19 +1,9 @@
-"""A browser and a page for the tests that look at the report as a keeper does."""
+"""A page for the tests that look at the report as a keeper does."""
 
 import pytest
 
 from pipeline.report.page import write_page
-from tests.chromium import CHROMIUM, FLAGS
 from tests.report.invented import HEAD, findings
-
-
-@pytest.fixture(scope="module")
-def browser():
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield started
-        started.close()
 
 
 @pytest.fixture(scope="module")
