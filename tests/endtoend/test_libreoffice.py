@@ -2,7 +2,6 @@
 
 import re
 import shutil
-import subprocess
 import zipfile
 from datetime import date, datetime, timedelta
 from functools import cache
@@ -18,12 +17,11 @@ from pipeline.store.tables import FINDINGS
 from pipeline.workbook.marking import mark_copy
 from pipeline.workbook.template import write_book
 from tests.endtoend.running import assert_same, findings_of
+from tests.libreoffice import NEEDS_LIBREOFFICE, saved_by_libreoffice
 from tests.workbook.own_book import write_own_book
 
-SOFFICE = shutil.which("soffice") or shutil.which("libreoffice")
 pytestmark = [
-    pytest.mark.program,
-    pytest.mark.skipif(SOFFICE is None, reason="LibreOffice is not installed"),
+    *NEEDS_LIBREOFFICE,
     pytest.mark.filterwarnings("ignore:.*extension is not supported and will be removed"),
 ]
 BOOKS = ("blank", "demo", "findings", "marked", "own", "own-marked")
@@ -44,10 +42,7 @@ def folder(demo, tmp_path_factory) -> Path:
     write_own_book(folder / "own.xlsx")
     where = Place("own.xlsx", "Animals", 3, "B")
     mark_copy(folder / "own.xlsx", [Problem(Severity.ERROR, where, "Too heavy.")], folder / "own-marked.xlsx")
-    profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-    convert = ["--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", folder / "saved"]
-    books = [folder / f"{name}.xlsx" for name in BOOKS]
-    subprocess.run([SOFFICE, profile, *convert, *books], check=True, capture_output=True, timeout=300)
+    saved_by_libreoffice(folder / "saved", *(folder / f"{name}.xlsx" for name in BOOKS))
     return folder
 
 

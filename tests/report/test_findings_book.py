@@ -1,7 +1,5 @@
 """findings.xlsx: cells equal the frames, nothing typed turns into a formula or a link, empty tables are said."""
 
-import shutil
-import subprocess
 from datetime import date
 from urllib.parse import unquote
 
@@ -12,6 +10,7 @@ from openpyxl import load_workbook
 from pipeline.report.excel_charts import TITLE
 from pipeline.report.findings_book import DRAWN, HEADER, write_findings_book
 from pipeline.store.tables import FINDINGS
+from tests.libreoffice import SOFFICE, saved_by_libreoffice
 from tests.report.invented import BOOK, HEAD, findings
 from tests.report.test_excel_charts import grown
 
@@ -118,17 +117,15 @@ def links(book, folder):
 
 
 @pytest.mark.program
-@pytest.mark.skipif(shutil.which("soffice") is None, reason="needs LibreOffice")
+@pytest.mark.skipif(SOFFICE is None, reason="LibreOffice is not installed")
 def test_write_findings_book__libreoffice_opens_it_without_loss(write, tmp_path):
     places = pd.DataFrame([{
         "book": BOOK, "kind": kind, "species": "Corn snake", "id": name, "sheet": "My Animals", "first_row": 7,
         "last_row": 7, "records": 1,
     } for kind, name in (("animal", "A001"), ("pairing", "P001"))])  # fmt: skip
     path, out = write({**grown(), "record_places": places}), tmp_path / "out"
-    profile = f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}"
-    command = ["soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(out), str(path)]
-    subprocess.run(command, check=True, capture_output=True, timeout=120)
-    opened, written = load_workbook(out / path.name), load_workbook(path)
+    (saved,) = saved_by_libreoffice(out, path)
+    opened, written = load_workbook(saved), load_workbook(path)
     assert opened.sheetnames == written.sheetnames and TITLE in written.sheetnames
     assert len(opened[TITLE]._charts) == len(written[TITLE]._charts) == 1
     assert links(opened, out) == links(written, tmp_path) != {}

@@ -1,7 +1,5 @@
 """calamine reads what openpyxl reads, or isn't asked."""
 
-import shutil
-import subprocess
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
 
@@ -17,6 +15,7 @@ from pipeline.workbook.book import Book
 from pipeline.workbook.package import open_package
 from pipeline.workbook.quick import QuickBook
 from pipeline.workbook.reading import read_book
+from tests.libreoffice import SOFFICE, saved_by_libreoffice
 from tests.workbook.test_reading import by_hand
 
 WORKBOOKS = Path(__file__).parents[2] / "workbooks"
@@ -110,21 +109,11 @@ def test_quick_book__reads_our_own_books(monkeypatch, name):
 
 
 @pytest.mark.program
-@pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed")
+@pytest.mark.skipif(SOFFICE is None, reason="LibreOffice is not installed")
 def test_quick_book__reads_a_book_saved_by_libreoffice(monkeypatch, tmp_path):
-    profile = f"-env:UserInstallation=file://{tmp_path}/profile"
-    command = [
-        "soffice",
-        profile,
-        "--headless",
-        "--convert-to",
-        "xlsx:Calc MS Excel 2007 XML",
-        "--outdir",
-        str(tmp_path),
-    ]
-    subprocess.run([*command, str(WORKBOOKS / "demo.xlsx")], check=True, capture_output=True, timeout=120)
-    assert "Hatch results" in quick_sheets(tmp_path / "demo.xlsx")
-    compare(tmp_path / "demo.xlsx", monkeypatch)
+    (saved,) = saved_by_libreoffice(tmp_path, WORKBOOKS / "demo.xlsx")
+    assert "Hatch results" in quick_sheets(saved)
+    compare(saved, monkeypatch)
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,5 @@
 """Whole books as people really keep them."""
 
-import shutil
-import subprocess
 import time
 import zipfile
 from datetime import datetime
@@ -16,6 +14,7 @@ import xlsxwriter
 from pipeline.problems import Severity
 from pipeline.workbook.reading import read_book
 from pipeline.workbook.sheets import SHEETS, Kind
+from tests.libreoffice import SOFFICE, saved_by_libreoffice
 
 BOA = "Common boa"
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
@@ -393,7 +392,7 @@ def test_read_book__reads_a_sheet_formatted_to_its_last_row_in_bounded_time(tmp_
 
 
 @pytest.mark.program
-@pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed")
+@pytest.mark.skipif(SOFFICE is None, reason="LibreOffice is not installed")
 def test_read_book__reads_a_book_saved_by_libreoffice(make_book, tmp_path):
     rows = [
         ["animal", "Date", "Weight (g)", "Notes"],
@@ -401,19 +400,8 @@ def test_read_book__reads_a_book_saved_by_libreoffice(make_book, tmp_path):
         ["B2", 2023, "1.2 kg", None],
     ]
     path = make_book({"Weights": rows, "Hatch results": [["Pairing", "Count"], ["P1", 3]]})
-    profile = f"-env:UserInstallation=file://{tmp_path}/profile"
-    command = [
-        "soffice",
-        profile,
-        "--headless",
-        "--convert-to",
-        "xlsx:Calc MS Excel 2007 XML",
-        "--outdir",
-        str(tmp_path / "saved"),
-        str(path),
-    ]
-    subprocess.run(command, check=True, capture_output=True, timeout=120)
-    book = read_book(tmp_path / "saved" / path.name)
+    (saved,) = saved_by_libreoffice(tmp_path / "saved", path)
+    book = read_book(saved)
     frame = book.tables["weights"]
     assert frame["weight"].tolist() == [420, 1200]
     assert frame["animal"].tolist() == ["12", "B2"]

@@ -2,8 +2,6 @@
 
 import datetime as dt
 import re
-import shutil
-import subprocess
 from pathlib import Path
 
 import pytest
@@ -16,6 +14,7 @@ from pipeline.example.collection import write_example
 from pipeline.workbook.reading import read_book
 from pipeline.workbook.sheets import OWN_SHEETS, SETTINGS, SHEETS, Kind
 from pipeline.workbook.template import write_book
+from tests.libreoffice import SOFFICE, saved_by_libreoffice
 
 TWO_SPECIES = {
     "Genes": [
@@ -242,16 +241,13 @@ def test_write_book__text_that_begins_with_an_equals_sign_stays_text(tmp_path, t
 @pytest.fixture(scope="module")
 def through_libreoffice(tmp_path_factory):
     """Saves a workbook anew with LibreOffice, by a profile of its own, and loads it, with values where asked."""
-    program = shutil.which("soffice")
-    if program is None:
+    if SOFFICE is None:
         pytest.skip("LibreOffice (soffice) is not installed")
     folder = tmp_path_factory.mktemp("libreoffice")
 
     def convert(path: Path, *, values: bool = False) -> Workbook:
-        profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
-        command = [program, "--headless", profile, "--convert-to", "xlsx", "--outdir", str(folder), str(path)]
-        subprocess.run(command, check=True, capture_output=True, timeout=120)
-        return load_workbook(folder / path.name, data_only=values)
+        (saved,) = saved_by_libreoffice(folder, path)
+        return load_workbook(saved, data_only=values)
 
     return convert
 
