@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pandas as pd
 
-from pipeline.findings.one_animal import TABLES, find_animal, one_animal
+from pipeline.findings.asked import find_animal
+from pipeline.findings.one_animal import TABLES, one_animal
 from pipeline.questions import answers
 from pipeline.report.animal_sheet import refuse_foreign, sheet_html, sheet_path, write_sheet
 from pipeline.store.database import Store

@@ -1,10 +1,12 @@
 """What one pair can be expected to have: the answer to `proveout cross`."""
 
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from fractions import Fraction
 
 from pipeline.errors import RequestError
+from pipeline.findings.asked import with_id, with_name
 from pipeline.genetics.breeders import Breeder, breeder, labelled_breeder
 from pipeline.genetics.collection import Animal, Collection
 from pipeline.genetics.crosses import Cross, CrossError, YoungClass, cross
@@ -62,7 +64,7 @@ class ExpectedCross:
 
 
 def cross_pair(collection: Collection, dam: str, sire: str, species: str | None = None) -> ExpectedCross:
-    """Expected young of a dam and a sire, each an animal's ID or a label in words; shares are exact.
+    """Expected young of a dam and a sire, each an animal's ID or name or a label in words; shares are exact.
 
     More than 2,000 classes: the 40 likeliest and how many are left. Raises RequestError for an animal or species the
     book doesn't hold, a sex or species that doesn't fit, a label that can't be read or that no animal can have.
@@ -70,6 +72,10 @@ def cross_pair(collection: Collection, dam: str, sire: str, species: str | None 
     animals = {"F": _animal(collection, dam), "M": _animal(collection, sire)}
     name = _species(collection, animals.values(), species)
     catalogue = collection.catalogues[name]
+    if not catalogue.genes:
+        raise RequestError(
+            f"The Genes sheet lists no gene of {name} that can be used; `proveout check` says what to mend."
+        )
     asked = {"F": _called(dam, animals["F"]), "M": _called(sire, animals["M"])}
     breeders = {sex: _breeder(collection, catalogue, asked[sex], animals[sex], sex) for sex in ("F", "M")}
     try:
@@ -91,14 +97,19 @@ def cross_pair(collection: Collection, dam: str, sire: str, species: str | None 
 
 
 def _animal(collection: Collection, asked: str) -> Animal | None:
-    """The animal of that ID, whatever its case."""
-    wanted = asked.strip().casefold()
-    if not wanted:
+    """The animal of that ID; else the one so called, unless the words are a label of some species of the book."""
+    if not asked.strip():
         raise RequestError("Name a dam and a sire: an animal's ID, or a label in quotes.")
-    exact = collection.animals.get(asked.strip())
-    return exact or next(
-        (animal for id, animal in collection.animals.items() if id.casefold() == wanted), None
-    )
+    found = with_id(collection, asked)
+    return found or (None if _is_label(collection, asked) else with_name(collection, asked))
+
+
+def _is_label(collection: Collection, asked: str) -> bool:
+    for catalogue in collection.catalogues.values():
+        with suppress(LabelError):
+            read_label(asked, catalogue)
+            return True
+    return False
 
 
 def _called(asked: str, animal: Animal | None) -> str:
@@ -123,8 +134,10 @@ def _species(collection: Collection, animals: Iterable[Animal | None], asked: st
         return match
     if own:
         return next(iter(own))
+    if not known:
+        raise RequestError("The book names no species; fill the sheets Species and Genes.")
     if len(known) != 1:
-        raise RequestError(f"Say of which species with --species: {', '.join(known) or 'the book has none'}.")
+        raise RequestError(f"Say of which species with --species: {', '.join(known)}.")
     return known[0]
 
 

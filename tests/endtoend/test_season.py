@@ -10,7 +10,7 @@ from pipeline.errors import RequestError
 from pipeline.season import run_season
 from pipeline.workbook.template import write_book
 from tests.endtoend.running import findings_of
-from tests.endtoend.small import AS_OF, FOR_GROWTH, FOR_PRICES, FOR_RATIOS, SMALL, small_book
+from tests.endtoend.small import AS_OF, BOA, FOR_GROWTH, FOR_PRICES, FOR_RATIOS, SMALL, small_book
 from tests.faults.standing import STEPS, fingerprint
 
 
@@ -97,6 +97,15 @@ def test_run_season__a_part_answers_as_the_whole_does(make_book, book, sheets):
     part, whole = (findings_of(path, AS_OF) for path in (make_book(small_book(*sheets)), book))
     name = PARTS[sheets][0][0]
     assert part[name]["n"].tolist() == whole[name]["n"].tolist()
+
+
+@pytest.mark.parametrize("genes", [[], [{"Species": BOA, "Gene": "Anery", "Inheritance": None}]])
+def test_run_season__labels_of_a_species_without_genes_are_passed_over(make_book, genes):
+    """As in a book brought in from an old list, whose Genes sheet is still to be filled."""
+    rows = small_book() | {"Genes": genes} | {"Goals": [{"Goal": "grey", "Species": BOA, "Genes": "Anery"}]}
+    found = findings_of(make_book(rows), AS_OF)
+    assert found["ratio_tests"].empty and not found["season_summary"].empty and not found["growth"].empty
+    assert found["problems"]["message"].str.contains("lists no gene of Common boa that can be used").any()
 
 
 def test_run_season__a_blank_book_says_what_to_fill(tmp_path):

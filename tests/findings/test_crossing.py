@@ -19,16 +19,22 @@ CORNS = Catalogue(
     ),
     SexChromosomes.ZW,
 )
+PLAIN = Catalogue("Meadow whip", ())
 BOOK = collection(
     animal("B1", "Motley, het Albino", BOAS, sex="F"),
     animal("B2", "Albino", BOAS, sex="M"),
     animal("B3", "normal", BOAS, sex="F", dam="B1", sire="B2"),
     animal("B4", "Hypo", BOAS, sex="M", status="died"),
     animal("B5", None, BOAS, sex="F"),
-    animal("B6", "Anery", BOAS),
+    animal("B6", "Anery", BOAS, name="Luna"),
+    animal("B 8", "Anery", BOAS, name="Albino", sex="M"),
+    animal("B9", "Anery", BOAS, name="Twin"),
+    animal("B10", "Anery", BOAS, name="Twin"),
+    animal("W1", None, PLAIN, sex="F"),
+    animal("W2", None, PLAIN, sex="M"),
     animal("C1", "Ember", CORNS, sex="F"),
     animal("C2", "Ember het Veil", CORNS, sex="M"),
-    catalogues=(BOAS, CORNS),
+    catalogues=(BOAS, CORNS, PLAIN),
 )
 
 
@@ -124,7 +130,12 @@ def test_cross_pair__says_what_it_had_to_assume_of_chromosomes() -> None:
         ("B1", "C2", None, "B1 is a Meadow boa and C2 a Meadow corn: a pair is of one species"),
         ("B1", "B2", "meadow corn", "B1 is a Meadow boa, not a Meadow corn"),
         ("B1", "B2", "Medow boa", r"The book has no species Medow boa \(nearest: Meadow boa\)"),
-        ("Albino", "Anery", None, "Say of which species with --species: Meadow boa, Meadow corn"),
+        (
+            "Albino",
+            "Anery",
+            None,
+            "Say of which species with --species: Meadow boa, Meadow corn, Meadow whip",
+        ),
         ("B1", "B7", None, r"'B7' is no animal of the book \(nearest: B1\), and as a label: 'B7' is no gene"),
         ("B1", "Albnio", None, "'Albnio' is no animal of the book, and as a label: .* did you mean 'Albino'"),
         (
@@ -146,8 +157,30 @@ def test_cross_pair__says_what_it_had_to_assume_of_chromosomes() -> None:
             "super Ember x super Ember: no young of this pair can live",
         ),
         (" ", "B2", None, "Name a dam and a sire"),
+        ("Twin", "B2", None, r"2 animals are called Twin \(B10, B9\); give the ID of the one you mean"),
+        (
+            "W1",
+            "W2",
+            None,
+            "The Genes sheet lists no gene of Meadow whip that can be used; `proveout check` says",
+        ),
     ],
 )
 def test_cross_pair__refuses_in_one_sentence(dam: str, sire: str, species: str | None, message: str) -> None:
     with pytest.raises(RequestError, match=message):
         cross_pair(BOOK, dam, sire, species)
+
+
+def test_cross_pair__an_animal_by_its_name_or_an_id_spaced_otherwise() -> None:
+    found = cross_pair(BOOK, " luna", "b8")
+    assert (found.dam.animal, found.sire.animal) == ("B6", "B 8")
+
+
+def test_cross_pair__a_label_comes_before_an_animal_of_that_name() -> None:
+    found = cross_pair(BOOK, "B1", "Albino")
+    assert (found.sire.animal, found.sire.label) == (None, "Albino")
+
+
+def test_cross_pair__a_book_without_species() -> None:
+    with pytest.raises(RequestError, match="The book names no species; fill the sheets Species and Genes"):
+        cross_pair(collection(catalogues=()), "Albino", "normal")

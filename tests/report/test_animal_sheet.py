@@ -7,7 +7,8 @@ import pandas as pd
 import pytest
 
 from pipeline.errors import RequestError
-from pipeline.findings.one_animal import find_animal, one_animal
+from pipeline.findings.asked import find_animal
+from pipeline.findings.one_animal import one_animal
 from pipeline.findings.one_animal.ancestors import ancestors
 from pipeline.one_animal import run_sheet
 from pipeline.questions import answers

@@ -17,8 +17,8 @@ def one(lines, pattern):
     assert re.search(pattern, lines[0]), lines[0]
 
 
-def boa(name, sex=None, **more):
-    return {"id": name, "species": "Boa", "sex": sex} | more
+def boa(id, sex=None, **more):
+    return {"id": id, "species": "Boa", "sex": sex} | more
 
 
 PAIR = [boa("D", "F", born=2010), boa("S", "M", born=2010)]
@@ -35,6 +35,8 @@ PAIR = [boa("D", "F", born=2010), boa("S", "M", born=2010)]
         ([boa("S", born="2020-01-01"), boa("A", sire="S", born="2020-01-01")], r"error Animals H3: .* is younger than its young"),
         ([boa("S", born="2020-01-01"), boa("A", sire="S", born="2020-06-01")], r"warning Animals H3: .* less than six months older"),
         ([*PAIR, boa("A", sire="S", dam="S")], r"error Animals H4: Animal A has S as its sire and its dam; neither counts"),
+        ([*PAIR, boa("A", sire="ben"), boa("B7", "M", name="Ben")], r"warning Animals H4: .*'ben', is not on .*That is the name of B7; write the ID, 'B7'"),
+        ([boa("A", sire="Ben"), boa("B7", "M", name="Ben"), boa("B9", name="Ben")], r"warning Animals H2: .*That is the name of B7 and B9; write the ID, 'B7' or 'B9'"),
         ([boa("A", born="2025-06-01")], r"warning Animals E2: Animal A is born in the future: 2025-06-01 is after 2025-01-01"),
     ],
 )  # fmt: skip

@@ -2,7 +2,6 @@
 
 from pipeline.findings.one_animal.ancestors import Ancestor
 from pipeline.findings.one_animal.answer import TABLES, OneAnimal, one_animal
-from pipeline.findings.one_animal.finding import find_animal
 from pipeline.findings.one_animal.litters import Litter, Offspring
 
-__all__ = ["TABLES", "Ancestor", "Litter", "Offspring", "OneAnimal", "find_animal", "one_animal"]
+__all__ = ["TABLES", "Ancestor", "Litter", "Offspring", "OneAnimal", "one_animal"]

@@ -29,7 +29,10 @@ class Goal:
 
 
 def read_goals(goals: pd.DataFrame, catalogues: Mapping[str, Catalogue]) -> tuple[Goal, ...]:
-    """The goals of one book (its checked records) in the order of their names; a blank priority comes after all others."""
+    """The goals of one book (its checked records) in the order of their names; a blank priority comes after all others.
+
+    Left out are goals of a species without genes, whose labels say nothing.
+    """
     last = pd.to_numeric(goals["priority"]).max()
     last = 1.0 if pd.isna(last) else float(last)
     found = [
@@ -40,7 +43,7 @@ def read_goals(goals: pd.DataFrame, catalogues: Mapping[str, Catalogue]) -> tupl
             1 / max(last + 1 if pd.isna(row.priority) else float(row.priority), 1.0),
         )
         for row in goals.itertuples()
-        if row.species in catalogues
+        if row.species in catalogues and catalogues[row.species].genes
     ]
     return tuple(sorted(found, key=lambda goal: goal.name))
 

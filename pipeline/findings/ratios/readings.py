@@ -29,7 +29,7 @@ def readings(collection: Collection, counts: pd.DataFrame) -> Mapping[str, Mappi
 
     `counts` are the rows of store/sql/young_counts.sql: pairing, clutch, sex, genes and unreadable as written, grown
     (the label of the young animal itself, since grown), young. A gene that shows later is unreadable but on the
-    grown. Rows of pairings that the collection lacks are left out.
+    grown. Left out are rows of pairings that the collection lacks, and of species without genes, whose labels say nothing.
     """
     found: dict[str, dict[int, Readings]] = {}
     seen: dict[tuple[str, str, str, bool], Looks] = {}
@@ -39,6 +39,8 @@ def readings(collection: Collection, counts: pd.DataFrame) -> Mapping[str, Mappi
         if pairing not in collection.pairings or not genes or not young:
             continue
         species = collection.pairings[pairing].species
+        if not collection.catalogues[species].genes:
+            continue
         key = (species, genes, unreadable or "", bool(grown))
         if key not in seen:
             seen[key] = _looks(collection.catalogues[species], *key[1:])

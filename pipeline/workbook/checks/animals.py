@@ -12,7 +12,8 @@ PARENTS = {"sire": "sire", "dam": "dam"}
 
 def check_animals(inspection: Inspection, labels: Labels) -> Directory:
     """Check the rows of the Animals sheet but for the pedigree as a whole; returns the directory of animal IDs."""
-    known = Directory(row.id for row in inspection.rows("animals"))
+    rows = inspection.rows("animals")
+    known = Directory((row.id for row in rows), called=((row.id, row.name) for row in rows if row.name))
     today = Span(inspection.as_of, inspection.as_of)
     for row in inspection.rows("animals"):
         for parent in PARENTS:

@@ -118,8 +118,8 @@ def note_species_without_genes(inspection: Inspection, labels: Labels) -> None:
         if not catalogue.genes and _has_labels(inspection, species):
             inspection.note_on_sheet(
                 "genes",
-                f"The Genes sheet lists no gene of {species}, so its labels are not read.",
-                "List its genes to have ratios and odds worked out.",
+                f"The Genes sheet lists no gene of {species} that can be used, so its labels are not read.",
+                "List its genes, each with its Inheritance, to have ratios and odds worked out.",
             )
 
 

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable
 
 from pipeline.workbook.checks.inspection import Inspection, Row
-from pipeline.workbook.checks.wording import did_you_mean, fold, left_out_rows, spaceless
+from pipeline.workbook.checks.wording import did_you_mean, fold, left_out_rows, listed, spaceless
 from pipeline.workbook.sheets import sheet
 from pipeline.workbook.words import nearest
 
@@ -15,9 +15,17 @@ _CLOSE_CODES = 50.0
 
 
 class Directory:
-    """Known names, found as typed, else by the one name that differs only as `alike` allows."""
+    """Known names, found as typed, else by the one name that differs only as `alike` allows.
 
-    def __init__(self, names: Iterable[str], alike: Callable[[str], str] = spaceless) -> None:
+    `called` are pairs of a known name and what else its record is called: no reference, yet a hint of the one meant.
+    """
+
+    def __init__(
+        self,
+        names: Iterable[str],
+        alike: Callable[[str], str] = spaceless,
+        called: Iterable[tuple[str, str]] = (),
+    ) -> None:
         self.names = tuple(dict.fromkeys(names))
         self._exact = set(self.names)
         self._alike = alike
@@ -25,6 +33,9 @@ class Directory:
         self._folded: dict[str, list[str]] = defaultdict(list)
         for name in self.names:
             self._folded[alike(name)].append(name)
+        self._called: dict[str, list[str]] = defaultdict(list)
+        for name, other in called:
+            self._called[fold(other)].append(name)
 
     def __contains__(self, name: str) -> bool:
         return name in self._exact
@@ -38,6 +49,9 @@ class Directory:
 
     def hint(self, text: str, sheet_name: str) -> str:
         """The nearest known names, or that a row may be missing; worked out once for each text."""
+        if meant := self._called.get(fold(text)):
+            quoted = [f"'{name}'" for name in meant]
+            return f"That is the name of {listed(meant)}; write the ID, {listed(quoted, joint='or')}."
         if text not in self._hints:
             remedy = f"Correct it, or add a row for it on the {sheet_name} sheet."
             self._hints[text] = did_you_mean(text, self.names, remedy, cutoff=_CLOSE_CODES)
