@@ -3,7 +3,7 @@
 import pytest
 
 from tests.axe import NEEDS_AXE, fetched, violations
-from tests.chromium import NEEDS_CHROMIUM
+from tests.chromium import NEEDS_CHROMIUM, heard
 
 pytestmark = NEEDS_CHROMIUM
 PAPER = {"width": 700, "height": 1000}
@@ -28,11 +28,7 @@ def address(demo):
 @pytest.fixture(scope="module")
 def opened(browser, address):
     """The page without a network, every row of every table built."""
-    page = browser.new_page(viewport={"width": 1440, "height": 900}, offline=True)
-    page.complaints = []
-    page.on("console", lambda message: page.complaints.append(message.text))
-    page.on("pageerror", lambda error: page.complaints.append(str(error)))
-    page.on("request", lambda request: request.url == address or page.complaints.append(request.url))
+    page = heard(browser.new_page(viewport={"width": 1440, "height": 900}, offline=True))
     page.goto(address)
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     yield page

@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from openpyxl import load_workbook
 
 from pipeline.cli import main
-from tests.chromium import NEEDS_CHROMIUM
+from tests.chromium import NEEDS_CHROMIUM, heard
 from tests.endtoend.hostile import AS_OF, DAM, FORMULA, IMAGE, LONG, SCRIPT, SECOND, SIRE, write
 
 DAY = ("--as-of", AS_OF.isoformat())
@@ -99,11 +99,7 @@ def test_season__chart_files_are_sound_and_no_wider_than_others(told):
 
 
 def opened(browser, path: Path, width: int):
-    page = browser.new_page(viewport={"width": width, "height": 800}, offline=True)
-    page.complaints = []
-    page.on("console", lambda message: page.complaints.append(message.text))
-    page.on("pageerror", lambda error: page.complaints.append(str(error)))
-    page.on("dialog", lambda dialog: page.complaints.append(dialog.message))
+    page = heard(browser.new_page(viewport={"width": width, "height": 800}, offline=True))
     page.goto(path.as_uri())
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
     page.wait_for_timeout(500)

@@ -3,7 +3,7 @@
 import pytest
 
 from pipeline.one_animal import run_sheet
-from tests.chromium import NEEDS_CHROMIUM
+from tests.chromium import NEEDS_CHROMIUM, heard
 from tests.report.sheet_books import AS_OF, HOSTILE, family_book, hostile_book
 
 pytestmark = NEEDS_CHROMIUM
@@ -23,11 +23,7 @@ def opened(browser, address):
     context = browser.new_context(viewport={"width": 360, "height": 800}, offline=True)
 
     def visit(where=address):
-        page = context.new_page()
-        page.complaints = []
-        page.on("console", lambda message: page.complaints.append(message.text))
-        page.on("dialog", lambda dialog: page.complaints.append(dialog.message))
-        page.on("request", lambda request: request.url == where or page.complaints.append(request.url))
+        page = heard(context.new_page())
         page.goto(where)
         return page
 

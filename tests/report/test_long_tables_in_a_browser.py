@@ -4,7 +4,7 @@ import pytest
 
 from pipeline.report import grid
 from pipeline.report.page import write_page
-from tests.chromium import NEEDS_CHROMIUM
+from tests.chromium import NEEDS_CHROMIUM, heard
 from tests.report.invented import HEAD, findings
 
 pytestmark = NEEDS_CHROMIUM
@@ -25,10 +25,7 @@ def long_address(tmp_path_factory):
 @pytest.fixture
 def opened(browser):
     """Opens an address; the page's complaints are in `complaints`."""
-    page = browser.new_page(offline=True)
-    page.complaints = []
-    page.on("console", lambda message: page.complaints.append(message.text))
-    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page = heard(browser.new_page(offline=True))
     yield page
     assert page.complaints == []
     page.close()

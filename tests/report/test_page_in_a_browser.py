@@ -6,7 +6,7 @@ import pytest
 
 from pipeline.report.page import write_page
 from pipeline.report.watched import write_stamp
-from tests.chromium import NEEDS_CHROMIUM
+from tests.chromium import NEEDS_CHROMIUM, heard
 from tests.report.invented import HEAD, findings
 
 pytestmark = NEEDS_CHROMIUM
@@ -16,11 +16,7 @@ pytestmark = NEEDS_CHROMIUM
 def opened(browser, address):
     """The page, opened offline on a phone; `complaints` holds what the console said and what was asked of a network."""
     context = browser.new_context(viewport={"width": 360, "height": 800}, offline=True)
-    page = context.new_page()
-    page.complaints = []
-    page.on("console", lambda message: page.complaints.append(message.text))
-    page.on("pageerror", lambda error: page.complaints.append(str(error)))
-    page.on("request", lambda request: request.url == address or page.complaints.append(request.url))
+    page = heard(context.new_page())
     page.goto(address)
     page.wait_for_selector(".plot.drawn svg")
     yield page
