@@ -5,7 +5,8 @@
     └── RequestError         the command asks for what the book doesn't hold (exit code 1)
 
 A fault of a record inside a readable book is no exception but a `Problem` (see problems.py), so that all are
-told at once. Faults of our own are not caught: they keep their traceback for whoever mends them.
+told at once. Faults of our own are not caught: they keep their traceback for whoever mends them. What the system refuses (no
+room, no permission, no memory) is neither the keeper's fault nor ours, and is told in one sentence too.
 """
 
 import errno
@@ -35,34 +36,45 @@ _NO_ROOM = frozenset({errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.
 _BARRED = frozenset(
     {errno.EACCES, errno.EPERM, errno.EROFS, errno.EBUSY, errno.EIO, errno.ENAMETOOLONG, errno.ENOTDIR}
 )
+NO_MEMORY = "There is not enough memory; close other programs and run again"
 _WORDS = {os.strerror(code): code for code in _NO_ROOM | _BARRED}
 
 
 @contextmanager
-def refusals_told(remedy: str, place: Path | None = None) -> Iterator[None]:
-    """Turns what the system refuses while something is written (no room, no permission, a failing disk) into a sentence.
+def refusals_told(
+    remedy: str, place: Path | None = None, *, elsewhere: str = "name another"
+) -> Iterator[None]:
+    """Turns what the system refuses while something is written (no room, no permission, a failing disk, no memory) into a
+    sentence.
 
-    `place` is what was to be written (None: the file that the system names), `remedy` what to do where it may not be. A
-    library's own exception counts where an OSError lies behind it, or where it repeats the system's words. Raises
-    RequestError.
+    `place` is what was to be written (None: the file that the system names), `remedy` what to do where it may not be,
+    `elsewhere` where the disk has no room. A library's own exception counts where an OSError lies behind it, or where it
+    repeats the system's words. Raises RequestError.
     """
     try:
         yield
     except ProveoutError:
         raise
     except Exception as error:
-        refused = _refusal(error)
+        if lacks_memory(error):
+            raise RequestError(f"{NO_MEMORY}; nothing that was there before is changed.") from error
+        refused = refusal(error)
         if refused is None:
             raise
         code, named = refused
-        do = "make room on that disk, or name another with --out" if code in _NO_ROOM else remedy
+        do = f"make room on that disk, or {elsewhere}" if code in _NO_ROOM else remedy
         raise RequestError(
             f"{place or named or 'A file'} can't be written ({os.strerror(code).lower()}); {do}; nothing that was there "
             "before is changed."
         ) from error
 
 
-def _refusal(error: BaseException | None) -> tuple[int, str] | None:
+def lacks_memory(error: BaseException) -> bool:
+    """Whether there was not enough memory, for Python or for the database."""
+    return isinstance(error, MemoryError) or str(error).startswith("Out of Memory Error")
+
+
+def refusal(error: BaseException | None) -> tuple[int, str] | None:
     """The system's number for what it refused and the file, None where the error is about something else."""
     while error is not None:
         if isinstance(error, OSError) and error.errno is not None and error.errno in _NO_ROOM | _BARRED:

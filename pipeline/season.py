@@ -13,7 +13,7 @@ from pipeline.club.gathering import Answered, Gathering, shelf
 from pipeline.club.linking import Party, parties, shared_frame, told_more
 from pipeline.club.naming import given_books
 from pipeline.club.processes import Workers, processes_for
-from pipeline.club.reading import Member, Trouble, fetched, our_fault, read_members, refuse, seeded
+from pipeline.club.reading import Member, Trouble, fetched, read_members, refuse, seeded, trouble_of
 from pipeline.errors import RequestError
 from pipeline.findings.changes import change_findings
 from pipeline.questions import Run, answers, told
@@ -143,13 +143,15 @@ def _answer_all(
 
 def answer_party(task: Task) -> Answered:
     """The answers of books that are answered together. A fault of ours is told, not raised: it is not to cost other
-    books their answers."""
+    books their answers. Raises what a disk refuses."""
     try:
         with Scratch() as store:
             _answer(task, store, lambda step: None, alone=False)
             return Answered(task.party.books, store.all_records(), store.saved())
-    except Exception:
-        return Answered(task.party.books, troubles=tuple(map(our_fault, task.party.books)))
+    except Exception as error:
+        return Answered(
+            task.party.books, troubles=tuple(trouble_of(book, error) for book in task.party.books)
+        )
 
 
 def _answer(task: Task, store: Store, say: Say, *, alone: bool = True) -> None:

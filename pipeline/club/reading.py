@@ -10,7 +10,7 @@ from typing import NoReturn
 
 from pipeline.club.naming import Given
 from pipeline.club.processes import Workers
-from pipeline.errors import BookError
+from pipeline.errors import NO_MEMORY, BookError, lacks_memory, refusal
 from pipeline.problems import Place, Problem, Severity
 from pipeline.workbook.checking import Checked, checked
 from pipeline.workbook.pooling.offer import Offer, offer_of
@@ -59,22 +59,26 @@ class Member:
     trouble: Trouble | None = None
 
 
-def our_fault(book: str) -> Trouble:
-    """The trouble of the exception at hand, which is no keeper's doing."""
+def trouble_of(book: str, error: Exception) -> Trouble:
+    """Why a book has no answers, by what was raised. Raises it anew where a disk refuses: that is trouble of the whole run."""
+    if isinstance(error, BookError):
+        return Trouble(book, str(error))
+    if lacks_memory(error):
+        return Trouble(book, f"{NO_MEMORY}, with --jobs 1 or with fewer books at once.")
+    if refusal(error):
+        raise error
     said = "A fault of proveout itself, not of the book, kept it from being answered."
-    return Trouble(book, said, traceback.format_exc())
+    return Trouble(book, said, "".join(traceback.format_exception(error)))
 
 
 def read_member(task: Reading) -> Member:
-    """Read, check and put by. With a shelf there are other books, so whatever goes wrong is told, not raised."""
+    """Read, check and put by. With a shelf there are other books, so whatever goes wrong with one is told, not raised."""
     if task.shelf is None:
         return _member(task)
     try:
         return _member(task)
-    except BookError as error:
-        return Member(task.given, trouble=Trouble(task.given.name, str(error)))
-    except Exception:
-        return Member(task.given, trouble=our_fault(task.given.name))
+    except Exception as error:
+        return Member(task.given, trouble=trouble_of(task.given.name, error))
 
 
 def _member(task: Reading) -> Member:

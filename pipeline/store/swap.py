@@ -42,7 +42,7 @@ def swapped_in(target: Path) -> Iterator[Path]:
     (such a folder is somebody's, and is not for us to replace), where another run is about it, and where the system
     does not let us write.
     """
-    with refusals_told(_REMEDY, target):
+    with refusals_told(_REMEDY, target, elsewhere="name another with --out"):
         target = target.resolve()
         _refuse_foreign(target)
         target.parent.mkdir(parents=True, exist_ok=True)

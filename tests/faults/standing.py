@@ -44,7 +44,7 @@ def answers_readable(folder: Path) -> bool:
         return store.execute("SELECT count(*) > 0 FROM findings.ratio_tests").fetchone() == (True,)
 
 
-def season_command(book: Path, folder: Path, **options) -> subprocess.CompletedProcess:
+def season_command(book: Path, folder: Path, *more: object, **options) -> subprocess.CompletedProcess:
     """`proveout season` in a process of its own, finished."""
     command = [
         sys.executable,
@@ -56,6 +56,7 @@ def season_command(book: Path, folder: Path, **options) -> subprocess.CompletedP
         folder,
         "--as-of",
         AS_OF.isoformat(),
+        *more,
     ]
     return subprocess.run(command, capture_output=True, text=True, cwd=ROOT, env={**os.environ}, **options)
 
