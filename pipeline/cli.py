@@ -81,18 +81,21 @@ def main() -> None:
 @click.option("--dry-run", is_flag=True, help="With --from: show which column would go where, and write nothing.")
 @click.option("--species", default="", metavar="NAME", help="With --from: the species of rows that name none.")
 @click.option("--place", multiple=True, metavar='"THEIR COLUMN=Animals.Born"', help="With --from: where a column belongs, or =Notes; may be repeated.")
-def new(book: Path, example: bool, old: Path | None, dry_run: bool, species: str, place: tuple[str, ...]) -> None:
+@click.option("--dates", type=click.Choice(["day-first", "month-first"]), help="With --from: how 3/4/2024 is meant where its column does not tell.")
+def new(
+    book: Path, example: bool, old: Path | None, dry_run: bool, species: str, place: tuple[str, ...], dates: str | None
+) -> None:  # fmt: skip
     """Write a blank workbook to fill in, with drop-downs, notes and a first page of help.
 
     With --from, an existing list with other sheets and headers is brought into it. Look at what goes where with
     --dry-run first. What finds no place is kept under Notes and on a sheet 'Left over'.
     """
-    if old is None and (dry_run or species or place):
-        raise click.UsageError("--dry-run, --species and --place go with --from OLD, the list to bring in.")
+    if old is None and (dry_run or species or place or dates):
+        raise click.UsageError("--dry-run, --species, --place and --dates go with --from OLD, the list to bring in.")
     if old is not None and example:
         raise click.UsageError("Choose either --example or --from OLD.")
     if old is not None:
-        _bring(old, book, dry_run, species, place)
+        _bring(old, book, dry_run, species, place, dates)
         return
     if example:
         from pipeline.example.collection import write_example
@@ -105,11 +108,14 @@ def new(book: Path, example: bool, old: Path | None, dry_run: bool, species: str
     click.echo(f"Wrote {book}. Open it in Excel or LibreOffice; its first sheet says where to begin.")
 
 
-def _bring(old: Path, book: Path, dry_run: bool, species: str, place: tuple[str, ...]) -> None:
+def _bring(
+    old: Path, book: Path, dry_run: bool, species: str, place: tuple[str, ...], dates: str | None
+) -> None:  # fmt: skip
     from pipeline.workbook.bringing.bring import bring, write_brought
+    from pipeline.workbook.bringing.carrying import ORDERS
     from pipeline.workbook.bringing.telling import brought_text
 
-    brought = bring(old, species, place)
+    brought = bring(old, species, place, ORDERS.get(dates))
     if not dry_run:
         write_brought(brought, book)
     tell(brought_text(brought))

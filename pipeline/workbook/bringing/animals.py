@@ -1,13 +1,18 @@
 """Rows of an animal list: the animals, what they weighed last, what they were sold for."""
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 
 from pipeline.workbook.bringing.records import Gathered, OldRow, Values
 from pipeline.workbook.bringing.wording import words_of
+from pipeline.workbook.sheets import ANIMALS
+from pipeline.workbook.words import choice
 
 _IDENTIFYING = frozenset({"ID", "Name", "Genes", "Born", "Sire", "Dam"})
 _COPIED_TO_SALE = ("Species", "Genes", "Sex")
+_STATUS = re.compile(r"(sold|died|dead|deceased|for sale|available|on loan|loaned)\b(?! by\b)", re.IGNORECASE)
+_LOANED = {"loaned": "on loan"}
 
 
 class Identities:
@@ -65,9 +70,27 @@ def add_animals(rows: Iterable[OldRow], identities: Identities, gathered: Gather
         if species and "Species" not in animal:
             animal["Species"] = species
             gathered.say(f"animals without a species are entered as {species}, as you asked")
+        if "Status" not in animal and (status := _status(row)):
+            animal["Status"] = status
+            gathered.say("Status read from words such as 'sold to …' or 'died 2023', which stay in Notes")
         gathered.add("Animals", animal)
         extra = [*_weighings(row, animal, gathered), *_sale(row, animal, gathered)]
         gathered.note(row, animal, "Animals", extra)
+
+
+def name_parents(animals: Iterable[Values], identities: Identities, gathered: Gathered) -> None:
+    """Give parents that the list calls by name their IDs, now that all its animals are known."""
+    for animal in animals:
+        for parent in ("Sire", "Dam"):
+            if parent in animal:
+                animal[parent] = identities.meant(animal[parent], gathered)
+
+
+def _status(row: OldRow) -> str | None:
+    """What became of the animal, where a cell without a place of its own begins with a word for it."""
+    found = (_STATUS.match(words_of(value)) for _, value in row.unplaced)
+    words = next((match[0].casefold() for match in found if match), None)
+    return choice(_LOANED.get(words, words), ANIMALS.column("status").choices) if words else None
 
 
 def _weighings(row: OldRow, animal: Values, gathered: Gathered) -> list[tuple[str, object]]:

@@ -5,6 +5,7 @@ from datetime import date
 
 from pipeline.workbook.bringing.animals import Identities
 from pipeline.workbook.bringing.records import Gathered, OldRow, Values
+from pipeline.workbook.bringing.tallies import kinds_of
 from pipeline.workbook.bringing.wording import words_of
 
 _TELLING = frozenset({"Genes", "Sex", "Count", "Outcome", "Animal", "Unreadable"})
@@ -56,7 +57,7 @@ class Pairs:
     def _put_down(self, part: Values, key: tuple) -> Values:
         if "Pairing" not in part:
             part["Pairing"] = self._name(part)
-            self.gathered.say("names of pairings made up (2024-01, 2024-02, …), since the list gave none")
+            self.gathered.say("names of pairings made up of season and number, since the list gave none")
         self._by_name[words_of(part["Pairing"])] = self._by_parents[key] = part
         return self.gathered.add("Pairings", part)
 
@@ -81,7 +82,8 @@ def add_breeding(rows: Iterable[OldRow], pairs: Pairs, gathered: Gathered) -> No
     for row in rows:
         part, base = row.part("Pairings"), row.part("Hatch results")
         pairing, differing = pairs.take(part, base.get("Date"))
-        young = _young(row, base)
+        told = _young(row, base)
+        young = [kind for record in told for kind in _kinds(record)]
         name = pairing["Pairing"] if pairing else base.get("Pairing", part.get("Pairing"))
         for record in young:
             gathered.add("Hatch results", ({} if name is None else {"Pairing": name}) | record)
@@ -93,6 +95,11 @@ def add_breeding(rows: Iterable[OldRow], pairs: Pairs, gathered: Gathered) -> No
         home = (
             (pairing, "Pairings") if {*_PARENTS} & part.keys() else (_last(gathered, young), "Hatch results")
         )
+        if len(young) > len(told):
+            gathered.say(
+                "litters told in one cell, such as '5 Albino, 4 normal', entered as a row for each kind"
+            )
+            extra = [*extra, ("Young", base["Genes"])]
         gathered.note(row, home[0], home[1], extra)
 
 
@@ -118,3 +125,16 @@ def _young(row: OldRow, base: Values) -> list[Values]:
             shared["Notes"] = base["Notes"]
         records.append(shared | given | part)
     return records
+
+
+def _kinds(record: Values) -> list[Values]:
+    """The record, or one for each kind of young that its label counts; what else it says stands on the first."""
+    count = record.get("Count")
+    kinds = kinds_of(words_of(record.get("Genes", "")), count if isinstance(count, int) else None)
+    if not kinds:
+        return [record]
+    told = [
+        {"Genes": kind.label, "Count": kind.count} | ({"Sex": kind.sex} if kind.sex else {}) for kind in kinds
+    ]
+    later = {column: value for column, value in record.items() if column != "Notes"}
+    return [(record if number == 0 else later) | kind for number, kind in enumerate(told)]

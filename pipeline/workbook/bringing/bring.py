@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pipeline.errors import RequestError
-from pipeline.workbook.bringing.animals import Identities, add_animals
+from pipeline.workbook.bringing.animals import Identities, add_animals, name_parents
 from pipeline.workbook.bringing.breeding import Pairs, add_breeding
+from pipeline.workbook.bringing.carrying import Order, is_open
 from pipeline.workbook.bringing.found_genes import declared_names, gene_rows
 from pipeline.workbook.bringing.grids import read_grids
 from pipeline.workbook.bringing.left_over import account_page, left_over_page
@@ -17,7 +18,7 @@ from pipeline.workbook.bringing.tabs import OldTab, tab_of
 from pipeline.workbook.bringing.targets import Target
 from pipeline.workbook.bringing.topics import Matched, matched
 from pipeline.workbook.bringing.wording import plain, words_of
-from pipeline.workbook.sheets import SHEETS, sheet, snake
+from pipeline.workbook.sheets import HATCH_RESULTS, SHEETS, sheet, snake
 from pipeline.workbook.template import write_book
 
 _FIRST = ("Settings", "Species", "Genes", "Morph names", "Animals")
@@ -33,20 +34,25 @@ class Brought:
     gathered: Gathered
 
 
-def bring(old: Path, species: str = "", asked: Sequence[str] = ()) -> Brought:
+def bring(old: Path, species: str = "", asked: Sequence[str] = (), dates: Order = None) -> Brought:
     """Understand an old list (.xlsx, .xlsm, .csv). Nothing is written.
 
-    `species` is that of rows that name none. `asked` are wishes of the form 'THEIR COLUMN=Sheet.Column', or
+    `species` is that of rows that name none, `dates` how days such as 3/4/2024 are meant where their column does not
+    tell. `asked` are wishes of the form 'THEIR COLUMN=Sheet.Column', or
     'THEIR COLUMN=Notes'. BookError where the list can't be read, RequestError for a wish that can't be met.
     """
     tabs = [tab_of(grid) for grid in read_grids(old)]
     tables = _matched(tabs, _wishes(asked, tabs))
     gathered = Gathered()
-    rows = {id(table): list(old_rows(table)) for table in tables if table.topic}
+    rows = {id(table): list(old_rows(table, dates)) for table in tables if table.topic}
     identities = Identities(row for table in tables if table.topic == "Animals" for row in rows[id(table)])
     pairs = Pairs(identities, gathered)
     for table in sorted(tables, key=_turn):
         _add(table, rows.get(id(table), []), identities, pairs, gathered, species)
+    name_parents(gathered.records.get("Animals", ()), identities, gathered)
+    if asides := sum(len(tab.asides) for tab in tabs):
+        gathered.sayings["totals and remarks under a table stand on 'Left over'"] = asides
+    _tell_open_dates(gathered)
     _add_genes(gathered)
     _add_species(gathered)
     return Brought(old.name, tuple(tables), gathered)
@@ -88,13 +94,16 @@ def _wishes(asked: Sequence[str], tabs: Sequence[OldTab]) -> dict[str, Target | 
 
 def _wished(ours: str) -> Target:
     name, _, column = ours.partition(".")
+    outcomes = HATCH_RESULTS.column("outcome").choices
+    if snake(name) == HATCH_RESULTS.table and column.strip().casefold() in outcomes:
+        return Target(HATCH_RESULTS.name, "Count", (("Outcome", column.strip().casefold()),))
     try:
         found = sheet(name)
         return Target(found.name, found.column(snake(column)).name)
     except KeyError:
         raise RequestError(
-            f"There is no column '{ours}'; write Sheet.Column, such as Animals.Born, or Notes. "
-            f"Sheets are {', '.join(s.name for s in SHEETS)}."
+            f"There is no column '{ours}'; write Sheet.Column, such as Animals.Born, or Hatch results.slug for a count "
+            f"of such young, or Notes. Sheets are {', '.join(s.name for s in SHEETS)}."
         ) from None
 
 
@@ -116,6 +125,18 @@ def _add(
             add_breeding(rows, pairs, gathered)
         case topic:
             add_others(topic, rows, identities, gathered, species)
+
+
+def _tell_open_dates(gathered: Gathered) -> None:
+    """Say how many days may be read in two ways; each is left to the check, which points at its cell."""
+    columns = {(sheet.name, column.name): column for sheet in SHEETS for column in sheet.columns}
+    for name, records in gathered.records.items():
+        for record in records:
+            for field, value in record.items():
+                if is_open(columns[name, field], value):
+                    gathered.say(
+                        "dates such as 3/4/2024 may mean two days; --dates day-first or month-first settles them"
+                    )
 
 
 def _add_genes(gathered: Gathered) -> None:

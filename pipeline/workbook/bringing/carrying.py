@@ -12,6 +12,8 @@ from pipeline.workbook.headers import MONEY
 from pipeline.workbook.sheets import Column, Kind
 
 Order = Literal["day first", "month first"] | None
+ORDERS: dict[str | None, Order] = {"day-first": "day first", "month-first": "month first"}
+"""What a keeper may say of the dates of a list, and what it means."""
 _AS_TEXT = frozenset({Kind.TEXT, Kind.ID, Kind.IDS, Kind.NAMES, Kind.GENES})
 
 
@@ -20,12 +22,12 @@ class Carrier:
 
     Days, numbers and words of a list become what they are read as, in our unit. Names, IDs and labels stay as typed,
     and so does what can't be read: the check points at it. Where some dates of the column can have the day in one place
-    only, the others are read the same way (`order`).
+    only, the others are read the same way (`order`); where none tells, as `dates` says.
     """
 
-    def __init__(self, column: Column, unit: str, values: Sequence) -> None:
+    def __init__(self, column: Column, unit: str, values: Sequence, dates: Order = None) -> None:
         self.column = column
-        self.order: Order = date_order(values) if column.kind is Kind.DATE else None
+        self.order: Order = (date_order(values) or dates) if column.kind is Kind.DATE else None
         self._parse: Parser = parser(column, header_unit=unit)
 
     def carry(self, value: object) -> object:
@@ -69,6 +71,12 @@ def _plain(number: float) -> float | int:
     """In units of a millionth, so that 1.2 kg is 1200 g and no 1199.9999999999998."""
     rounded = round(number, 6)
     return int(rounded) if rounded.is_integer() else rounded
+
+
+def is_open(column: Column, value: object) -> bool:
+    """Whether a cell of the new book is still a date that may be read in two ways."""
+    dated = column.kind is Kind.DATE and isinstance(value, str)
+    return dated and None not in (day_with_order(str(value), first) for first in (True, False))
 
 
 def date_order(values: Sequence) -> Order:

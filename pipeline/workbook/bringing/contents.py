@@ -14,7 +14,7 @@ from pipeline.workbook.words import choice
 
 _SEXES = ("M", "F")
 _LABEL_WORDS = HET | POSSIBLE | {"super", "normal", "ph", "%"}
-_CODE = re.compile(r"\S*\d\S*")
+_CODE = re.compile(r"([^\W\d]{1,2} )?\S*\d\S*")
 
 
 def readable(values: Sequence, column: Column, unit: str = "") -> float:
@@ -81,7 +81,7 @@ def looks_like_labels(values: Sequence, genes: Collection[str]) -> bool:
 
 
 def looks_like_codes(values: Sequence, rows: int) -> bool:
-    """One in each row, none twice, each a single word with a digit."""
+    """One in each row, none twice, each a single word with a digit, or two such as 'B 01'."""
     words = [as_text(value) for value in values]
     single = all(_CODE.fullmatch(word) for word in words) and not any(map(_is_day, words))
     return len(words) == rows >= 2 and len(set(words)) == rows and single

@@ -43,7 +43,8 @@ def account_page(tables: Sequence[Matched], gathered: Gathered) -> OwnPage:
         for placing in table.placings
     ]
     lines += [
-        (None, None, sentence, None, f"{many} times", None) for sentence, many in gathered.sayings.items()
+        (None, None, sentence, None, "once" if many == 1 else f"{many} times", None)
+        for sentence, many in gathered.sayings.items()
     ]
     return OwnPage(
         BROUGHT_IN,
@@ -54,7 +55,7 @@ def account_page(tables: Sequence[Matched], gathered: Gathered) -> OwnPage:
 
 
 def left_over_page(tables: Sequence[Matched], gathered: Gathered) -> OwnPage:
-    """The rows that hold anything without a place of its own, each as it stood, with the rows above headers and notes."""
+    """The rows that hold anything without a place of its own, each as it stood, with titles, totals, remarks and notes."""
     left = set(gathered.left_over)
     rows = [line for table in tables for line in _of_table(table, left)]
     width = max((len(line) for line in rows), default=2)
@@ -65,6 +66,7 @@ def left_over_page(tables: Sequence[Matched], gathered: Gathered) -> OwnPage:
 def _of_table(table: Matched, left: set[tuple[str, int]]) -> Iterator[tuple]:
     tab = table.tab
     kept = [(n, row) for n, row in zip(tab.numbers, tab.rows, strict=True) if (tab.name, n) in left]
+    kept = sorted([*kept, *tab.asides], key=lambda line: line[0])
     if kept or tab.above:
         kept = [*tab.above, (tab.header_row, tab.headers), *kept]
     for number, row in kept:

@@ -11,6 +11,8 @@ from pipeline.workbook.bringing.wording import day_of_header, plain, unit_of, wo
 BY_NAME, BY_LIKENESS, BY_CONTENT, AS_ASKED = "name", "name, nearly", "content", "as you asked"
 _ALIKE, _LIKENESS_COSTS, _CONTENT_SURE, _DATE_HEADER_SURE = 86.0, 8.0, 60.0, 95.0
 _LEAST_READABLE = 0.5
+_DATED, _UNDATED = frozenset({"Weight", "Length", "Price"}), "no day beside it"
+"""What makes no record without its day, and the words for that."""
 
 
 @dataclass(frozen=True)
@@ -175,4 +177,8 @@ def _prune(topic: str, found: dict[int, Placing]) -> None:
             target = replace(target, sheet="Hatch results")
         else:
             keep = True
-        found[position] = replace(placing, target=target) if keep else Placing(position, placing.header)
+        found[position] = (
+            replace(placing, target=target)
+            if keep
+            else Placing(position, placing.header, why=_UNDATED if target.column in _DATED else "")
+        )

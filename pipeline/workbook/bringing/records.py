@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from pipeline.workbook.bringing.carrying import Carrier
+from pipeline.workbook.bringing.carrying import Carrier, Order
 from pipeline.workbook.bringing.matching import Placing
 from pipeline.workbook.bringing.tabs import OldTab
 from pipeline.workbook.bringing.targets import Given, Target
@@ -72,9 +72,9 @@ class Gathered:
             record["Notes"] = notes
 
 
-def old_rows(found: Matched) -> Iterator[OldRow]:
-    """The rows of a table, from the top, each taken apart by the placings of its columns."""
-    carriers = {p.position: carrier_of(found.tab, p, p.target) for p in found.placings if p.target}
+def old_rows(found: Matched, dates: Order = None) -> Iterator[OldRow]:
+    """The rows of a table, from the top, each taken apart by the placings of its columns; `dates` as in `Carrier`."""
+    carriers = {p.position: carrier_of(found.tab, p, p.target, dates) for p in found.placings if p.target}
     for number, row in zip(found.tab.numbers, found.tab.rows, strict=True):
         parts: dict[tuple[str, Given], Values] = {}
         unplaced = []
@@ -90,9 +90,8 @@ def old_rows(found: Matched) -> Iterator[OldRow]:
         yield OldRow(found.tab.name, number, parts, tuple(unplaced))
 
 
-def carrier_of(tab: OldTab, placing: Placing, target: Target) -> Carrier:
+def carrier_of(tab: OldTab, placing: Placing, target: Target, dates: Order = None) -> Carrier:
     """How the cells of a column are carried to its target."""
     column, header = target.registered, tab.headers[placing.position]
-    return Carrier(
-        column, unit_of(header, column) if isinstance(header, str) else "", tab.values(placing.position)
-    )
+    unit = unit_of(header, column) if isinstance(header, str) else ""
+    return Carrier(column, unit, tab.values(placing.position), dates)

@@ -8,15 +8,20 @@ from openpyxl.utils import get_column_letter
 
 from pipeline.workbook.bringing.grids import Grid
 from pipeline.workbook.bringing.targets import TOPICS, candidates
-from pipeline.workbook.bringing.wording import plain, title
+from pipeline.workbook.bringing.wording import plain, title, words_of
 from pipeline.workbook.headers import HEADER_WITHIN
+
+_TOTALS = frozenset({"total", "totals", "grand total", "subtotal", "sum", "average", "mean"})
+_WIDE, _SENTENCE = 4, 4
+"""Columns of a table from which a lone cell is told from a record, and words of a remark."""
 
 
 @dataclass(frozen=True)
 class OldTab:
     """A table with its header told apart. `rows` are the records below it, `numbers` their rows in the file.
 
-    `above` are rows over the header (titles, dates of printing), `remarks` the notes that hang on cells.
+    `above` are rows over the header (titles, dates of printing), `asides` rows below it that are no records (totals,
+    sentences), `remarks` the notes that hang on cells.
     """
 
     name: str
@@ -25,6 +30,7 @@ class OldTab:
     rows: tuple[tuple, ...]
     numbers: tuple[int, ...]
     above: tuple[tuple[int, tuple], ...] = ()
+    asides: tuple[tuple[int, tuple], ...] = ()
     remarks: tuple[tuple[str, str], ...] = ()
 
     @property
@@ -52,15 +58,28 @@ def tab_of(grid: Grid) -> OldTab:
     head = _header_index(rows)
     filled = [(n, row) for n, row in enumerate(rows, start=1) if any(cell is not None for cell in row)]
     below = [(number, row) for number, row in filled if number > head + 1]
+    asides = [(number, row) for number, row in below if _is_aside(row)]
+    records = [pair for pair in below if pair not in asides]
     return OldTab(
         grid.name,
         head + 1,
         rows[head] if rows else (),
-        tuple(row for _, row in below),
-        tuple(number for number, _ in below),
+        tuple(row for _, row in records),
+        tuple(number for number, _ in records),
         tuple((number, row) for number, row in filled if number <= head),
+        tuple(asides),
         grid.remarks,
     )
+
+
+def _is_aside(row: Sequence) -> bool:
+    """A line of totals, or one long remark at the head of an else empty row; both stand under many a table."""
+    first, *rest = [cell for cell in row if cell is not None]
+    if not isinstance(first, str):
+        return False
+    if words_of(first).casefold().rstrip(":.") in _TOTALS:
+        return not any(isinstance(cell, str) and any(map(str.isalpha, cell)) for cell in rest)
+    return not rest and row[0] is not None and len(row) >= _WIDE and len(first.split()) >= _SENTENCE
 
 
 def _header_index(rows: Sequence[Sequence]) -> int:

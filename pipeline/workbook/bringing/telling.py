@@ -9,7 +9,7 @@ from pipeline.workbook.bringing.topics import Matched
 from pipeline.workbook.sheets import SHEETS
 
 _HEADS = ("Their column", "Goes to", "Sure", "By", "Examples")
-_WIDEST = (26, 44, 5, 12, 60)
+_WIDEST = (26, 44, 5, 16, 60)
 
 
 def brought_text(brought: Brought) -> str:
@@ -57,5 +57,5 @@ def _advice(brought: Brought) -> Iterator[str]:
     animals = brought.gathered.records.get("Animals", ())
     lacking = sum("Species" not in animal for animal in animals)
     if lacking:
-        yield f'{lacking} animals name no species; say --species "NAME" to enter one for all of them.'
+        yield f'{lacking} {"animal names" if lacking == 1 else "animals name"} no species; say --species "NAME" to enter one for all of them.'
     yield 'A column in the wrong place? Say --place "THEIR COLUMN=Animals.Born", or "THEIR COLUMN=Notes".'

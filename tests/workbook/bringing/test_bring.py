@@ -64,7 +64,7 @@ def test_bring__weighings_under_their_days_and_names_for_ids(three_sheets, new_t
 def test_bring__says_what_it_made_up(three_sheets, semicolons):
     assert any("made from the animal's name" in saying for saying in bring(semicolons).gathered.sayings)
     sayings = bring(three_sheets).gathered.sayings
-    assert sayings["animals referred to by name are now referred to by ID"] == 2
+    assert sayings["animals referred to by name are now referred to by ID"] == 4
     assert any("names of pairings made up" in saying for saying in sayings)
 
 

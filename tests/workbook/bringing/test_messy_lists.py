@@ -1,0 +1,73 @@
+"""What messy lists hold besides their records, and how they say what our sheets keep apart; all invented."""
+
+from datetime import date
+
+import pytest
+
+from pipeline.workbook.bringing.left_over import left_over_page
+
+
+def test_bring__parents_called_by_name_get_their_ids(brought):
+    rows = [
+        {"Tag #": "B 01", "Name": "Ada"},
+        {"Tag #": "B 02", "Name": "Twin", "Mum": "ada", "Dad": "Twin"},
+        {"Tag #": "B 03", "Name": "Twin"},
+    ]
+    animals = brought({"Animals": rows}).gathered.records["Animals"]
+    assert [animal.get("Dam") for animal in animals] == [None, "B 01", None]
+    assert animals[1]["Sire"] == "Twin", "two bear the name, so it stays for the check to point at"
+
+
+def test_bring__totals_and_remarks_under_a_table_are_no_records(brought):
+    table = [
+        ["ID", "Name", "Sex", "Genes"],
+        ["B1", "Total", "M", "normal"],
+        ["B2"],
+        ["TOTAL", 2],
+        ["All weighed on the kitchen scale"],
+    ]
+    found = brought({"Animals": table})
+    assert [animal["ID"] for animal in found.gathered.records["Animals"]] == ["B1", "B2"]
+    assert found.gathered.sayings["totals and remarks under a table stand on 'Left over'"] == 2
+    left = left_over_page(found.tables, found.gathered)
+    assert [row[2] for row in left.rows][-2:] == ["TOTAL", "All weighed on the kitchen scale"]
+
+
+def test_bring__a_litter_in_one_cell_becomes_a_row_for_each_kind(brought):
+    rows = [
+        ["Year", "Mum", "Dad", "Live", "Still", "What we got"],
+        [2020, "A", "B", 18, 1, "1.2 het albino, 15 normal"],
+        [2021, "A", "B", 9, 0, "5 het albino"],
+    ]
+    young = brought({"Litters": rows}).gathered.records["Hatch results"]
+    assert [(y.get("Genes"), y.get("Sex"), y["Count"], y["Outcome"]) for y in young] == [
+        ("het albino", "M", 1, "live"), ("het albino", "F", 2, "live"), ("normal", None, 15, "live"), (None, None, 1, "stillborn"),
+        ("5 het albino", None, 9, "live"), (None, None, 0, "stillborn"),
+    ]  # fmt: skip
+    assert {y["Pairing"] for y in young} == {"2020-01", "2021-01"}
+
+
+def test_bring__what_became_of_an_animal_is_read_from_a_column_of_places(brought):
+    places = ["rack 1", "SOLD to a friend", "died 2023", "Sold by a show", "loaned out"]
+    rows = [{"ID": f"B{n}", "Sex": "F", "Kept in": place} for n, place in enumerate(places)]
+    animals = brought({"Animals": rows}).gathered.records["Animals"]
+    assert [animal.get("Status") for animal in animals] == [None, "sold", "died", None, "on loan"]
+    assert animals[1]["Notes"] == "Kept in: SOLD to a friend"
+
+
+@pytest.mark.parametrize(
+    ("dates", "born"),
+    [(None, "3/4/2020"), ("day first", date(2020, 4, 3)), ("month first", date(2020, 3, 4))],
+)
+def test_bring__dates_of_two_readings_as_the_keeper_says(brought, dates, born):
+    found = brought({"Animals": [{"ID": "B1", "Sex": "F", "Born": "3/4/2020"}]}, dates=dates)
+    assert found.gathered.records["Animals"][0]["Born"] == born
+    assert any("--dates day-first" in saying for saying in found.gathered.sayings) == (dates is None)
+
+
+def test_bring__a_count_goes_to_an_outcome_as_asked(brought):
+    rows = [{"Year": 2020, "Dam": "A", "Sire": "B", "Sad": 3}]
+    found = brought({"Litters": rows}, asked=["Sad=Hatch results.Stillborn"])
+    assert found.gathered.records["Hatch results"] == [
+        {"Pairing": "2020-01", "Count": 3, "Outcome": "stillborn"}
+    ]
