@@ -1,17 +1,22 @@
 """Writing a workbook to disk: never over a file, never half, and the same bytes for the same content."""
 
+import gc
 import re
+import sys
+import tempfile
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from datetime import datetime
 from io import BytesIO
 from pathlib import Path
+from traceback import clear_frames
 from uuid import uuid4
 from xml.sax.saxutils import escape
 
 from openpyxl import Workbook
 
-from pipeline.errors import RequestError
+from pipeline.errors import RequestError, refusals_told
 
 STAMP = datetime(2000, 1, 1)
 """The date that books of ours carry inside, whenever they are written."""
@@ -43,12 +48,29 @@ def save_book(
     """
     refuse_existing(path, remedy)
     buffer = BytesIO()
-    workbook.save(buffer)
+    with _said_once():
+        workbook.save(buffer)
     parts = {
         f"xl/worksheets/sheet{number}.xml": (stored or {}).get(page.title, {})
         for number, page in enumerate(workbook.worksheets, start=1)
     }
     write_whole(_finished(buffer.getvalue(), parts), path, remedy)
+
+
+@contextmanager
+def _said_once() -> Iterator[None]:
+    """Tells where openpyxl, which writes each sheet to a temporary file first, has no room: in one sentence. A sheet that it
+    gives up half-written fails once more when it is let go, beside that sentence; so it is let go here, unheard."""
+    place = Path(tempfile.gettempdir())
+    with refusals_told("have TMPDIR name another folder", place, elsewhere="have TMPDIR name another folder"):
+        try:
+            yield
+        except OSError as error:
+            heard, sys.unraisablehook = sys.unraisablehook, lambda unraisable: None
+            clear_frames(error.__traceback__)
+            gc.collect()
+            sys.unraisablehook = heard
+            raise
 
 
 def write_whole(content: bytes, path: Path, remedy: str) -> None:

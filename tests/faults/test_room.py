@@ -71,6 +71,21 @@ def test_new__leaves_no_half_book_on_a_full_disk(small_disk):
     assert list(disk.iterdir()) == []
 
 
+@pytest.mark.parametrize("room", [16_384, 65_536])
+def test_new__says_once_that_the_folder_for_temporary_files_is_full(small_disk, tmp_path, room):
+    disk = small_disk(room)
+    done = subprocess.run(
+        [sys.executable, "-m", "pipeline", "new", tmp_path / "made.xlsx"],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        env={**os.environ, "TMPDIR": str(disk)},
+    )
+    said = f"{disk} can't be written (no space left on device); make room on that disk, or have TMPDIR name another"
+    assert said in one_sentence(done)
+    assert not (tmp_path / "made.xlsx").exists()
+
+
 @pytest.mark.parametrize(
     "words", [("sheet", "BOOK", "B3", "--out", "OUT.html"), ("check", "BOOK", "--mark", "OUT.xlsx")]
 )
