@@ -55,8 +55,9 @@ def write_findings_book(
     told = tuple(sorted(set(findings["record_places"]["book"]))) if "record_places" in findings else ()
     context = Context(complete(findings), PageHead(told, as_of))
     tables, links = context.tables, BookLinks(context.records, books or {})
+    # the library's temporary files lie beside the workbook: on the disk that is named where there is no room, swept with it
     options = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
-    with xlsxwriter.Workbook(str(path), options) as book:
+    with xlsxwriter.Workbook(str(path), {**options, "tmpdir": str(path.parent)}) as book:
         book.set_properties(
             {"title": "Findings", "created": datetime(as_of.year, as_of.month, as_of.day, tzinfo=UTC)}
         )

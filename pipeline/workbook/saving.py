@@ -74,14 +74,16 @@ def _said_once() -> Iterator[None]:
 
 
 def write_whole(content: bytes, path: Path, remedy: str) -> None:
-    """Write the new file `path`, whole or not at all; RequestError where it exists (`remedy` ends the sentence)."""
+    """Write the new file `path`, whole or not at all; RequestError where it exists (`remedy` ends the sentence), or where the
+    system does not let us write."""
     temporary = path.with_name(f".{path.name}.{uuid4().hex}")
-    try:
-        temporary.write_bytes(content)
-        refuse_existing(path, remedy)
-        temporary.replace(path)
-    finally:
-        temporary.unlink(missing_ok=True)
+    with refusals_told("check that you may write there, or name another place", path):
+        try:
+            temporary.write_bytes(content)
+            refuse_existing(path, remedy)
+            temporary.replace(path)
+        finally:
+            temporary.unlink(missing_ok=True)
 
 
 def _finished(book: bytes, stored: Mapping[str, Mapping[str, object]]) -> bytes:

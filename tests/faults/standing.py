@@ -1,7 +1,6 @@
 """A finished season in a folder, and what must still be true of it after a run was cut off."""
 
 import hashlib
-import os
 import re
 import subprocess
 import sys
@@ -58,7 +57,7 @@ def season_command(book: Path, folder: Path, *more: object, **options) -> subpro
         AS_OF.isoformat(),
         *more,
     ]
-    return subprocess.run(command, capture_output=True, text=True, cwd=ROOT, env={**os.environ}, **options)
+    return subprocess.run(command, capture_output=True, text=True, cwd=ROOT, **options)
 
 
 def one_sentence(done: subprocess.CompletedProcess, code: int = 1) -> str:
