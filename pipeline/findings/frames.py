@@ -19,18 +19,25 @@ def own_names(table: FindingsTable) -> list[str]:
 
 
 def findings_frame(
-    table: FindingsTable, rows: Sequence[dict[str, Any]] | Mapping[str, ArrayLike]
+    table: FindingsTable, rows: Sequence[Mapping[str, Any]] | Mapping[str, ArrayLike]
 ) -> pd.DataFrame:
     """Rows, or columns by name, as a frame of the table's own columns; a DATE is given as an ordinal day or None."""
-    frame = pd.DataFrame(rows, columns=own_names(table))
-    for column in table.columns:
-        if column.type == "DATE":
-            frame[column.name] = as_dates(frame[column.name].astype(float))
-        elif column.type == "DOUBLE":
-            frame[column.name] = frame[column.name].astype(float)
-        elif column.type == "INTEGER":
-            frame[column.name] = frame[column.name].astype("Int64")
-    return frame
+    names = own_names(table)
+    if isinstance(rows, Mapping) or not rows:
+        columns: Mapping[str, Any] = dict(pd.DataFrame(rows, columns=names))
+    else:
+        columns = {name: [row.get(name) for row in rows] for name in names}
+    kinds = {column.name: column.type for column in table.columns}
+    return pd.DataFrame({name: _typed(values, kinds[name]) for name, values in columns.items()})
+
+
+def _typed(values: Any, kind: str) -> Any:
+    """A column's values in the type that the registry names; texts and truths as pandas takes them."""
+    if kind == "DATE":
+        return as_dates(np.asarray(values, dtype=float))
+    if kind == "DOUBLE":
+        return np.asarray(values, dtype=float)
+    return pd.array(values, dtype="Int64") if kind == "INTEGER" else values
 
 
 def ordinal_days(dates: pd.Series) -> pd.Series:

@@ -14,7 +14,7 @@ from pipeline.findings.growth.animals import Animal, read_animals
 from pipeline.findings.growth.conditions import conditions
 from pipeline.findings.growth.fitting import FEWEST_DAYS, Fit
 from pipeline.findings.growth.lengths import with_weights_by_length
-from pipeline.findings.growth.pooled import PooledFit
+from pipeline.findings.growth.pooled import PooledFit, intervals
 from pipeline.findings.growth.readiness import Readiness, coming_season, readiness
 from pipeline.findings.growth.slips import doubt_slips
 from pipeline.findings.growth.species import FEWEST_ANIMALS, fits_by_animal
@@ -95,9 +95,9 @@ def _answer(
     }  # fmt: skip
     if len(series.days):
         row |= {"latest_g": series.grams[-1], "latest_on": series.days[-1]}
-    if fit:
-        row |= dict(zip(("asymptote_g", "asymptote_low", "asymptote_high"), fit.grown(), strict=True))
-    notes = _fit_notes(series, fit)
+    grown = fit.grown() if fit else (np.nan, np.nan, np.nan)
+    row |= dict(zip(("asymptote_g", "asymptote_low", "asymptote_high"), grown, strict=True))
+    notes = _fit_notes(series, fit, grown_told=not np.isnan(grown[0]))
     end = int(series.fit_days[-1]) if len(series.fit_days) else as_of.toordinal()
     if animal.here:
         asked, more = conditions(animal, series, fit)
@@ -120,7 +120,7 @@ def _basis(fit: Fit | PooledFit | None) -> str | None:
     return "own and species" if fit.n else "species"
 
 
-def _fit_notes(series: Series, fit: Fit | PooledFit | None) -> list[str]:
+def _fit_notes(series: Series, fit: Fit | PooledFit | None, *, grown_told: bool) -> list[str]:
     notes = []
     if series.undated:
         notes.append(f"Weighings dated by a bare year, left out: {series.undated}.")
@@ -131,7 +131,7 @@ def _fit_notes(series: Series, fit: Fit | PooledFit | None) -> list[str]:
         notes.append(f"Weights reckoned from lengths: {reckoned}.")
     if isinstance(fit, PooledFit) and 0 < fit.n < FEW:
         notes.append("Few weighings: mostly the curve of its species and sex.")
-    elif fit and len(series.days) and np.isnan(fit.grown()[0]):
+    elif fit and len(series.days) and not grown_told:
         notes.append("Its grown weight can't be told from these weighings yet.")
     if not fit and len(series.days):
         notes.append(
@@ -159,16 +159,20 @@ def _drawn_curves(
     fits: Mapping[str, Fit | PooledFit | None], series: Mapping[str, Series], ends: Mapping[str, int]
 ) -> pd.DataFrame:
     """Weight by each curve with its 80 % interval, from the first weighing (or birth) to a little beyond the date of interest."""
-    names, parts = [], [np.empty((4, 0))]
-    for animal, fit in fits.items():
-        if fit is None or animal not in ends:
-            continue
+    drawn = {animal: fit for animal, fit in fits.items() if fit and animal in ends}
+    days = {}
+    for animal, fit in drawn.items():
         own = series.get(animal, NEVER_WEIGHED).fit_days
         begins = int(own[0]) if len(own) else fit.start
         evenly = np.linspace(begins, ends[animal] + BEYOND, CURVE_POINTS).round()
-        days = np.unique(np.concatenate([evenly, own]))
-        parts.append(np.stack([days, *fit.interval(days)]))
-        names += [animal] * len(days)
-    days, weight, low, high = np.concatenate(parts, axis=1)
-    columns = (names, as_dates(days), weight, low, high)
+        days[animal] = np.unique(np.concatenate([evenly, own]))
+    pooled = {animal: fit for animal, fit in drawn.items() if isinstance(fit, PooledFit)}
+    told = dict(zip(pooled, intervals([*pooled.values()], [days[animal] for animal in pooled]), strict=True))
+    told |= {
+        animal: np.stack(fit.interval(days[animal])) for animal, fit in drawn.items() if animal not in told
+    }
+    weight, low, high = np.concatenate([np.empty((3, 0)), *(told[animal] for animal in drawn)], axis=1)
+    on = np.concatenate([np.empty(0), *days.values()])
+    names = np.repeat(np.array([*drawn], dtype=object), [len(own) for own in days.values()])
+    columns = (names, as_dates(on), weight, low, high)
     return pd.DataFrame(dict(zip(own_names(GROWTH_CURVES), columns, strict=True)))

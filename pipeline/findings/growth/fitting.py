@@ -225,7 +225,7 @@ def _state(
         jacobian = np.where(used[index][..., None], jacobian, 0)
         squares = np.sum(residual**2, axis=1)
         sound = np.isfinite(squares) & np.isfinite(jacobian).all(axis=(1, 2))
-        normal = np.einsum("mni,mnj->mij", jacobian, jacobian)
+        normal = jacobian.swapaxes(1, 2) @ jacobian
         pull = np.einsum("mni,mn->mi", jacobian, residual)
     return np.where(sound, squares, np.inf), normal, pull
 

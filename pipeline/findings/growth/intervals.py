@@ -1,5 +1,7 @@
 """From log weights and their errors to grams and the ends of an interval: the same for an animal's own curve and a pooled one."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from pipeline.findings.growth.curves import Floats
@@ -10,6 +12,7 @@ WIDEST = 1.5
 """A grown weight is called undetermined where its 80 % interval spans more than this factor, a fifth either way."""
 
 
+@lru_cache(maxsize=1024)
 def quantile(df: float, level: float) -> float:
     """How many errors Student's t with `df` degrees of freedom lies either way of its middle with probability `level`."""
     from scipy.special import stdtrit

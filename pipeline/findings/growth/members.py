@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
+from functools import cached_property
 
 import numpy as np
 
@@ -38,6 +39,14 @@ class Members:
 
     def take(self, rows: np.ndarray) -> "Members":
         return Members(*(getattr(self, field.name)[rows] for field in fields(self)))
+
+    @cached_property
+    def kinds(self) -> tuple["Members", np.ndarray]:
+        """One animal of each kind that is expected alike before it is weighed, by sex and what is known of birth, and the
+        place of each animal's kind (m) among these."""
+        known = np.stack([self.sex, self.span, np.isnan(self.first)])
+        _, rows, kind = np.unique(known, axis=1, return_index=True, return_inverse=True)
+        return self.take(rows), kind.ravel()
 
     def weighed(self) -> "Members":
         """Without what was reckoned from lengths."""

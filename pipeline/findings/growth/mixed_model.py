@@ -28,6 +28,30 @@ class Linear:
 
 
 @dataclass(frozen=True)
+class Prior:
+    """What is known of m animals before they are weighed. `kind` (m) is which of k kinds each is of; `design` X (k, p, b)
+    and `covariance` Sigma (k, p, p) are those of a kind, `offset` (m, p) the known part of each animal's mean."""
+
+    kind: np.ndarray
+    design: Floats
+    covariance: Floats
+    offset: Floats
+
+    def mean(self, beta: Floats) -> Floats:
+        """Each animal's parameters (m, p) as expected."""
+        return self.offset + (self.design @ beta)[self.kind]
+
+    def error(self, beta_covariance: Floats) -> Floats:
+        """What an error of beta does to the mean of each kind: its covariance (k, p, p)."""
+        return self.design @ beta_covariance @ self.design.swapaxes(1, 2)
+
+    def summed(self, values: Floats) -> Floats:
+        """Values (m, ...) added up by kind (k, ...)."""
+        own = (self.kind == np.arange(len(self.design))[:, None]).astype(float)
+        return (own @ values.reshape(len(values), -1)).reshape(-1, *values.shape[1:])
+
+
+@dataclass(frozen=True)
 class Effects:
     """`beta` (b) and its covariance (b, b), `spread` (p, p) among animals, `scatter` of a weighing; `log_likelihood` is the
     marginal one of the estimate that the step set out from, at the new beta."""
@@ -51,70 +75,79 @@ class Steadying:
     scatter: float
 
 
-def em_step(
-    effects: Effects, linear: Linear, design: Floats, offset: Floats, covariance: Floats, steady: Steadying
-) -> Effects:
-    """The next estimate. `design` is X (m, p, b), `offset` (m, p) the known part of the means, `covariance` Sigma_i (m, p, p)."""
+def em_step(effects: Effects, linear: Linear, prior: Prior, steady: Steadying) -> Effects:
+    """The next estimate."""
     variance = effects.scatter**2
-    precision: Floats = np.asarray(np.linalg.inv(covariance))
-    posterior: Floats = np.asarray(np.linalg.inv(linear.normal / variance + precision))
-    score, information = _marginal(linear, posterior, variance)
-    beta, beta_covariance = _means(score, information, design, linear.at - offset, steady)
-    gap = offset + _times(design, beta) - linear.at
-    found = _times(posterior, linear.pull / variance + _times(precision, gap))
-    carried = posterior @ precision @ design  # how far an error of beta moves each animal
-    whole = posterior + carried @ beta_covariance @ carried.swapaxes(1, 2)
-    squares = (
-        linear.squares.sum() - 2 * (found * linear.pull).sum() + (found * _times(linear.normal, found)).sum()
-        + (linear.normal * whole).sum()
-    )  # fmt: skip
-    share = effects.spread @ precision  # of an animal's deviation, what lies in the spread among animals
-    own, slack = _times(share, found - gap), share @ (carried - design)
-    spread = own.T @ own + (share @ posterior @ share.swapaxes(1, 2) - share @ effects.spread).sum(0)
-    spread += len(own) * effects.spread + (slack @ beta_covariance @ slack.swapaxes(1, 2)).sum(0)
+    normal, pull = linear.normal / variance, linear.pull / variance
+    precision: Floats = np.asarray(np.linalg.inv(prior.covariance))
+    posterior: Floats = np.asarray(np.linalg.inv(normal + precision[prior.kind]))
+    kept = posterior @ precision[prior.kind]  # how far an error of its mean moves each animal
+    score, information = _times(kept.swapaxes(1, 2), pull), normal @ kept
+    beta, beta_covariance = _means(score, information, prior, linear.at, steady)
+    gap, error = prior.mean(beta) - linear.at, prior.error(beta_covariance)
+    alone = _times(posterior, pull)  # where the weighings would move it without that
+    found = alone + _times(kept, gap)
+    squares = linear.squares.sum() + (found * (_times(linear.normal, found) - 2 * linear.pull)).sum()
+    squares += (linear.normal * posterior).sum()
+    squares += variance * (prior.summed(kept.swapaxes(1, 2) @ information) * error).sum()
     return Effects(
         beta,
         beta_covariance,
-        (spread + steady.animals * steady.spread) / (len(own) + steady.animals),
+        _spread(effects.spread, precision, prior, posterior, kept, found - gap, error, steady),
         float(np.sqrt((squares + steady.scatter**2) / (linear.count + 1))),
-        _log_likelihood(linear, gap, score, information, posterior, precision, variance),
+        _log_likelihood(linear, gap, score, information, (pull * alone).sum(), kept, variance),
     )
 
 
-def posterior_of(effects: Effects, linear: Linear, design: Floats, covariance: Floats) -> Floats:
+def posterior_of(effects: Effects, linear: Linear, prior: Prior) -> Floats:
     """Covariance (m, p, p) of each animal's parameters given its weighings, the error of beta included."""
-    precision = np.linalg.inv(covariance)
+    precision = np.linalg.inv(prior.covariance)[prior.kind]
     posterior = np.linalg.inv(linear.normal / effects.scatter**2 + precision)
-    carried = posterior @ precision @ design
-    return posterior + carried @ effects.beta_covariance @ carried.swapaxes(1, 2)
-
-
-def _marginal(linear: Linear, posterior: Floats, variance: float) -> tuple[Floats, Floats]:
-    """Score (m, p) and information (m, p, p) of an animal's mean, its own deviation integrated out."""
-    left = (np.eye(linear.at.shape[1]) - linear.normal @ posterior / variance) / variance
-    return _times(left, linear.pull), left @ linear.normal
+    kept = posterior @ precision
+    return posterior + kept @ prior.error(effects.beta_covariance)[prior.kind] @ kept.swapaxes(1, 2)
 
 
 def _means(
-    score: Floats, information: Floats, design: Floats, at: Floats, steady: Steadying
+    score: Floats, information: Floats, prior: Prior, at: Floats, steady: Steadying
 ) -> tuple[Floats, Floats]:
-    across = design.swapaxes(1, 2)
-    normal = (across @ information @ design).sum(0) + np.diag(steady.beta_precision)
-    right = _times(across, score + _times(information, at)).sum(0) + steady.beta_precision * steady.beta_mean
+    """beta and its covariance, from the score (m, p) and information (m, p, p) of each animal's mean, its own deviation
+    integrated out."""
+    across = prior.design.swapaxes(1, 2)
+    normal = (across @ prior.summed(information) @ prior.design).sum(0) + np.diag(steady.beta_precision)
+    right = _times(across, prior.summed(score + _times(information, at - prior.offset))).sum(0)
     covariance = np.linalg.inv(normal)
-    return covariance @ right, covariance
+    return covariance @ (right + steady.beta_precision * steady.beta_mean), covariance
+
+
+def _spread(
+    before: Floats, precision: Floats, prior: Prior, posterior: Floats, kept: Floats, deviation: Floats,
+    error: Floats, steady: Steadying,
+) -> Floats:  # fmt: skip
+    """The spread among animals, of whose deviations (m, p) from their means only a share lies in it."""
+    share = before @ precision
+    own = _times(share[prior.kind], deviation)
+    moved = np.eye(len(before)) - kept
+    unsure = prior.summed(posterior + moved @ error[prior.kind] @ moved.swapaxes(1, 2))
+    count = np.bincount(prior.kind, minlength=len(share))[:, None, None]
+    spread = own.T @ own + (share @ unsure @ share.swapaxes(1, 2) - count * (share @ before)).sum(0)
+    return (spread + len(own) * before + steady.animals * steady.spread) / (len(own) + steady.animals)
 
 
 def _log_likelihood(
-    linear: Linear, gap: Floats, score: Floats, information: Floats, posterior: Floats, precision: Floats,
+    linear: Linear,
+    gap: Floats,
+    score: Floats,
+    information: Floats,
+    told: float,
+    kept: Floats,
     variance: float,
-) -> float:  # fmt: skip
-    """Of all weighings, each animal's mean `gap` (m, p) away from the point of linearisation."""
-    quadratic = linear.squares.sum() / variance
-    quadratic -= (linear.pull * _times(posterior, linear.pull)).sum() / variance**2
+) -> float:
+    """Of all weighings, each animal's mean `gap` (m, p) away from the point of linearisation; `told` is what its own
+    deviation takes from the sum of squares there."""
+    quadratic = linear.squares.sum() / variance - told
     quadratic += (gap * (_times(information, gap) - 2 * score)).sum()
     determinant = linear.count * np.log(2 * np.pi * variance) - 2 * linear.log_white
-    determinant -= np.linalg.slogdet(posterior @ precision)[1].sum()
+    determinant -= np.linalg.slogdet(kept)[1].sum()
     return float(-(quadratic + determinant) / 2)
 
 

@@ -1,6 +1,9 @@
 """An animal's growth as its own weighings and its species tell it together: a curve, a course about it, and their error."""
 
+from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -9,12 +12,7 @@ from pipeline.findings.growth.fitting import DAYS_A_YEAR
 from pipeline.findings.growth.intervals import grown_interval, quantile, weight_interval
 from pipeline.findings.growth.members import Members
 from pipeline.findings.growth.mixed_model import posterior_of
-from pipeline.findings.growth.population import (
-    Population,
-    design,
-    linearised,
-    most_probable,
-)
+from pipeline.findings.growth.population import Population, linearised, most_probable
 
 CERTAIN = 12.0
 """Standard errors from a weight beyond which a course is taken to be certainly on one side of it."""
@@ -22,7 +20,8 @@ CERTAIN = 12.0
 
 @dataclass(frozen=True)
 class PooledFit:
-    """One animal's joint posterior: `parameters` (3) with `covariance` (3, 3), the population's error in it.
+    """One animal's joint posterior: `parameters` (3) with `covariance` (3, 3), the population's error in it. Or those of
+    several animals with as many weighings each, side by side along a first axis (see `abreast`).
 
     Its course leaves the curve by what its weighings show and is expected to keep that lead or lag: at time s by
     c(s) V^-1 r, with c(s) the covariance of the course at s with the weighings (at `since`, n), V that of the weighings,
@@ -44,18 +43,19 @@ class PooledFit:
 
     @property
     def n(self) -> int:
-        return len(self.since)
+        return self.since.shape[-1]
 
     def at(self, days: Floats) -> tuple[Floats, Floats]:
         """Log weight of its course and the standard error (delta method) on ordinal days, none before `start`."""
-        since = (np.asarray(days, dtype=float) - self.start) / DAYS_A_YEAR
+        since = (np.asarray(days, dtype=float) - np.asarray(self.start)[..., None]) / DAYS_A_YEAR
         value, gradient = log_weight(self.parameters, self.curve.power, since)
-        ahead = not self.n or since.min(initial=np.inf) >= self.since[-1]
-        shared = self.wander * (self.since[None] if ahead else np.minimum(since[:, None], self.since))
+        shared = self.wander * self.since[..., None, :]
+        if since.min(initial=np.inf) < self.since.max(initial=0):
+            shared = np.minimum(self.wander * since[..., None], shared)
         gradient = gradient - shared @ self.tilt
-        variance = ((gradient @ self.covariance) * gradient).sum(1)
-        variance += self.wander * since - ((shared @ self.settled) * shared).sum(1)
-        return value + shared @ self.lead, np.sqrt(np.maximum(variance, 0))
+        variance = ((gradient @ self.covariance) * gradient).sum(-1)
+        variance += self.wander * since - ((shared @ self.settled) * shared).sum(-1)
+        return value + (shared @ self.lead[..., None])[..., 0], np.sqrt(np.maximum(variance, 0))
 
     def chance(self, days: Floats, grams: float) -> Floats:
         """Probability that its course is at or above a weight on each ordinal day (Student's t on log weight)."""
@@ -80,13 +80,47 @@ class PooledFit:
         return grown_interval(self.parameters[place], quantile(self.df, level) * error)
 
 
+def intervals(fits: Sequence[PooledFit], days: Sequence[Floats]) -> list[Floats]:
+    """The weights of each animal's course and the ends of their intervals (3, d) on its own days (d).
+
+    Animals of one population with as many weighings each are reckoned side by side.
+    """
+    alike: dict[tuple[Curve, float, int, int], list[int]] = defaultdict(list)
+    for place, fit in enumerate(fits):
+        alike[fit.curve, fit.wander, fit.df, fit.n].append(place)
+    found = [np.empty((3, 0))] * len(fits)
+    for places in alike.values():
+        counts = [len(days[place]) for place in places]
+        width = np.arange(max(counts))
+        padded = [
+            days[place][np.minimum(width, count - 1)] for place, count in zip(places, counts, strict=True)
+        ]
+        told = np.stack(abreast([fits[place] for place in places]).interval(np.stack(padded)), axis=1)
+        for place, own, count in zip(places, told, counts, strict=True):
+            found[place] = own[:, :count]
+    return found
+
+
+def abreast(fits: Sequence[PooledFit]) -> PooledFit:
+    """Fits of one population with as many weighings each, as one: each field but the population's has an animal a row."""
+
+    def rows(name: str) -> Any:
+        return np.stack([getattr(fit, name) for fit in fits])
+
+    one = fits[0]
+    return PooledFit(
+        one.curve, rows("parameters"), rows("covariance"), rows("since"), rows("lead"), rows("tilt"), rows("settled"),
+        one.wander, one.df, rows("start"), rows("last"),
+    )  # fmt: skip
+
+
 def pooled_fits(population: Population, members: Members) -> list[PooledFit]:
     """The posterior of each animal under its population."""
     white = members.whitening(population.wander, population.scatter)
     mean = population.mean(members)
     at = most_probable(population, members, white, mean)
     linear = linearised(population, members, white, at)
-    covariance = posterior_of(population.effects, linear, design(members), population.prior(members)[1])
+    covariance = posterior_of(population.effects, linear, population.prior(members))
     logs, jacobian = log_weight(at, population.curve.power, members.since)
     settled = white.swapaxes(1, 2) @ white / population.scatter**2
     residual = np.where(members.used, members.logs - logs, 0)

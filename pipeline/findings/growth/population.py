@@ -12,7 +12,7 @@ import numpy as np
 from pipeline.findings.growth.curves import CURVES, PARAMETERS, Curve, Floats, log_weight
 from pipeline.findings.growth.fitting import first_guess, least_squares
 from pipeline.findings.growth.members import Members
-from pipeline.findings.growth.mixed_model import Effects, Linear, Steadying, em_step
+from pipeline.findings.growth.mixed_model import Effects, Linear, Prior, Steadying, em_step
 
 SIZE = len(PARAMETERS)
 FIRST = PARAMETERS.log_first
@@ -60,23 +60,23 @@ class Population:
         """The mean parameters (3) of a sex: 0.5 F, -0.5 M, 0 the middle."""
         return self.effects.beta[:SIZE] + sex * self.effects.beta[SIZE:]
 
-    def prior(self, members: Members) -> tuple[Floats, Floats]:
-        """Known offsets of the means (m, 3), and covariance (m, 3, 3) of each animal's parameters before it is weighed."""
-        blind = ~np.isnan(members.first)
+    def prior(self, members: Members) -> Prior:
+        """What is expected of these animals before they are weighed."""
+        kinds, kind = members.kinds
         middle = self.of_sex(0)
-        offset = np.zeros((len(members), SIZE))
-        offset[blind, FIRST] = members.first[blind] - middle[FIRST]
         early = log_weight(middle, self.curve.power, np.array([0.0, 0.5]))[0]
-        vague = np.where(blind, ANY_FIRST**2, (members.span * 2 * (early[1] - early[0])) ** 2 / 12)
-        covariance = np.tile(self.effects.spread, (len(members), 1, 1))
-        covariance[:, FIRST, FIRST] += vague
+        unborn = (kinds.span * 2 * (early[1] - early[0])) ** 2 / 12
+        covariance = np.tile(self.effects.spread, (len(kinds), 1, 1))
+        covariance[:, FIRST, FIRST] += np.where(np.isnan(kinds.first), unborn, ANY_FIRST**2)
         apart = self.effects.beta[SIZE:]
-        covariance += (members.sex == 0)[:, None, None] * np.outer(apart, apart) / 4
-        return offset, covariance
+        covariance += (kinds.sex == 0)[:, None, None] * np.outer(apart, apart) / 4
+        offset = np.zeros((len(members), SIZE))
+        offset[:, FIRST] = np.where(np.isnan(members.first), 0.0, members.first - middle[FIRST])
+        return Prior(kind, design(kinds), covariance, offset)
 
     def mean(self, members: Members) -> Floats:
         """Each animal's parameters (m, 3) as expected before it is weighed."""
-        return self.prior(members)[0] + design(members) @ self.effects.beta
+        return self.prior(members).mean(self.effects.beta)
 
 
 def design(members: Members) -> Floats:
@@ -118,8 +118,7 @@ def estimate(members: Members, population: Population) -> Population:
         before, linear = population, linearised(population, members, white, parameters)
         for _ in range(INNER):
             last = population.log_likelihood
-            offset, covariance = population.prior(members)
-            effects = em_step(population.effects, linear, design(members), offset, covariance, steady)
+            effects = em_step(population.effects, linear, population.prior(members), steady)
             population = replace(population, effects=effects)
             if abs(population.log_likelihood - last) < 0.02:
                 break
@@ -156,9 +155,10 @@ def most_probable(
     population: Population, members: Members, white: Floats, start: Floats, rounds: int = 25
 ) -> Floats:
     """Each animal's most probable parameters (m, 3): its weighings against what its population expects."""
-    _, covariance = population.prior(members)
-    mean = population.mean(members)
-    root = np.linalg.cholesky(np.linalg.inv(covariance)).swapaxes(1, 2) * population.scatter
+    prior = population.prior(members)
+    mean = prior.mean(population.effects.beta)
+    precision = np.linalg.inv(prior.covariance)
+    root = (np.linalg.cholesky(precision).swapaxes(1, 2) * population.scatter)[prior.kind]
     target = np.concatenate([_times(white, members.logs), _times(root, mean)], axis=1)
     used = np.concatenate([members.used, np.ones((len(members), SIZE), dtype=bool)], axis=1)
 

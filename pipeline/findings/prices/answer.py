@@ -86,9 +86,10 @@ def _trends(
 ) -> tuple[pd.DataFrame, pd.DataFrame]:
     keys = ["species", "morph", "currency", "kind"]
     rows, bands = [], []
-    for key, group in offers.groupby(keys, sort=True):
+    all_days, all_scaled = offers["day"].to_numpy(), offers["scaled"].to_numpy()
+    for key, own in sorted(offers.groupby(keys).indices.items()):
         named = dict(zip(keys, key, strict=True))
-        days, scaled = group["day"].to_numpy(), group["scaled"].to_numpy()
+        days, scaled = all_days[own], all_scaled[own]
         found = direction_of(days, scaled)
         typical = typical_price(days, scaled, as_of.toordinal())
         scale, sales = ratios[named["species"], named["currency"]] if named["kind"] == BOTH else (None, 0)

@@ -37,13 +37,14 @@ def asked_to_sold(offers: pd.DataFrame) -> tuple[float, int]:
 
     `offers` are of one species and currency. NaN where fewer than six sales have an advert to be held against.
     """
-    logs = []
-    for _, group in offers.groupby("morph", sort=True):
-        sold = (group["offer"] == SOLD).to_numpy()
-        if sold.any() and not sold.all():
-            days, prices = group["day"].to_numpy(), np.log(group["price"].to_numpy())
-            logs += _against(days[sold], prices[sold], days[~sold], prices[~sold])
-    return (float(np.exp(np.median(logs))) if len(logs) >= FEWEST_SALES else np.nan), len(logs)
+    sold, days = (offers["offer"] == SOLD).to_numpy(), offers["day"].to_numpy()
+    prices, gaps = np.log(offers["price"].to_numpy()), []
+    for rows in offers.groupby("morph").indices.values():
+        was_sold = sold[rows]
+        if was_sold.any() and not was_sold.all():
+            sales, asked = rows[was_sold], rows[~was_sold]
+            gaps += _against(days[sales], prices[sales], days[asked], prices[asked])
+    return (float(np.exp(np.median(gaps))) if len(gaps) >= FEWEST_SALES else np.nan), len(gaps)
 
 
 def _against(sold_on: Floats, sold: Floats, asked_on: Floats, asked: Floats) -> list[float]:
