@@ -72,7 +72,7 @@ def cross_pair(collection: Collection, dam: str, sire: str, species: str | None 
     animals = {"F": _animal(collection, dam), "M": _animal(collection, sire)}
     name = _species(collection, animals.values(), species)
     catalogue = collection.catalogues[name]
-    if not catalogue.genes:
+    if all(gene.unsettled for gene in catalogue.genes):
         raise RequestError(
             f"The Genes sheet lists no gene of {name} that can be used; `proveout check` says what to mend."
         )

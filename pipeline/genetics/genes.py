@@ -52,9 +52,10 @@ class Gene(HashedOnce):
     """One row of the Genes sheet. `locus` is never blank: a gene of a locus of its own names itself.
 
     `recombination` (0 to 0.5) and `linked_locus` are given together or not at all; `misread` (0 to 0.5) is None where
-    the setting holds; `later` says that young do not show it yet. `survival` (share of young with two copies that
-    live) and `penetrance` (share of those that should show it that do) are no columns: they are what a suspicion of
-    the record tries, and only carriers/ heeds them.
+    the setting holds; `later` says that young do not show it yet. `unsettled` says that its record can't be used: its
+    name is read on labels as a line-bred one, and copies of it say nothing. `survival` (share of young with two copies
+    that live) and `penetrance` (share of those that should show it that do) are no columns: they are what a suspicion
+    of the record tries, and only carriers/ heeds them.
     """
 
     name: str
@@ -70,6 +71,7 @@ class Gene(HashedOnce):
     later: bool = False
     misread: float | None = None
     welfare: str = ""
+    unsettled: bool = False
     survival: float = 1.0
     penetrance: float = 1.0
     __hash__ = HashedOnce.__hash__
@@ -191,6 +193,11 @@ class Catalogue:
     @cached_property
     def by_name(self) -> Mapping[str, Gene]:
         return {gene.name: gene for gene in self.genes}
+
+    @cached_property
+    def place(self) -> Mapping[str, int]:
+        """Where each gene stands among `genes`, by name."""
+        return {name: index for index, name in enumerate(self.by_name)}
 
     @cached_property
     def loci(self) -> tuple[Locus, ...]:

@@ -81,6 +81,7 @@ class _Reader:
     lines: list[str] = field(default_factory=list)
     faults: list[LabelFault] = field(default_factory=list)
     normal: bool = False
+    unsettled: bool = False
     scope: _Scope | None = None
     position: int = 0
     unknown: list[Word] = field(default_factory=list)
@@ -96,7 +97,7 @@ class _Reader:
         if self.normal and found.shows:
             shown = found.shows[0].gene
             self._fault("normal", f"'normal' says that nothing shows, yet {shown} does: drop one of them")
-        if not self.claims and not self.lines and not self.normal and not self.faults:
+        if not (self.claims or self.lines or self.normal or self.unsettled or self.faults):
             self._fault(
                 self.text.strip(),
                 "no gene is named: write 'normal' for wild type, leave blank where nobody looked",
@@ -209,6 +210,9 @@ class _Reader:
             self._fault(words, f"'{words}' is followed by no gene")
             return None, words
         name, words = self._one(names, words), f"{words} {self._taken(length)}"
+        if name and name.gene and name.gene.unsettled:
+            self.unsettled = True
+            return None, words
         if name and (name.gene is None or name.gene.inheritance is Inheritance.LINE_BRED):
             self._fault(words, f"'{words}': '{word}' goes with a single gene, and {name.text} is none")
             return None, words
@@ -264,7 +268,9 @@ class _Reader:
             self._claim(gene, Claim.ONE, self.scope.probability)
 
     def _line(self, gene: Gene, words: str) -> None:
-        if self.scope:
+        if self.scope and gene.unsettled:
+            self.unsettled = True
+        elif self.scope:
             self._fault(
                 f"{self.scope.words} {words}", f"{gene.name} is line-bred, so no animal is het for it"
             )

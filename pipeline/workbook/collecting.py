@@ -19,7 +19,7 @@ def catalogues_of(
 ) -> dict[str, Catalogue]:
     """The genes and morph names of each species, all in the order of their names; `morphs` False leaves these out.
 
-    Genes whose record can't be used are kept as line-bred names, so that labels that name them stay readable.
+    Genes whose record can't be used are kept unsettled, so that labels that name them stay readable.
     """
     rows = [(row, False) for row in inspection.rows("genes")] + [(row, True) for row in inspection.unusable]
     genes: dict[str, list[Gene]] = {}
@@ -44,7 +44,13 @@ def _gene(row: Row, *, unusable: bool) -> Gene:
     inheritance = Inheritance.LINE_BRED if unusable else Inheritance(row.inheritance)
     if inheritance is Inheritance.LINE_BRED:
         return Gene(
-            row.gene, inheritance, row.gene, names_in(row.also_written), welfare=row.welfare_note or ""
+            name=row.gene,
+            inheritance=inheritance,
+            locus=row.gene,
+            aliases=names_in(row.also_written),
+            two_copies_name=(row.two_copies_name or "") if unusable else "",
+            welfare=row.welfare_note or "",
+            unsettled=unusable,
         )
     return Gene(
         name=row.gene,

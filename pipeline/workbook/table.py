@@ -12,7 +12,7 @@ from pipeline.workbook.columns import UNSTORED, Cells, convert, parser, severity
 from pipeline.workbook.frames import frame_of
 from pipeline.workbook.headers import HEADER_WITHIN, MONEY, Header, find_header, missing_columns
 from pipeline.workbook.merging import spread_merges
-from pipeline.workbook.sheets import SETTINGS_SHEET, Column, Kind
+from pipeline.workbook.sheets import GENES, SETTINGS_SHEET, Column, Kind
 from pipeline.workbook.tab import Rows, Tab
 
 _BLANK = (None, "")
@@ -42,6 +42,8 @@ def read_tab(tab: Tab) -> tuple[pd.DataFrame | None, dict[str, str]]:
     }
     _settle_currency(tab, read)
     dropped = _judge(tab, header, read, rows) | _half_blank(tab, header, read, rows)
+    if tab.sheet is GENES:
+        dropped -= _unsettled_genes(read, dropped)
     return frame_of(tab.place, tab.sheet, read, rows.numbers, dropped), header.letters
 
 
@@ -98,11 +100,29 @@ def _tell_unstored(tab: Tab, column: Column, unstored: list[int], letter: str) -
         many = f"{len(unstored)} cells of {column.name}, {letter}{unstored[0]} to {letter}{unstored[-1]}, hold formulas without a stored value"
     level = severity(column)
     tab.tell(
-        level, f"{many}; {_cost(level, len(unstored) > 1)}.", UNSTORED.hint, row=unstored[0], column=letter
+        level,
+        f"{many}; {_cost(level, column, len(unstored) > 1)}.",
+        UNSTORED.hint,
+        row=unstored[0],
+        column=letter,
     )
 
 
-def _cost(level: Severity, several: bool = False) -> str:
+def _unsettled_genes(read: Mapping[str, Cells], dropped: set[int]) -> set[int]:
+    """Indices of rows at fault that name their gene all the same: they stay, without inheritance.
+
+    Else each label that has the name would be at fault with it, and one slip on this sheet tell of itself a hundred times.
+    """
+    named = {index for index in dropped if all(read[key].values[index] is not None for key in GENES.key)}
+    for index in named:
+        read["inheritance"].values[index] = None
+    return named
+
+
+def _cost(level: Severity, column: Column, several: bool = False) -> str:
+    if level is Severity.ERROR and column in GENES.columns and column.field not in GENES.key:
+        genes = "the genes are read on labels but take" if several else "the gene is read on labels but takes"
+        return f"until then {genes} no part in ratios"
     if level is Severity.ERROR:
         return "the rows are left out" if several else "the row is left out"
     return "the cells are taken as blank" if several else "the cell is taken as blank"
@@ -146,7 +166,7 @@ def _judge(tab: Tab, header: Header, read: Mapping[str, Cells], rows: Rows) -> s
                 dropped.add(index)
             if fault is not UNSTORED:
                 value = shown(rows.raw[column.field][index])
-                message = f"{column.name} '{value}' {fault.message}; {_cost(level)}."
+                message = f"{column.name} '{value}' {fault.message}; {_cost(level, column)}."
                 tab.tell(
                     level,
                     message,
@@ -169,7 +189,7 @@ def _half_blank(tab: Tab, header: Header, read: Mapping[str, Cells], rows: Rows)
                 continue
             dropped.add(index)
             if _holds_records(tab, header, read, rows, index):
-                message = f"{column.name} is empty; the row is left out."
+                message = f"{column.name} is empty; {_cost(Severity.ERROR, column)}."
                 tab.tell(
                     Severity.ERROR,
                     message,

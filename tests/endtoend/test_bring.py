@@ -64,7 +64,7 @@ def test_new_from__check_says_what_to_fill_in(tmp_path, old):
     run("new", tmp_path / "new.xlsx", "--from", old)
     found = run("check", tmp_path / "new.xlsx", "--as-of", "2023-06-01")
     assert found.exit_code == 1
-    assert "Inheritance is empty; the row is left out. Fill in Inheritance" in found.stdout
+    assert "Inheritance is empty; until then the gene is read on labels" in found.stdout
     assert "Left over" not in found.stdout and "Totals" not in found.stdout
 
 

@@ -74,6 +74,22 @@ def test_read_label__wild_type_shows_nothing(text: str) -> None:
     assert read_label(text, BOAS) == Statement()
 
 
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("Hypo het Veil", Statement((Shown("Hypo"),))),
+        ("66% het Veil, het Hypo", Statement((Shown("Hypo", 1),))),
+        ("het Veil", Statement()),
+        ("super Veil Hypo", Statement((Shown("Hypo"),))),
+        ("not Veil", Statement()),
+        ("Mist Hypo", Statement((Shown("Hypo"),), lines=("Veil",))),
+    ],
+)
+def test_read_label__of_an_unsettled_gene_the_name_alone(text: str, meant: Statement) -> None:
+    veil = gene("Veil", "line-bred", two_copies_name="Mist", unsettled=True)
+    assert read_label(text, catalogue(veil, gene("Hypo", "dominant"))) == meant
+
+
 @pytest.mark.parametrize("text", ["not Albino", "Normal, not het Albino", "0% het Albino"])
 def test_read_label__not_there(text: str) -> None:
     assert read_label(text, BOAS) == Statement(lacks=("Albino",))

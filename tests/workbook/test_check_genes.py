@@ -6,7 +6,9 @@ from datetime import date
 import pytest
 
 from pipeline.genetics.genes import Inheritance
+from pipeline.problems import Severity
 from pipeline.workbook.checking import checked
+from pipeline.workbook.reading import read_book
 
 BOA = [{"species": "Boa", "sex_chromosomes": "XY"}]
 
@@ -53,6 +55,21 @@ def test_check_genes__sex_linked_gene_needs_sex_chromosomes_and_stays_readable(b
     assert result.collection.catalogues["Boa"].by_name["Ash"].inheritance is Inheritance.LINE_BRED
     assert result.collection.animals["B1"].label.lines == ("Ash",)
     assert result.book.tables["genes"]["gene"].tolist() == ["Birch"]
+
+
+def test_check_genes__a_slip_in_a_gene_s_row_is_told_once(make_book):
+    """Not again by each label that has the gene, and what the labels say of other genes counts."""
+    rows = [{"Species": "Boa", "Gene": "Ash", "Inheritance": "resesive"}, {"Species": "Boa", "Gene": "Birch", "Inheritance": None},
+            {"Species": "Boa", "Gene": "Cedar", "Inheritance": "recessive"}]  # fmt: skip
+    animals = [{"ID": f"B{n}", "Species": "Boa", "Genes": "Cedar, het Ash Birch"} for n in range(3)]
+    result = checked(read_book(make_book({"Genes": rows, "Animals": animals})), date(2025, 1, 1))
+    told = [(p.place.cell, p.message) for p in result.problems if p.severity is Severity.ERROR]
+    assert told == [
+        ("C2", "Inheritance 'resesive' is not a word of the list; until then the gene is read on labels but takes no part in ratios."),
+        ("C3", "Inheritance is empty; until then the gene is read on labels but takes no part in ratios."),
+    ]  # fmt: skip
+    assert [animal.label.shows[0].gene for animal in result.collection.animals.values()] == ["Cedar"] * 3
+    assert result.book.tables["genes"]["gene"].tolist() == ["Cedar"]
 
 
 def test_check_genes__cells_without_effect_are_noted(book_of):

@@ -29,6 +29,9 @@ def check_genes(inspection: Inspection) -> None:
     _check_names(inspection)
     inspection.settle("genes")
     _check_other_names(inspection)
+    inspection.settle("genes")
+    _set_aside(inspection)
+    inspection.settle("genes")
     _canonical_loci(inspection)
     inspection.settle("genes")
     _check_two_copies(inspection)
@@ -128,6 +131,14 @@ def _check_aliases(inspection: Inspection, row: Row, taken: dict[str, str], morp
             taken.setdefault(fold(alias), f"another spelling of {row.gene} (row {row.row})")
     if len(kept) < len(aliases):
         inspection.replace(row, "also_written", "; ".join(kept) or None)
+
+
+def _set_aside(inspection: Inspection) -> None:
+    """Genes without inheritance, which the reading has told of: their names stay readable."""
+    for row in inspection.rows("genes"):
+        if row.inheritance is None:
+            inspection.unusable.append(row)
+            inspection.leave_out(row)
 
 
 def _clash(name: str, taken: dict[str, str]) -> str | None:

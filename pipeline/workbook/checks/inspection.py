@@ -49,7 +49,10 @@ class Inspection:
     def read_with_errors(self, table: str) -> bool:
         """Whether rows of the sheet were left out already while the book was read."""
         titles = {self.book.title(table), sheet(table).name}
-        return any(p.severity is Severity.ERROR and p.place.sheet in titles for p in self.book.problems)
+        return any(
+            p.severity is Severity.ERROR and p.place.sheet in titles and "left out" in p.message
+            for p in self.book.problems
+        )
 
     def error(
         self, row: Row, column: str | None, message: str, hint: str = "", *, keep_row: bool = False
