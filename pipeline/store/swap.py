@@ -39,11 +39,12 @@ def swapped_in(target: Path) -> Iterator[Path]:
 
     Until then `target` stays as it was, and so it does when the run fails or is killed. Files in `target` that are
     not ours are carried over. Raises RequestError where `target` is a file, where it holds files but no earlier results
-    (such a folder is somebody's, and is not for us to replace), where another run is about it, and where the system
-    does not let us write.
+    (such a folder is somebody's, and is not for us to replace), where another run is about it, where the system does not
+    let us write, and where the database would write elsewhere.
     """
     with refusals_told(_REMEDY, target, elsewhere="name another with --out"):
         target = target.resolve()
+        _refuse_backslash(target)
         _refuse_foreign(target)
         target.parent.mkdir(parents=True, exist_ok=True)
         with _alone(target):
@@ -94,6 +95,14 @@ def _locked(file: BufferedWriter, place: Path) -> bool:
         return False
     except OSError:
         return True
+
+
+def _refuse_backslash(target: Path) -> None:
+    """DuckDB takes a backslash for a slash wherever it opens a database: where one is part of a name, that is another folder."""
+    if any("\\" in part for part in target.parts[1:]):
+        raise RequestError(
+            f"The database can't be kept in {target}, for a backslash is part of that name; name another folder with --out."
+        )
 
 
 def _refuse_foreign(target: Path) -> None:

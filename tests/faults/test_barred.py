@@ -56,6 +56,18 @@ def test_season__a_folder_name_that_is_too_long(book, tmp_path, name):
     assert beside(tmp_path / name) == []
 
 
+@pytest.mark.skipif(os.sep == "\\", reason="there a backslash is no part of a name")
+@pytest.mark.parametrize("name", ["a\\b", "a\\b/season"])
+def test_season__a_folder_with_a_backslash_in_its_name(book, tmp_path, name):
+    """DuckDB takes it for a slash: the database would come to lie in another folder, perhaps over another's."""
+    (tmp_path / "a" / "b").mkdir(parents=True)
+    said = one_sentence(season_command(book, tmp_path / name))
+    assert (
+        f"The database can't be kept in {tmp_path / name}, for a backslash is part of that name; name" in said
+    )
+    assert [path.name for path in tmp_path.rglob("*") if path != Path(book)] == ["a", "b"]
+
+
 def test_season__a_book_whose_name_leaves_no_room_for_the_folder_s(book, tmp_path):
     long = Path(book).rename(tmp_path / f"{'b' * 250}.xlsx")
     command = [sys.executable, "-m", "pipeline", "season", long, "--as-of", AS_OF.isoformat()]
