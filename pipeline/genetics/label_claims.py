@@ -86,7 +86,7 @@ def stated(claims: Iterable[GeneClaim], catalogue: Catalogue, faults: list[Label
 
 def canonical(statement: Statement, catalogue: Catalogue) -> Statement:
     """The same statement as `read_label` would give it: genes and lines in the catalogue's order, copies as `stated`."""
-    place = {gene.name: index for index, gene in enumerate(catalogue.genes)}
+    place = catalogue.place
     shows = {Shown(shown.gene, _told(shown, catalogue.by_name[shown.gene])) for shown in statement.shows}
     return Statement(
         tuple(sorted(shows, key=lambda shown: place[shown.gene])),

@@ -73,14 +73,14 @@ def _hets(statement: Statement, catalogue: Catalogue) -> Iterator[tuple[str, lis
     sure = [shown.gene for shown in statement.shows if _written_het(shown, catalogue)]
     sure += [carried.gene for carried in statement.carries if carried.probability == 1]
     if sure:
-        place = list(catalogue.by_name)
-        yield "het ", sorted(sure, key=place.index)
-    unsure = sorted((c for c in statement.carries if c.probability != 1), key=lambda c: -(c.probability or 0))
-    for words in dict.fromkeys(percentage(carried.probability) for carried in unsure):
-        yield (
-            f"{words} het ",
-            [c.gene for c in statement.carries if c in unsure and percentage(c.probability) == words],
-        )
+        yield "het ", sorted(sure, key=catalogue.place.__getitem__)
+    unsure = [
+        (carried.probability or 0, percentage(carried.probability), carried.gene)
+        for carried in statement.carries
+        if carried.probability != 1
+    ]
+    for words in dict.fromkeys(words for _, words, _ in sorted(unsure, key=lambda one: -one[0])):
+        yield f"{words} het ", [gene for _, own, gene in unsure if own == words]
 
 
 def _side_by_side(names: Sequence[str], vocabulary: Vocabulary, before: str = "") -> str:

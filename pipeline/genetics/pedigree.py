@@ -201,6 +201,13 @@ class Pedigree:
         close = found.data > _NOTHING
         return found.coords[0][close], found.coords[1][close], found.data[close] / 2
 
+    def matrix(self, ones: Sequence[str], others: Sequence[str]) -> np.ndarray:
+        """The kinship of every one of `ones` with every one of `others`; see `kin`."""
+        found = np.zeros((len(ones), len(others)))
+        at, by, kinship = self.kin(ones, others)
+        found[at, by] = kinship
+        return found
+
     def common_ancestors(self, one: str, other: str) -> dict[str, float]:
         """Ancestors in which lines of descent to two animals meet, with what each adds to their kinship, largest first.
 

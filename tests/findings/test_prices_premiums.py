@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 from scipy import stats
 
-from pipeline.findings.prices import Setting, price_findings, price_of
+from pipeline.findings.prices import Setting, price_findings, prices_of
 from pipeline.findings.prices.model import price_model
 from pipeline.findings.prices.offers import read_offers
 from pipeline.findings.prices.premiums import factor_rows, outlier_rows, premium_rows
@@ -111,12 +111,17 @@ def _covered(books, rng, **kinds):
             label = " ".join(genes)
             beyond = made.extra.get(label, rng.normal(0, 0.1))
             truth = made.base - 0.15 + sum(made.worth[g] for g in genes) + beyond + rng.normal(0, 0.15)
-            found = price_of(read_label(label, made.catalogue), model)
+            found = _price(label, made, model)
             prices.append(found.low <= np.exp(truth) <= found.high)
     return np.mean(factors), np.mean(prices)
 
 
-def test_price_of__intervals_hold_what_they_promise():
+def _price(label, made, model, **setting):
+    (found,) = prices_of([read_label(label, made.catalogue)], model, Setting(**setting))
+    return found
+
+
+def test_prices_of__intervals_hold_what_they_promise():
     factors, prices = _covered(12, np.random.default_rng(4))
     assert factors >= 0.9 and 0.72 <= prices <= 0.92
 
@@ -125,40 +130,40 @@ def test_price_of__intervals_hold_what_they_promise():
 @pytest.mark.parametrize(
     "kinds", [{"offers": 40}, {"offers": 120}, {"offers": 400, "genes": 10, "labels": 40}]
 )
-def test_price_of__coverage_over_many_books(kinds):
+def test_prices_of__coverage_over_many_books(kinds):
     factors, prices = _covered(150, np.random.default_rng(5), **kinds)
     assert 0.94 <= factors <= 0.995 and 0.77 <= prices <= 0.91
 
 
-def test_price_of__a_combination_never_advertised_says_so_and_is_less_sure():
+def test_prices_of__a_combination_never_advertised_says_so_and_is_less_sure():
     made = _book([("Normal", 50, 15), ("G0", 100, 15), ("G1", 150, 15), ("G2", 100, 15), ("G0 G2", 200, 15)])
     model = _model(made)
-    strange, known = (price_of(read_label(text, made.catalogue), model) for text in ("G0 G1", "G0 G2"))
+    labels = [read_label(text, made.catalogue) for text in ("G0 G1", "G0 G2")]
+    strange, known = prices_of(labels, model)
+    assert [strange, known] == [_price(text, made, model) for text in ("G0 G1", "G0 G2")]
     assert strange.adverts == 0 and "Never advertised" in strange.note and strange.log_sd > known.log_sd
     assert known.adverts == 15 and not known.note
     assert strange.low < 300 < strange.high and strange.price == pytest.approx(300, rel=0.25)
 
 
-def test_price_of__a_gene_on_no_advert_is_taken_for_one_like_the_others():
+def test_prices_of__a_gene_on_no_advert_is_taken_for_one_like_the_others():
     made = _book([("Normal", 50, 15), ("G0", 100, 15), ("G2", 100, 15)])
-    found = price_of(read_label("G3", made.catalogue), _model(made))
+    found = _price("G3", made, _model(made))
     assert "No advert bears G3 (shows)" in found.note and found.price == pytest.approx(100, rel=0.25)
     assert found.high / found.low > 3
 
 
-def test_price_of__names_what_can_t_be_told_apart():
+def test_prices_of__names_what_can_t_be_told_apart():
     made = _book([("Normal", 50, 12), ("G0 G2", 200, 12), ("G1", 80, 12)])
-    assert (
-        "can't tell what G0 is worth alone" in price_of(read_label("G0", made.catalogue), _model(made)).note
-    )
+    assert "can't tell what G0 is worth alone" in _price("G0", made, _model(made)).note
 
 
-def test_price_of__asked_or_sold_and_the_sexes():
+def test_prices_of__asked_or_sold_and_the_sexes():
     made = market(np.random.default_rng(6), offers=200)
     made.prices.loc[made.prices.sex == "F", "price"] *= 1.5
     model = _model(made)
-    label = read_label("G0", made.catalogue)
-    sold, asked, female = (price_of(label, model, s).price for s in (Setting(), Setting(offer="asked"), Setting(sex="F")))  # fmt: skip
+    settings = {}, {"offer": "asked"}, {"sex": "F"}
+    sold, asked, female = (_price("G0", made, model, **own).price for own in settings)
     assert sold / asked == pytest.approx(np.exp(-0.15), abs=0.06)
     assert female / sold == pytest.approx(1.5**0.5, abs=0.06)
     (row,) = [row for row in factor_rows(model) if row["what"] == "female against male"]

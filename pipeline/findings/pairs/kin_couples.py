@@ -6,6 +6,7 @@ parents' genotypes together. Exact wherever the family is.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from pipeline.findings.pairs.spaces import Groups
 from pipeline.genetics.carriers.families import Candidate, Clutch, Family
 from pipeline.genetics.carriers.odds import Carriers
 from pipeline.genetics.carriers.posterior import SAMPLED
-from pipeline.genetics.carriers.solving import Solved, guests_of, solve_family
+from pipeline.genetics.carriers.solving import Solved, solve_family
 from pipeline.genetics.carriers.stacks import stacks
 from pipeline.genetics.collection import Animal, Collection
 from pipeline.genetics.genes import LinkageGroup
@@ -32,18 +33,15 @@ def joint_odds(
     """
     home = {animal: solved for solved in carriers.solved for animal in solved.family.animals}
     kin = [pair for pair in pairs if home[pair[0]] is home[pair[1]] and _exact(home[pair[0]])]
-    if not kin:
-        return {}
-    settings = collection.settings
-    shapes = {species: stacks(known, settings) for species, known in collection.catalogues.items()}
-    guests = guests_of([solved.family for solved in carriers.solved], shapes, settings)
-    groups = {species: Groups.of(known) for species, known in collection.catalogues.items()}
-    found = {}
+    settings, found = collection.settings, {}
+    shapes = cache(lambda species: stacks(collection.catalogues[species], settings))
+    groups = cache(lambda species: Groups.of(collection.catalogues[species]))
     for dam, sire in kin:
         family = home[dam].family
-        solved = solve_family(_with_litter(family, dam, sire), shapes[family.species], settings, guests)
+        with_litter = _with_litter(family, dam, sire)
+        solved = solve_family(with_litter, shapes(family.species), settings, home[dam].guests)
         if solved.posterior is not None and solved.posterior.couples:
-            tables = _couple(solved, groups[family.species])
+            tables = _couple(solved, groups(family.species))
             if all(np.isfinite(table).all() for table in tables):
                 found[dam, sire] = tables
     return found

@@ -23,10 +23,7 @@ class Kinship:
 
     def of_young(self, dams: Sequence[str], sires: Sequence[str]) -> np.ndarray:
         """Wright's F of the young of every dam with every sire, dam by dam."""
-        found = np.zeros((len(dams), len(sires)))
-        at, by, kinship = self.pedigree.kin(dams, sires)
-        found[at, by] = kinship
-        return found.ravel()
+        return self.pedigree.matrix(dams, sires).ravel()
 
     def through(self, dam: str, sire: str) -> str:
         """Their common ancestors with each one's part, in words.

@@ -60,8 +60,8 @@ def pair_outcomes(pairs: Sequence[SpeciesPairs], told: Mapping[str, list[int]]) 
 
 def told_places(pairs: SpeciesPairs, more: Sequence[int]) -> list[int]:
     """The pairs whose young are told: the best TOLD by score, then `more`."""
-    ready = [place for place in pairs.order.tolist() if pairs.limit[place] != NOT_READY]
-    return list(dict.fromkeys([*ready[:TOLD], *more]))
+    ready = pairs.order[pairs.limit[pairs.order] != NOT_READY]
+    return list(dict.fromkeys([*ready[:TOLD].tolist(), *more]))
 
 
 def cautions_of(pairs: SpeciesPairs, place: int, book: "Cautions") -> str | None:

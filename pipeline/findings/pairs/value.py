@@ -29,7 +29,7 @@ def litter_values(found: Outcomes, pairs: int, young: int, prices: LabelPrices) 
     The range holds what single prices scatter (labels each for itself, as in season_value) and that a litter's mix
     varies by chance: both as variances, ends apart. It never reaches below 0.
     """
-    worths = [prices.worth(label) for label in found.labels]
+    worths = prices.worths(found.labels)
     price, low, high = (_numbers([getattr(w, name) for w in worths]) for name in ("price", "low", "high"))
     known = ~np.isnan(price)[found.label]
     pair, label, share = found.pair[known], found.label[known], found.probability[known]

@@ -3,7 +3,7 @@
 from pipeline.findings.prices.answer import PriceFindings, PriceModels, price_findings
 from pipeline.findings.prices.label_prices import label_prices
 from pipeline.findings.prices.model import PriceModel, Setting
-from pipeline.findings.prices.pricing import Price, price_of
+from pipeline.findings.prices.pricing import Price, prices_of
 from pipeline.findings.prices.season_value import season_value
 from pipeline.findings.prices.worth import LabelPrices, Worth
 
@@ -17,6 +17,6 @@ __all__ = [
     "Worth",
     "label_prices",
     "price_findings",
-    "price_of",
+    "prices_of",
     "season_value",
 ]

@@ -25,8 +25,7 @@ def label_prices(collection: Collection, prices: PriceFindings) -> pd.DataFrame:
     for species, labels in _labels(collection).items():
         catalogue = collection.catalogues[species]
         known = LabelPrices(catalogue, currency, prices)
-        for label in labels:
-            worth = known.worth(label)
+        for label, worth in zip(labels, known.worths(labels), strict=True):
             if worth.source == GENES:
                 rows.append(
                     {

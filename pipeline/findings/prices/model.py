@@ -107,14 +107,6 @@ class PriceModel:
         return {term: index for index, term in enumerate(self.terms)}
 
     @cached_property
-    def about(self) -> dict[Any, list[int]]:
-        """Places of the terms that are about one thing, by what; under None those of every offer."""
-        found: dict[Any, list[int]] = {None: []}
-        for place, term in enumerate(self.terms):
-            found.setdefault(None if term.group == "bend" else term.of, []).append(place)
-        return found
-
-    @cached_property
     def usual_offer(self) -> str:
         """'sold' where the offers have sales at all, else 'asked'."""
         return SOLD if (self.offers["offer"] == SOLD).any() else ASKED
@@ -246,7 +238,7 @@ def _column(
     held: Mapping[Feature, Any],
     sums: Mapping[Standing, Any],
 ) -> Any:
-    """The term's column for arrays, one value each an offer; its one value for single values."""
+    """The term's column, one value each an offer, or one for all."""
     years = offers["years"]
     match term.group:
         case "base":
@@ -272,29 +264,30 @@ def _column(
     return sums[term.of] if isinstance(term.of, Standing) else held[term.of]
 
 
-def effect_of(
-    model: PriceModel, label: str, own: Mapping[Feature, float], setting: Setting
-) -> tuple[float, float, float]:
-    """Log price of an animal of that label, its variance by the fit, and the variance of what no offer has shown.
+def effects_of(
+    model: PriceModel, labels: Sequence[str], own: Sequence[Mapping[Feature, float]], setting: Setting
+) -> tuple[Floats, Floats, Floats]:
+    """Log price of an animal of each label, its variance by the fit, and the variance of what no offer has shown.
 
-    Unseen are the label itself, and genes that no offer bears in that standing.
+    `own` are the labels' features. Unseen are the label itself, and genes that no offer bears in that standing.
     """
-    offer: dict[str, Any] = {"offer": model.usual_offer, "age_class": model.usual_age, "morph": label}
-    offer |= {name: value for name, value in vars(setting).items() if value is not None}
-    touched = {None, *own, *Standing, label, offer["age_class"]}
-    places = sorted(place for one in touched for place in model.about.get(one, ()))
-    sums = {s: sum(share for feature, share in own.items() if feature.standing == s) for s in Standing}
-    row = np.array([_column(model.terms[place], offer, own, sums) for place in places], dtype=float)
-    told = float(row @ model.covariance[np.ix_(places, places)] @ row)
-    return float(row @ model.fit.coefficients[places]), told, _unseen(model, label, own)
+    usual = {"offer": model.usual_offer, "age_class": model.usual_age}
+    offer = usual | {name: value for name, value in vars(setting).items() if value is not None}
+    offers = {name: np.full(len(labels), value) for name, value in offer.items()}
+    offers["morph"] = np.array(labels, dtype=object)
+    design = _design(offers, own, np.arange(len(labels)), model.terms)
+    told = ((design @ model.covariance) * design).sum(axis=1)
+    unseen = [_unseen(model, label, features) for label, features in zip(labels, own, strict=True)]
+    return design @ model.fit.coefficients, told, np.array(unseen, dtype=float)
 
 
 def _unseen(model: PriceModel, label: str, own: Mapping[Feature, float]) -> float:
     variance = model.spreads["label"] ** 2 if label not in model.labels else 0.0
-    standings = {feature.standing for feature in model.features}
     for feature, share in own.items():
         if feature not in model.counts:
-            spread = model.spreads.get(feature.standing, SPREADS[feature.standing])
-            shared = 0.0 if feature.standing in standings else SPREADS[whole(feature.standing).group] ** 2
+            standing = feature.standing
+            spread = model.spreads.get(standing, SPREADS[standing])
+            known = any(other.standing == standing for other in model.features)
+            shared = 0.0 if known else SPREADS[whole(standing).group] ** 2
             variance += share**2 * (spread**2 + shared)
     return variance

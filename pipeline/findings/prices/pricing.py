@@ -1,11 +1,11 @@
 """The price of any label, advertised or not, by what its genes fetch; with an interval that says how little is known."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.findings.prices.model import AS_USUAL, PriceModel, Setting, effect_of
+from pipeline.findings.prices.model import AS_USUAL, PriceModel, Setting, effects_of
 from pipeline.findings.prices.standings import Feature, features_of
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.statements import Statement
@@ -29,10 +29,10 @@ class Price:
     note: str
 
 
-def price_of(
-    statement: Statement, model: PriceModel, setting: Setting = AS_USUAL, level: float = LEVEL
-) -> Price:
-    """The price of a label under a model (model.py); by default today, sold (asked where the book has no sale), of the
+def prices_of(
+    statements: Sequence[Statement], model: PriceModel, setting: Setting = AS_USUAL, level: float = LEVEL
+) -> list[Price]:
+    """The prices of labels under a model (model.py); by default today, sold (asked where the book has no sale), of the
     commonest age class, the sex not said.
 
     The interval holds the scatter of single prices, the uncertainty of what the genes are worth, that a label may be
@@ -40,14 +40,15 @@ def price_of(
     """
     from scipy.special import stdtrit
 
-    label = write_label(statement, model.catalogue)
-    own = features_of(statement, model.catalogue)
-    middle, told, unseen = effect_of(model, label, own, setting)
-    spread = float(np.sqrt(told + unseen + model.fit.variance))
+    labels = [write_label(statement, model.catalogue) for statement in statements]
+    own = [features_of(statement, model.catalogue) for statement in statements]
+    middle, told, unseen = effects_of(model, labels, own, setting)
+    spread = np.sqrt(told + unseen + model.fit.variance)
     half = float(stdtrit(max(model.fit.freedom, 3.0), (1 + level) / 2)) * spread
-    low, high = np.exp([middle - half, middle + half])
-    seen = model.labels.get(label, 0)
-    return Price(float(np.exp(middle)), float(low), float(high), spread, seen, _note(model, own, seen))
+    seen = [model.labels.get(label, 0) for label in labels]
+    notes = [_note(model, features, many) for features, many in zip(own, seen, strict=True)]
+    columns = (np.exp(middle), np.exp(middle - half), np.exp(middle + half), spread)
+    return [Price(*row) for row in zip(*(column.tolist() for column in columns), seen, notes, strict=True)]
 
 
 def _note(model: PriceModel, own: Mapping[Feature, float], seen: int) -> str:

@@ -63,9 +63,10 @@ def _labels(
     sales = _sales(
         prices.prices.points, species, currency, date(season, collection.settings.season_starts, 1)
     )
-    for name, label in sorted(named.items()):
+    ordered = sorted(named.items())
+    worths = prices.worths([label for _, label in ordered])
+    for (name, label), worth in zip(ordered, worths, strict=True):
         count = counts[label]
-        worth = prices.worth(label)
         sold = sales.get(name, [])
         yield {
             "season": season, "species": species, "label": name, "currency": currency, "young": count,

@@ -1,11 +1,9 @@
 """One goal: the ways to it, or why there is none."""
 
 from collections.abc import Collection as AnyOf
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import product
-
-import numpy as np
+from math import prod
 
 from pipeline.findings.pairs.goals import Goal
 from pipeline.findings.routes.stock import Herd
@@ -74,7 +72,7 @@ def answer_goal(
         note = f"{goal.name} takes in too many genes at once ({space.number_of_states:,} genotypes): split it into two goals."
         return Answer(None, {}, (), ((OUT_OF_REACH, note),))
     stock, odds = herd.placed(space)
-    owned = list(_owned(goal, space, herd))
+    owned = list(_owned(goal, space, herd, odds))
     if any(kind == OWNED for kind, _ in owned):
         return Answer(space, odds, (), tuple(owned))
     obstacles = [(OUT_OF_REACH, note) for note in _obstacles(goal, space, herd, stock)]
@@ -97,13 +95,13 @@ def _loci_genes(goal: Goal, herd: Herd) -> set[str]:
     }
 
 
-def _owned(goal: Goal, space: GoalSpace, herd: Herd) -> Iterable[tuple[str, str]]:
-    """Animals that are the goal already, and those that may be."""
+def _owned(goal: Goal, space: GoalSpace, herd: Herd, odds: Mapping[str, Odds]) -> Iterable[tuple[str, str]]:
+    """Animals that are the goal already, and those that may be. `odds` are those of the animals to breed from."""
     chances = []
     for animal in (*herd.animals, *herd.elsewhere):
+        own = odds[animal.id] if animal.id in odds else herd.at(space, animal)
         wanted = [table.wanted for table in space.tables[animal.known_sex]]
-        chance = float(np.prod([own @ w for own, w in zip(herd.at(space, animal), wanted, strict=True)]))
-        chances.append((chance, animal))
+        chances.append((prod(float(part @ w) for part, w in zip(own, wanted, strict=True)), animal))
     sure = [(p, one) for p, one in chances if p >= STEPS[0][1]]
     if sure:
         yield OWNED, _have_it(goal, sure, herd)
@@ -156,8 +154,7 @@ def _ways(
         yield first
         return
     names = [one.name for one in stock]
-    known = pedigree.kinship(product(names, names))
-    matrix = np.array([[known[one, other] for other in names] for one in names])
+    matrix = pedigree.matrix(names, names)
     by = quickest[-1].expected + LATER
     apart = quickest_route(
         space, stock, when.timing, by=by, kinship=matrix, most_kin=most_kin + 1e-9, never=never
@@ -170,6 +167,7 @@ def _ways(
 
 def _inbreeding(route: Route, pedigree: Pedigree) -> tuple[float, ...]:
     """F of the young of every step."""
+
     def named(parent: int) -> str | None:
         return None if parent < 0 else pedigree.ids[parent]
 

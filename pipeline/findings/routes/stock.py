@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,7 @@ from pipeline.findings.pairs.season import KEPT
 from pipeline.findings.pairs.spaces import Groups, Odds
 from pipeline.findings.routes.timing import Seasons
 from pipeline.genetics.carriers.odds import RULED_OUT
+from pipeline.genetics.carriers.spaces import Kind
 from pipeline.genetics.collection import Animal, Collection
 from pipeline.genetics.genes import Gene
 from pipeline.genetics.routes.search import Stock
@@ -40,14 +42,22 @@ class Herd:
 
     def chance(self, animal: Animal, gene: Gene) -> float:
         """The probability that an animal carries a gene."""
-        locus = self.groups.catalogue.locus_of[gene.name]
-        for space, own in zip(self.groups.spaces, self.odds[animal.id], strict=True):
-            if locus in space.group.loci:
-                copies = space.copies(
-                    space.kind(animal.sex), space.group.loci.index(locus), locus.allele(gene.name)
-                )
-                return float(own[copies > 0].sum())
-        return 0.0
+        at, carrying = self._carrying(gene)
+        return float(self.odds[animal.id][at][carrying[self.groups.spaces[at].kind(animal.sex)]].sum())
+
+    def _carrying(self, gene: Gene) -> tuple[int, Mapping[Kind, np.ndarray]]:
+        """The place of a gene's linkage group, and by kind which of its states have the gene; kept once asked."""
+        if gene.name not in self._known:
+            locus = self.groups.catalogue.locus_of[gene.name]
+            at, space = next((g, s) for g, s in enumerate(self.groups.spaces) if locus in s.group.loci)
+            position, allele = space.group.loci.index(locus), locus.allele(gene.name)
+            masks = {kind: space.copies(kind, position, allele) > 0 for kind in space.states}
+            self._known[gene.name] = at, masks
+        return self._known[gene.name]
+
+    @cached_property
+    def _known(self) -> dict[str, tuple[int, Mapping[Kind, np.ndarray]]]:
+        return {}
 
     def placed(self, space: GoalSpace) -> tuple[list[Stock], dict[str, Odds]]:
         """The animals in a goal's space: as the search takes them, and their full odds there."""

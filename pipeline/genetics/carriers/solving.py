@@ -22,11 +22,13 @@ from pipeline.genetics.genes import Catalogue
 class Solved:
     """One family's answer. `entries` are the table entries it would have needed where that was too many, else 0.
 
-    `posterior` is None where neither exact work nor sampling could be done.
+    `guests` are males of other families, as it was told of them. `posterior` is None where neither exact work nor sampling
+    could be done.
     """
 
     family: Family
     stacks: tuple[Stack, ...]
+    guests: Guests
     posterior: Posterior | None
     clashes: tuple[Clash, ...] = ()
     entries: int = 0
@@ -63,10 +65,10 @@ def solve_family(
     clashes: tuple[Clash, ...] = ()
     try:
         try:
-            return Solved(family, own, run(family, scores, guests))
+            return Solved(family, own, guests, run(family, scores, guests))
         except Contradiction as clash:
-            scores, clashes, guests = consistent_scores(scores, clash, run, guests)
-            return Solved(family, tuple(s.stack for s in scores), run(family, scores, guests), clashes)
+            scores, clashes, left = consistent_scores(scores, clash, run, guests)
+            return Solved(family, tuple(s.stack for s in scores), guests, run(family, scores, left), clashes)
     except TooTangled as tangle:
         return _sampled(family, own, settings, guests, tangle.entries)
 
@@ -85,9 +87,10 @@ def _sampled(
     """The answer where exact tables would be too large; none where sampling finds no start that the records allow."""
     scores = [Scores(family, stack, settings, family.parents) for stack in own]
     try:
-        return Solved(family, own, summed_by_clutch(family, scores, guests, sampling=True), entries=entries)
+        found = summed_by_clutch(family, scores, guests, sampling=True)
     except TooTangled:
-        return Solved(family, own, None, entries=entries)
+        found = None
+    return Solved(family, own, guests, found, entries=entries)
 
 
 def family_evidence(

@@ -4,10 +4,11 @@ A state is one diplotype at each linkage group of the goal, as a tuple of positi
 variants that neither the goal nor any animal at hand carries, are not there at all. Linked loci keep their phase.
 """
 
+from collections.abc import Callable, Mapping, Sequence
 from collections.abc import Collection as AnyOf
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
 from itertools import product
 from math import prod
 
@@ -58,6 +59,9 @@ class GoalSpace:
         apart = any(space.single_sex for space in self.spaces)
         sons = tuple(self._table(space, "M") for space in self.spaces) if apart else daughters
         self.tables: Mapping[Sex, tuple[Table, ...]] = {"F": daughters, "M": sons}
+        self._origins = {
+            sex: [self._origin(space, space.kind(sex)) for space in self.spaces] for sex in SEXES
+        }
 
     @property
     def number_of_states(self) -> int:
@@ -91,7 +95,15 @@ class GoalSpace:
 
         Variants that are not of this space are struck out and the rest rescaled.
         """
-        return tuple(self._placed(space, groups, sex) for space in self.spaces)
+        found = []
+        for size, (at, place) in zip(self.sizes[sex], self._origins[sex], strict=True):
+            own = np.zeros(size)
+            for diplotype, weight in groups[at].items():
+                i = place(diplotype)
+                if i is not None:
+                    own[i] += float(weight)
+            found.append(own / own.sum() if own.sum() else np.full(size, 1 / size))
+        return tuple(found)
 
     @staticmethod
     def settled(odds: Sequence[np.ndarray], least: float) -> tuple[np.ndarray, ...]:
@@ -148,37 +160,31 @@ class GoalSpace:
             wanted &= [genotype(state, position) in fits for state in space.states[kind]]
         return wanted
 
-    def _placed(self, space: Space, groups: Sequence[Mapping[Diplotype, float]], sex: Sex) -> np.ndarray:
-        """The odds at one group of this space, summed over all that the whole group holds beside it."""
-        at, positions, alleles = self._origin(space.group)
-        states = space.states[space.kind(sex)]
-        place = {state: i for i, state in enumerate(states)}
-        own = np.zeros(len(states))
-        for diplotype, weight in groups[at].items():
-            strands = [
+    def _origin(self, space: Space, kind: Kind) -> tuple[int, Callable[[Diplotype], int | None]]:
+        """Where a group comes from: the whole group's position, and which state each of its diplotypes is here, if any."""
+        loci = space.group.loci
+        at, whole = next((i, one) for i, one in enumerate(self.full.groups) if loci[0].name in _names(one))
+        positions = [_names(whole).index(locus.name) for locus in loci]
+        alleles = []
+        for position, locus in zip(positions, loci, strict=True):
+            names = {gene.name: allele for allele, gene in enumerate(locus.genes, start=1)}
+            old = enumerate(whole.loci[position].genes, start=1)
+            alleles.append({WILD: WILD} | {i: names[gene.name] for i, gene in old if gene.name in names})
+        places = {state: i for i, state in enumerate(space.states[kind])}
+
+        @cache
+        def place(diplotype: Diplotype) -> int | None:
+            strands = (
                 tuple(names.get(strand[p], -1) for p, names in zip(positions, alleles, strict=True))
                 for strand in diplotype
-            ]
-            i = place.get(tuple(sorted(strands)))
-            if i is not None:
-                own[i] += float(weight)
-        return own / own.sum() if own.sum() else np.full(len(own), 1 / len(own))
+            )
+            return places.get(tuple(sorted(strands)))
 
-    def _origin(self, group: LinkageGroup) -> tuple[int, list[int], list[dict[int, int]]]:
-        """Where a group comes from: the whole group's position, its loci there, and each allele's new number."""
-        at = next(
-            i
-            for i, whole in enumerate(self.full.groups)
-            if any(locus.name == group.loci[0].name for locus in whole.loci)
-        )
-        whole = [locus.name for locus in self.full.groups[at].loci]
-        positions = [whole.index(locus.name) for locus in group.loci]
-        alleles = []
-        for position, locus in zip(positions, group.loci, strict=True):
-            names = {gene.name: allele for allele, gene in enumerate(locus.genes, start=1)}
-            old = enumerate(self.full.groups[at].loci[position].genes, start=1)
-            alleles.append({WILD: WILD} | {i: names[gene.name] for i, gene in old if gene.name in names})
-        return at, positions, alleles
+        return at, place
+
+
+def _names(group: LinkageGroup) -> list[str]:
+    return [locus.name for locus in group.loci]
 
 
 def _sure(goal: Statement) -> Statement:
