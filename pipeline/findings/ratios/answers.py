@@ -79,15 +79,18 @@ class Answer:
 
 def answers(questions: Sequence[Question], distributions: Distributions, *, seed: int) -> list[Answer]:
     """Test all questions in one go; those of which no resolution lets anything vary, and nothing did, have no answer."""
-    asked = [(q, r, splits(q, r, distributions)) for q in questions for r in q.resolutions]
-    tested = iter(zip(asked, fits([case(parts) for _, _, parts in asked], seed=seed), strict=True))
-    found = []
-    for question in questions:
-        outlooks = []
-        for _ in question.resolutions:
-            (_, resolution, parts), fit = next(tested)
-            outlooks.append(Outlook(resolution, parts, fit))
-        outlooks.sort(key=lambda o: (o.impossible, -o.fit.log_likelihood, -o.fit.p))
-        if any(outlook.fit.df or outlook.impossible for outlook in outlooks):
-            found.append(Answer(question, tuple(outlooks)))
-    return found
+    distinct = {question.asks: question for question in questions}.values()
+    asked = [(q, r, splits(q, r, distributions)) for q in distinct for r in q.resolutions]
+    found: dict[tuple, list[Outlook]] = {}
+    for (question, resolution, parts), fit in zip(
+        asked, fits([case(parts) for _, _, parts in asked], seed=seed), strict=True
+    ):
+        found.setdefault(question.asks, []).append(Outlook(resolution, parts, fit))
+    told = {asks: _best_first(outlooks) for asks, outlooks in found.items()}
+    return [Answer(question, told[question.asks]) for question in questions if told[question.asks]]
+
+
+def _best_first(outlooks: list[Outlook]) -> tuple[Outlook, ...]:
+    """None of them where all young are alike by each, and were."""
+    outlooks.sort(key=lambda o: (o.impossible, -o.fit.log_likelihood, -o.fit.p))
+    return tuple(outlooks) if any(o.fit.df or o.impossible for o in outlooks) else ()

@@ -209,7 +209,8 @@ def _shown(part: Split) -> Iterator[tuple[YoungKind | None, float, float]]:
 def binomial_range(n: Floats, expected: Floats) -> tuple[Floats, Floats]:
     """The 2.5 % and 97.5 % points of binomial counts out of n with these expected counts."""
     share = np.clip(np.divide(expected, n, out=np.zeros_like(expected), where=n > 0), 0.0, 1.0)
-    return _binomial_point(0.025, n, share), _binomial_point(0.975, n, share)
+    (n, share), place = np.unique(np.stack([n, share]), axis=1, return_inverse=True)
+    return _binomial_point(0.025, n, share)[place], _binomial_point(0.975, n, share)[place]
 
 
 def _binomial_point(chance: float, n: Floats, share: Floats) -> Floats:

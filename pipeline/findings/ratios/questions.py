@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
 from math import prod
@@ -62,6 +62,11 @@ class Question:
         """The loci asked about, by their number in the catalogue, in the order of every class's looks."""
         return tuple(locus for _, _, own in self.groups for locus in own)
 
+    @property
+    def asks(self) -> tuple[str, int | None, tuple[int, ...]]:
+        """What is asked: questions alike in it differ in nothing that their answer rests on."""
+        return self.pairing, self.clutch, self.loci
+
     @cached_property
     def n(self) -> int:
         """Young that could be read at one of the loci at least."""
@@ -97,20 +102,32 @@ def questions(nulls: Nulls, young: Mapping[str, Mapping[int, Readings]]) -> Iter
 
 def _of_pairing(nulls: Nulls, pairing: Pairing, clutches: Mapping[int, Readings]) -> Iterator[Question]:
     together = pooled(clutches.values())
+    young: dict[int | None, Readings] = {**clutches, None: together}
     places = [place for place in nulls.places(pairing.species) if segregates(nulls, pairing, place, together)]
-    scopes = [(Scope.CLUTCH, number, seen) for number, seen in clutches.items()]
-    for asked, joint in [*(([place], False) for place in places), (places, True)]:
-        groups = groups_of(asked)
-        found = resolutions(nulls, pairing, groups, together)
-        if max(map(_classes, found), default=0) > MOST_CLASSES:
-            continue
-        for scope, clutch, young in [*scopes, (Scope.PAIRING, None, together)]:
-            tallies = _tallies(groups, found, young)
-            if found and tallies:
-                alone = len(places) == 1
-                yield Question(
-                    pairing.species, scope, pairing.id, clutch, groups, joint, alone, tallies, found
-                )
+    alone = len(places) == 1
+    single = [one for place in places for one in _about([place], nulls, pairing, young, alone=alone)]
+    yield from single
+    jointly = single if alone else _about(places, nulls, pairing, young, alone=False)
+    yield from (replace(question, joint=True) for question in jointly)
+
+
+def _about(
+    places: Sequence[Place],
+    nulls: Nulls,
+    pairing: Pairing,
+    young: Mapping[int | None, Readings],
+    *,
+    alone: bool,
+) -> Iterator[Question]:
+    """The questions about these loci, of each clutch's young and of all together (None)."""
+    groups = groups_of(places)
+    found = resolutions(nulls, pairing, groups, young[None])
+    if not found or max(map(_classes, found)) > MOST_CLASSES:
+        return
+    for clutch, seen in young.items():
+        if tallies := _tallies(groups, found, seen):
+            scope = Scope.PAIRING if clutch is None else Scope.CLUTCH
+            yield Question(pairing.species, scope, pairing.id, clutch, groups, False, alone, tallies, found)
 
 
 def _classes(resolution: Resolution) -> int:
@@ -136,14 +153,18 @@ def segregates(nulls: Nulls, pairing: Pairing, place: Place, young: Readings) ->
 def _tallies(groups: Sequence[Group], found: Sequence[Resolution], young: Readings) -> tuple[Tally, ...]:
     sexed = any(expectation.sexed for resolution in found for expectation in resolution.expectations)
     asked = tuple(locus for _, _, loci in groups for locus in loci)
+    whole = tuple(tuple(range(len(loci))) for _, _, loci in groups)
     counted: dict[tuple[Readable, bool], Counter[YoungKind]] = {}
     for reading, count in young.items():
         seen = tuple(map(reading.looks.__getitem__, asked))
-        looks = seen if None not in seen else tuple(look for look in seen if look is not None)
+        looks, readable = seen, whole
+        if None in seen:
+            looks = tuple(look for look in seen if look is not None)
+            readable = _readable(groups, reading.looks)
         if looks:
             by_sex = sexed and reading.sex is not None
             kind = YoungKind(reading.sex if by_sex else None, looks)
-            counted.setdefault((_readable(groups, reading.looks), by_sex), Counter())[kind] += count
+            counted.setdefault((readable, by_sex), Counter())[kind] += count
     return tuple(Tally(readable, by_sex, counts) for (readable, by_sex), counts in sorted(counted.items()))
 
 

@@ -29,6 +29,8 @@ MOST_OUTCOMES = 20_000
 """Distinct outcomes up to which the exact test is enumerated (a few hundredths of a second)."""
 CHEAP_OUTCOMES = 1_500
 """The same where the chi-square test is valid and the exact p-value only stands beside it."""
+MOST_KEPT = 1_000_000
+"""Distinct outcomes of all tables that are kept from one book to the next: some 24 MB."""
 
 Ratio = tuple[float, ...]
 """The probabilities of a multinomial in ascending order: all that its exact test depends on."""
@@ -103,6 +105,8 @@ class _Sums:
 
 Group = tuple[tuple[Ratio, int], ...]
 """Blocks of a case by ratio and number of young: cases of one group share their outcomes."""
+_kept: dict[tuple[Ratio, int], OutcomeTable] = {}
+"""Tables by ratio and number of young: the litters of many keepers are alike."""
 
 
 def fits(cases: Sequence[Case], *, seed: int) -> list[Fit]:
@@ -213,15 +217,18 @@ def _streams(key: Group) -> list[tuple[Ratio, int, int]]:
 
 
 def _tables(keys: set[Group]) -> dict[tuple[Ratio, int], OutcomeTable]:
-    wanted: dict[Ratio, set[int]] = defaultdict(set)
-    for key in keys:
-        for ratio, n in key:
-            wanted[ratio].add(n)
-    return {
-        (ratio, n): table
-        for ratio, totals in wanted.items()
-        for n, table in outcome_tables(np.array(ratio), totals).items()
-    }
+    wanted = {own for key in keys for own in key}
+    found = {own: table for own in wanted if (table := _kept.get(own))}
+    missing: dict[Ratio, set[int]] = defaultdict(set)
+    for ratio, n in wanted - found.keys():
+        missing[ratio].add(n)
+    for ratio, totals in missing.items():
+        tables = outcome_tables(np.array(ratio), totals)
+        found |= {(ratio, n): table for n, table in tables.items()}
+    if sum(len(table.logs) for table in _kept.values()) > MOST_KEPT:
+        _kept.clear()
+    _kept.update(found)
+    return found
 
 
 def _table_of(key: Group, tables: dict[tuple[Ratio, int], OutcomeTable]) -> OutcomeTable:
