@@ -139,9 +139,11 @@ def check(context: click.Context, book: Path, mark: Path | None, as_json: bool, 
     from pipeline.book_check import run_check
     from pipeline.problems import Severity
     from pipeline.report.problem_text import problems_json, problems_text
+    from pipeline.workbook.sheets import SHEETS
 
     problems = run_check(book, as_of=_day(as_of))
-    click.echo(problems_json(problems)) if as_json else tell(problems_text(problems))
+    sheets = [sheet.name for sheet in SHEETS]
+    click.echo(problems_json(problems)) if as_json else tell(problems_text(problems, sheets))
     if mark is not None:
         from pipeline.workbook.marking import mark_copy
 

@@ -9,12 +9,18 @@ from pipeline.problems import Problem, Severity
 _MARKS = {Severity.ERROR: "error", Severity.WARNING: "look", Severity.NOTE: "note"}
 
 
-def problems_text(problems: Sequence[Problem]) -> str:
-    """Problems by sheet, worst first within each, and a last line that counts them."""
+def problems_text(problems: Sequence[Problem], sheets: Sequence[str] = ()) -> str:
+    """Problems by sheet, worst first within each, and a last line that counts them.
+
+    `sheets` come in that order, so that a cause stands before what follows from it; others after them, by name.
+    """
+    order = {name.casefold(): number for number, name in enumerate(sheets)}
     if not problems:
         return "No problems found."
     lines: list[str] = []
-    by_sheet = sorted(problems, key=lambda p: (p.place.book, p.place.sheet))
+    by_sheet = sorted(
+        problems, key=lambda p: (p.place.book, order.get(p.place.sheet.casefold(), len(order)), p.place.sheet)
+    )
     for (book, sheet), own in groupby(by_sheet, key=lambda p: (p.place.book, p.place.sheet)):
         lines.append(f"{book}, sheet {sheet}" if sheet else book)
         lines += [f"  {_MARKS[p.severity]:<6}{p.place.cell or '':<8}{_sentence(p)}" for p in own]

@@ -30,6 +30,7 @@ from pipeline.workbook.checks.pairings import check_pair_references, check_pairs
 from pipeline.workbook.checks.pedigree import adopted_parents, check_pedigree
 from pipeline.workbook.checks.prices import check_prices
 from pipeline.workbook.checks.references import check_species_references
+from pipeline.workbook.checks.units import check_units
 from pipeline.workbook.collecting import catalogues_of, collected
 from pipeline.workbook.settings import read_settings
 
@@ -64,6 +65,7 @@ def checked(book: Book, as_of: date) -> Checked:
     check_litters(inspection)
     check_future(inspection, "hatch_results")
     check_measurements(inspection, known)
+    check_units(inspection)
     check_prices(inspection, labels, settings)
     check_goals(inspection, labels)
     inspection.put_in_order()

@@ -141,16 +141,19 @@ def _settle_currency(tab: Tab, read: dict[str, Cells]) -> None:
                 read.setdefault("currency", Cells([None] * size)) if has_column else Cells([tab.home] * size)
             )
             for index in compress(range(size), stated):
-                _settle(prices, own, index, stated[index])
+                _settle(prices, own, index, stated[index], tab.home if not has_column else "")
 
 
-def _settle(prices: Cells, own: Cells, index: int, stated: str) -> None:
+def _settle(prices: Cells, own: Cells, index: int, stated: str, home: str) -> None:
+    """`home` is the book's currency where the sheet has no column for another."""
     if own.values[index] is None and index not in own.faults:
         own.values[index] = stated
     elif own.values[index] not in (None, stated):
         prices.values[index] = None
-        prices.faults[index] = CellFault(
-            f"is in {stated}, but its currency is {own.values[index]}", "Mend one of the two."
+        prices.faults[index] = (
+            CellFault(f"is in {stated}, but the book's currency is {home}", f"Write the amount in {home}.")
+            if home
+            else CellFault(f"is in {stated}, but its currency is {own.values[index]}", "Mend one of the two.")
         )
 
 

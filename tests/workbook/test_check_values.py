@@ -40,6 +40,24 @@ def test_check_measurements__says_what_is_wrong(complaints, row, pattern):
     assert lines == [] if pattern is None else one(lines, pattern) is None
 
 
+@pytest.mark.parametrize(
+    ("breeding", "weights", "pattern"),
+    [
+        ({"female_breeding_weight": 2.5}, [1800.0, 2500.0, 3900.0], r"warning Species E2: The breeding weight of Boa, 2.5 g, is far below its heaviest weighing, 3900 g"),
+        ({"male_breeding_weight": 0.7, "female_breeding_weight": 2500.0}, [900.0, 2500.0, 3900.0], r"warning Species F2: .* 0.7 g, is far below"),
+        ({"male_breeding_weight": 700.0, "female_breeding_weight": 2500.0}, [1.8, 2.5, 3.9], r"warning Species E2: .* 2500 g, is far above its heaviest weighing, 3.9 g"),
+        ({"female_breeding_weight": 2500.0}, [50.0, 60.0, 70.0], None),
+        ({"female_breeding_weight": 2500.0}, [3.9], None),
+    ],
+)  # fmt: skip
+def test_check_units__a_breeding_weight_in_another_unit(complaints, breeding, weights, pattern):
+    rows = [
+        {"animal": "B1", "date": f"202{n}-08-01", "weight": weight} for n, weight in enumerate(weights, 1)
+    ]
+    lines = complaints(animals=ANIMALS, weights=rows, species=[{"species": "Boa"} | breeding])
+    assert lines == [] if pattern is None else one(lines, pattern) is None
+
+
 def test_check_measurements__most_weighings_before_birth_put_the_birth_date_in_doubt(book_of):
     weights = [{"animal": "B2", "date": f"20{year}-01-01", "weight": 100.0 + year} for year in (17, 18, 22)]
     result = checked(book_of(animals=ANIMALS, weights=weights), date(2025, 1, 1))

@@ -267,6 +267,18 @@ def test_read_book__settles_the_currency_of_prices(make_book):
     assert told(book) == [("D4", "Price '£80' is in GBP, but its currency is EUR; the row is left out.")]
 
 
+def test_read_book__what_was_paid_is_in_the_book_s_currency(make_book):
+    rows = [{"ID": "B1", "Species": BOA, "Paid": "€ 500"}, {"ID": "B2", "Species": BOA, "Paid": "$350"}]
+    book = read_book(make_book({"Animals": rows}))
+    assert book.tables["animals"]["paid"].tolist()[1] == 350
+    (problem,) = book.problems
+    assert (
+        problem.message
+        == "Paid '€ 500' is in EUR, but the book's currency is USD; the cell is taken as blank."
+    )
+    assert problem.hint == "Write the amount in USD."
+
+
 def test_read_book__reads_prices_under_a_currency_in_the_header(make_book):
     rows = [["Date", "Species", "Genes", "Price (EUR)"], ["2024-01-01", BOA, "normal", 90]]
     assert read_book(make_book({"Prices": rows})).tables["prices"]["currency"].tolist() == ["EUR"]
