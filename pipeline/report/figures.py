@@ -17,6 +17,7 @@ import pandas as pd
 
 import charts
 from charts.theme import Heading, config, values
+from pipeline.report.grid import Name
 from pipeline.report.kept import kept, sources
 from pipeline.report.readable import readable
 
@@ -32,6 +33,15 @@ class Picture:
     def kind(self) -> str:
         """The module's name, which is its drawing function's too."""
         return self.module.__name__.rpartition(".")[2]
+
+    @property
+    def behind(self) -> Name | None:
+        """The records it is drawn from, as `Records.of` takes them; None where its rows are of many."""
+        topic, field = _BEHIND.get(self.kind, ("", ""))
+        if not topic or self.tables[0].empty:
+            return None
+        book, species, name = (self.tables[0][column].iat[0] for column in ("book", "species", field))
+        return topic, book, species, name
 
     @property
     def heading(self) -> Heading:
@@ -65,6 +75,15 @@ class Picture:
             return json.dumps(chart.to_dict(validate=False)).encode()
 
 
+_BEHIND = {
+    "ratio_bars": ("pairing", "pairing"),
+    "carrier_curve": ("animal", "animal"),
+    "growth": ("animal", "animal"),
+    "price_trend": ("price", "morph"),
+    "gene_premiums": ("market", "currency"),
+    "route": ("goal", "goal"),
+}
+"""The topic of what each kind of chart is drawn from, and the column of its first table that names it."""
 _OWN = {"title", "description", "height", "datasets", "config"}
 _SPECIFICATIONS: dict[ModuleType, dict[str, Any]] = {}
 
@@ -83,6 +102,7 @@ class Figures:
         self._specs: dict[str, dict[str, Any]] = {}
         self._charts: list[dict[str, Any]] = []
         self.headings: list[Heading] = []
+        self.behind: list[Name | None] = []
 
     def add(self, picture: Picture) -> int:
         """The number of the picture on this page."""
@@ -96,6 +116,7 @@ class Figures:
             "data": {name: _packed(frame) for name, frame in picture.data.items()},
         })  # fmt: skip
         self.headings.append(heading)
+        self.behind.append(picture.behind)
         return len(self._charts) - 1
 
     def payload(self) -> str:

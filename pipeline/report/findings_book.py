@@ -191,14 +191,12 @@ def _write_links(
 ) -> None:
     """One cell of each row that speaks of a record becomes a link to it.
 
-    It is the cell that names the finding's own row, else the first; rows behind a test have none, since the test has it.
+    It is the first whose turn it is (see BookLinks.turn); rows behind a test have none, since the test has it.
     """
     if table.name in _UNLINKED:
         return
-    fields = [
-        (at, column) for at, column in enumerate(table.columns) if links.may_link(table.name, column.name)
-    ]
-    fields.sort(key=lambda field: not links.is_own(table.name, field[1].name))
+    turns = [(links.turn(table.name, column.name), at) for at, column in enumerate(table.columns)]
+    fields = [(at, table.columns[at]) for turn, at in sorted((t, at) for t, at in turns if t is not None)]
     asked = {*LOOKED_AT, *(column.name for _, column in fields)}
     known = frame[[name for name in frame.columns if name in asked]]
     for row, record in enumerate(known.to_dict("records") if fields else (), start=HEADER + 1):

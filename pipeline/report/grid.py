@@ -37,13 +37,17 @@ _KINDS: dict[Format, str] = {
 
 @dataclass(frozen=True)
 class GridColumn:
-    """One column: a field of the frame, its heading and unit, how it is written, and its meaning for a keeper."""
+    """One column: a field of the frame, its heading and unit, how it is written, and its meaning for a keeper.
+
+    `behind` are the topic of the records behind its cells and the field that names them, where it isn't itself a name.
+    """
 
     field: str
     title: str
     show: Format = formats.words
     unit: str = ""
     meaning: str = ""
+    behind: tuple[str, ...] = ()
 
     @property
     def style(self) -> str:
@@ -57,7 +61,7 @@ class GridColumn:
 
 
 Name = tuple[str, str, Any, Any]
-"""Field, book, species and name of what a cell names, as `Records.of` takes them."""
+"""Topic, book, species and name of what a cell names, as `Records.of` takes them."""
 
 
 @dataclass(frozen=True)
@@ -111,7 +115,7 @@ def grid(
     """The grid of a frame, without the columns that say nothing."""
     shown = [(column, column.show(frame[column.field])) for column in columns] if len(frame) else []
     cells = [
-        Cells(column, texts, _keys(frame, column), _names(frame, column))
+        Cells(column, texts, _keys(frame, column), _names(frame, column, texts))
         for column, texts in shown
         if _worth_a_column(frame, column, texts)
     ]
@@ -122,21 +126,27 @@ def _keys(frame: pd.DataFrame, column: GridColumn) -> Sequence[Any]:
     return formats.sort_keys(frame[column.field]) if column.needs_key else ()
 
 
-def _names(frame: pd.DataFrame, column: GridColumn) -> Sequence[Name]:
-    if column.field not in FIELDS:
+def _names(frame: pd.DataFrame, column: GridColumn, texts: Texts) -> Sequence[Name]:
+    """What the cells name; an empty one names nothing."""
+    topic, field = column.behind or (FIELDS.get(column.field), column.field)
+    if topic is None:
         return ()
     nothing = [""] * len(frame)
     books, species = (frame[name].tolist() if name in frame else nothing for name in ("book", "species"))
-    return list(zip([column.field] * len(frame), books, species, frame[column.field].tolist(), strict=True))
+    names = [name if text else None for name, text in zip(frame[field].tolist(), texts, strict=True)]
+    return list(zip([topic] * len(frame), books, species, names, strict=True))
 
 
 def columns_of(table: str, text: str, *, book: bool = False) -> tuple[GridColumn, ...]:
-    """Columns of a findings table, one a line: field, title, kind, unit. Their meaning comes from the registry."""
+    """Columns of a findings table, one a line: field, title, kind, unit, and what is behind it (see GridColumn) where it
+    sums records. Their meaning comes from the registry."""
     meanings = {column.name: column.meaning for column in findings_table(table).columns}
     lines = [[part.strip() for part in line.split("|")] for line in text.strip().splitlines()]
     made = tuple(
-        GridColumn(name, title, getattr(formats, kind), unit, meanings.get(name, ""))
-        for name, title, kind, unit in lines
+        GridColumn(
+            name, title, getattr(formats, kind), unit, meanings.get(name, ""), tuple(" ".join(behind).split())
+        )
+        for name, title, kind, unit, *behind in lines
     )
     return (GridColumn("book", "Book", formats.words, "", meanings["book"]), *made) if book else made
 

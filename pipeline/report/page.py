@@ -71,7 +71,7 @@ def _page(context: Context, parts: list[tuple[Section, Part]], found: list[Point
         packed=packed,
         points=found,
         quiet=[part.quiet for _, part in parts if part.quiet],
-        headings=context.figures.headings,
+        figures=context.figures,
         payload=Markup(context.figures.payload()),
         style=Markup(_static("page.css")),
         scripts=[Markup(script) for script in scripts],

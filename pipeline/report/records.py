@@ -1,4 +1,4 @@
-"""Which rows of the keeper's book stand behind an animal, pairing, gene, goal or price that an answer names."""
+"""Which rows of the keeper's book stand behind what an answer names, and behind what it sums."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -6,16 +6,29 @@ from typing import Any
 
 import pandas as pd
 
-TOPICS = ("animal", "pairing", "gene", "goal", "price")
-"""What has records, in the order it is listed."""
+TOPICS = (
+    "animal",
+    "pairing",
+    "gene",
+    "goal",
+    "price",
+    "season",
+    "parents",
+    "sexed",
+    "crosses",
+    "market",
+    "book",
+)
+"""What has records, in the order it is listed: first what an answer names, then what it sums, as record_places says."""
 FIELDS = {
     "animal": "animal", "dam": "animal", "sire": "animal", "pairing": "pairing", "gene": "gene", "goal": "goal",
     "morph": "price",
 }  # fmt: skip
 """The columns of findings tables that name something with records."""
-_TOPIC_OF = {"hatched": "animal", "weights": "animal", "young": "pairing"}
-_ORDER = ("animal", "hatched", "weights", "pairing", "young", "gene", "goal", "price")
-_BY_SPECIES = ("gene", "price")
+_TOPIC_OF = {"hatched": "animal", "weights": "animal", "offspring": "animal", "young": "pairing"}
+_SAID = {"offspring": " (its young)"}
+_ORDER = ("animal", "hatched", "weights", "offspring", "pairing", "young", *TOPICS[2:])
+_BY_SPECIES = ("gene", "price", "season", "parents", "sexed", "crosses", "market")
 """Names that two species may share."""
 _SUBJECTS = {"label": "animal", "parentage": "pairing", "reading": "pairing", "gene record": "gene"}
 
@@ -25,26 +38,36 @@ Key = tuple[str, str, str, str]
 
 @dataclass(frozen=True)
 class Rows:
-    """Rows of one sheet: `records` of them, from `first` to `last`, both counted."""
+    """Rows of one sheet: `records` of them, from `first` to `last`, both counted; `said` is what they are, if not plain."""
 
     sheet: str
     first: int
     last: int
     records: int
+    said: str = ""
 
     @property
     def words(self) -> str:
         """'Hatch results, rows 12–15', or '4 rows from 12 to 90' where others stand between."""
+        return f"{self.sheet}, {self._span}{self.said}"
+
+    @property
+    def cells(self) -> str:
+        """Their first cells as a spreadsheet names them: 'A12:A15', or 'A12' alone."""
+        return f"A{self.first}" if self.first == self.last else f"A{self.first}:A{self.last}"
+
+    @property
+    def _span(self) -> str:
         if self.first == self.last:
-            return f"{self.sheet}, row {self.first}"
+            return f"row {self.first}"
         if self.records == self.last - self.first + 1:
-            return f"{self.sheet}, rows {self.first}–{self.last}"
-        return f"{self.sheet}, {self.records:,} rows from {self.first} to {self.last}"
+            return f"rows {self.first}–{self.last}"
+        return f"{self.records:,} rows from {self.first} to {self.last}"
 
 
 @dataclass(frozen=True)
 class Record:
-    """One animal, pairing, gene, goal or price and its rows; `number` is its place in the page's list of records."""
+    """One of TOPICS and its rows; `number` is its place in the page's list of records."""
 
     number: int
     topic: str
@@ -70,7 +93,8 @@ class Records:
     def __init__(self, places: pd.DataFrame) -> None:
         found: dict[Key, list[tuple[int, str, Rows]]] = {}
         for one in places.itertuples(index=False):
-            rows = Rows(str(one.sheet), int(one.first_row), int(one.last_row), int(one.records))
+            said = _SAID.get(one.kind, "")
+            rows = Rows(str(one.sheet), int(one.first_row), int(one.last_row), int(one.records), said)
             topic = _TOPIC_OF.get(one.kind, one.kind)
             species = "" if pd.isna(one.species) else str(one.species)
             key = (topic, str(one.book), species if topic in _BY_SPECIES else "", str(one.id))
@@ -82,12 +106,14 @@ class Records:
         return iter(self._found.values())
 
     def of(self, field: str, book: str, species: Any, name: Any) -> Record | None:
-        """The record that a column (see FIELDS) names in a row of that book and species; None where there is none."""
+        """The record of a topic, or of what a column (see FIELDS) names, in that book and species; None where there is none."""
         topic = FIELDS.get(field, field)
         if topic not in TOPICS or _missing(name):
             return None
         known = str(species) if topic in _BY_SPECIES and not _missing(species) else ""
-        return self._found.get((topic, str(book), known, str(name)))
+        return self._found.get(
+            (topic, str(book), known, f"{name:.0f}" if isinstance(name, float) else str(name))
+        )
 
     def of_row(self, row: Mapping[str, Any], field: str) -> Record | None:
         """The record that a row of a findings table names in that column."""

@@ -5,11 +5,11 @@ from pipeline.store.findings_table import FindingsTable, columns
 RECORD_PLACES = FindingsTable(
     "record_places",
     "Where each record stands",
-    "The rows of your book behind each animal, pairing, gene, goal and price.",
+    "The rows of your book behind each animal, pairing, gene, goal and price, and behind each sum.",
     columns("""
-        kind | VARCHAR | animal, hatched (the hatch row of an animal), weights, pairing, young (hatch rows of a pairing), gene, goal, or price.
-        species | VARCHAR | The species; empty for goals, and where the animal is not in the book.
-        id | VARCHAR | The animal, pairing, gene, goal, or the label of the price.
+        kind | VARCHAR | animal, hatched (the hatch row of an animal), weights, offspring (hatch rows of its pairings), pairing, young (hatch rows of a pairing), gene, goal or price; and what is summed: season (pairings and hatch rows), parents (of its live young), sexed (young of known sex), crosses (hatch rows of pairings tested for a gene), market (prices in one currency), or book (animals, pairings and hatch rows).
+        species | VARCHAR | The species; empty for goals and books, and where the animal is not in the book.
+        id | VARCHAR | The animal, pairing, gene, goal, or the label of the price; the season, species, currency or book of a sum.
         sheet | VARCHAR | The sheet.
         first_row | INTEGER | The first row.
         last_row | INTEGER | The last row.

@@ -10,9 +10,9 @@ import pandas as pd
 
 from pipeline.store.database import Store
 from pipeline.store.findings_table import FindingsTable
-from pipeline.store.tables import PRICE_POINTS
+from pipeline.store.tables import PRICE_POINTS, RATIO_TESTS
 
-ASKED = (PRICE_POINTS,)
+ASKED = (PRICE_POINTS, RATIO_TESTS)
 """Findings that the queries about a single book read."""
 _KINDS = {
     "VARCHAR": "str",

@@ -60,6 +60,22 @@ def test_write_findings_book__a_linked_number_stays_a_number(sheets):
     assert (cell.value, cell.data_type, link_of(cell)) == (31, "n", (rf"..\{BOOK}", "'PRICES'!A31"))
 
 
+def test_write_findings_book__a_sum_links_to_the_rows_it_adds_up(sheets):
+    frames = {**findings(), "record_places": places(season_2026=("Hatch results", 12, 480, 312))}
+    rows = sheets(frames)["The seasons"].iter_rows(min_row=HEADER + 2)
+    links = {row[1].value: link_of(row[1]) for row in rows}
+    assert links == {2026: (rf"..\{BOOK}", "'Hatch results'!A12:A480"), 2025: None}
+
+
+def test_write_findings_book__sexes_link_to_the_pairing_and_only_a_sum_to_what_it_adds_up(sheets):
+    known = {"pairing_P001": ("Pairings", 2, 2, 1), "sexed_Corn snake": ("Young", 4, 90, 50)}
+    rows = list(
+        sheets({**findings(), "record_places": places(**known)})["Sexes"].iter_rows(min_row=HEADER + 2)
+    )
+    links = [[cell.hyperlink.location for cell in row if cell.hyperlink] for row in rows]
+    assert links == [["'Young'!A4:A90"], ["'Pairings'!A2"]]
+
+
 @pytest.mark.parametrize("sheet", ["It's #1", '=cmd|"C"!A0', "Tiere & <b>"])
 def test_write_findings_book__a_strange_sheet_or_book_name_stays_a_name(sheets, sheet):
     frames = {**findings(), "record_places": places(animal_A001=(sheet, 7, 7, 1))}
@@ -107,6 +123,23 @@ def test_records__tell_every_row_behind_a_name():
         found.of("sire", BOOK, "Corn snake", "unknown") is None
         and found.of("verdict", BOOK, None, "A") is None
     )
+
+
+def test_records__tell_an_animal_s_young_apart_from_its_own_rows():
+    found = Records(
+        places(offspring_A=("Young", 12, 40, 9), animal_A=("Animals", 3, 3, 1), hatched_A=("Young", 5, 5, 1))
+    )
+    assert (
+        found.of("dam", BOOK, None, "A").words
+        == "Animals, row 3; Young, row 5; Young, 9 rows from 12 to 40 (its young)"
+    )
+
+
+@pytest.mark.parametrize("season", [2026, 2026.0])
+def test_records__know_a_season_by_its_number(season):
+    found = Records(places(season_2026=("Pairings", 2, 5, 4)))
+    assert found.of("season", BOOK, "Corn snake", season).words == "Pairings, rows 2–5"
+    assert found.of("season", BOOK, "Common boa", season) is None
 
 
 def test_records__a_suspicion_of_two_genes_has_two():

@@ -41,10 +41,10 @@ def books(context: Context) -> Part:
 _BOOKS = """
     book       | Book | words |
     answered   | Answered | yes_no |
-    animals    | Animals | counts |
-    pairings   | Pairings | counts |
-    clutches   | Clutches | counts |
-    young      | Young | counts |
+    animals    | Animals | counts | | book book
+    pairings   | Pairings | counts | | book book
+    clutches   | Clutches | counts | | book book
+    young      | Young | counts | | book book
     suspicions | Suspicions | counts |
     departures | Departures | counts |
     errors     | Errors | counts |

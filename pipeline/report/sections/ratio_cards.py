@@ -122,7 +122,7 @@ def _grids(tests: pd.DataFrame, classes: Classes, context: Context) -> list[Grid
 
 
 _TESTS = """
-    scope   | Counted | words    |
+    scope   | Counted | words    | | pairing pairing
     clutch  | Clutch  | years    |
     gene    | Gene    | genes    |
     verdict | Verdict | verdicts |
@@ -132,14 +132,14 @@ _TESTS = """
 """
 _RESOLUTIONS = """
     gene       | Gene | genes |
-    scope      | Counted | words |
+    scope      | Counted | words | | pairing pairing
     clutch     | Clutch | years |
     resolution | The labels read as | words |
     p          | p | p_values |
     best       | Fits best | yes_no |
 """
 _PARTS = """
-    part       | Part | words |
+    part       | Part | words | | pairing pairing
     gene       | Gene | words |
     other_gene | and | words |
     chi_square | Chi-square | numbers |
@@ -152,7 +152,7 @@ _PARTS = """
 """
 _HETEROGENEITY = """
     gene       | Gene | genes |
-    clutches   | Clutches | counts |
+    clutches   | Clutches | counts | | pairing pairing
     chi_square_pooled | Chi-square pooled | numbers |
     df_pooled  | df | counts |
     chi_square_heterogeneity | among clutches | numbers |

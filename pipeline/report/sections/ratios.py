@@ -60,7 +60,7 @@ _GENE = "\n gene | Gene | genes |"
 _COLUMNS = """
     verdict     | Verdict  | verdicts |
     species     | Species  | brief    |
-    n           | Young    | counts   | read
+    n           | Young    | counts   | read | {}
     expected    | Expected | prose    |
     p           | p        | p_values |
     q           | q        | p_values |
@@ -74,7 +74,7 @@ def _pairings(
 ) -> Grid:
     rows = pooled(now)
     gene = _GENE if rows["gene"].notna().any() else ""
-    columns = columns_of("ratio_tests", _PAIRING + gene + _COLUMNS, book=context.several_books)
+    columns = columns_of("ratio_tests", _PAIRING + gene + _COLUMNS.format(""), book=context.several_books)
     keys = zip(rows["book"], rows["pairing"], strict=True)
     ids = ["" if key in shown else anchor("pairing", *key) for key in keys]
     figures = [classes.figure(context.figures, row) for row in rows.itertuples(index=False)]
@@ -106,7 +106,7 @@ def _before(before: pd.DataFrame, context: Context) -> Grid:
     columns = (
         *columns_of("ratio_tests", _PAIRING, book=context.several_books),
         *columns_of("calendar", "season | Season | years |"),
-        *columns_of("ratio_tests", _COLUMNS),
+        *columns_of("ratio_tests", _COLUMNS.format("")),
     )
     return grid(
         "earlier",
@@ -118,7 +118,7 @@ def _before(before: pd.DataFrame, context: Context) -> Grid:
 
 
 def _genes(genes: pd.DataFrame, classes: Classes, context: Context) -> Grid:
-    columns = columns_of("ratio_tests", f"gene | Gene | words |{_COLUMNS}")
+    columns = columns_of("ratio_tests", f"gene | Gene | words |{_COLUMNS.format('crosses gene')}")
     figures = [classes.figure(context.figures, row) for row in genes.itertuples(index=False)]
     ids = [anchor("gene", *key) for key in zip(genes["book"], genes["species"], genes["gene"], strict=True)]
     caption = "Each gene across the collection, all seasons"

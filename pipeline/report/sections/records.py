@@ -1,4 +1,4 @@
-"""Where each record stands: the sheet and rows of the book behind every name on the page, which links here."""
+"""Where each record stands: the sheet and rows of the book behind every name and sum on the page, which links here."""
 
 import pandas as pd
 
@@ -8,19 +8,25 @@ from pipeline.report.sections.part import Part
 
 
 def records(context: Context) -> Part:
-    """One row an animal, pairing, gene, goal or price, with all the rows of the book that speak of it."""
+    """One row an animal, pairing, gene, goal, price or sum, with all the rows of the book that speak of it."""
     found = list(context.records)
     rows = pd.DataFrame(
-        [(one.book, one.name, one.topic, one.species, one.words) for one in found],
+        [(one.book, one.name, _WHAT.get(one.topic, one.topic), one.species, one.words) for one in found],
         columns=["book", "id", "kind", "species", "where"],
         dtype="str",
     )
     columns = columns_of("record_places", _COLUMNS, book=context.several_books)
-    caption = "Animals, pairings, genes, goals and prices in the book"
+    caption = "Animals, pairings, genes, goals, prices and sums in the book"
     table = grid("records-list", caption, rows, columns, empty="", ids=[one.anchor for one in found])
     return Part({"table": table})
 
 
+_WHAT = {
+    "parents": "parents of the season's young",
+    "sexed": "sexed young",
+    "crosses": "crosses of the gene",
+    "market": "all prices",
+}
 _COLUMNS = """
     id      | Name | words |
     kind    | What | words |

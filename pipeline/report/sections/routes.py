@@ -78,7 +78,7 @@ _OUTLOOK = """
     f_most  | Inbreeding at most | percents |
 """
 _STEPS = """
-    step    | Step | years |
+    step    | Step | years | | goal goal
     season  | Season | years |
     dam     | Dam | brief |
     sire    | Sire | brief |

@@ -2,9 +2,11 @@
 
 from typing import Any
 
+import pandas as pd
+
 from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import percents, spans
-from pipeline.report.grid import columns_of, grid
+from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part
 from pipeline.report.verdicts import STANDS_OUT
 
@@ -25,7 +27,7 @@ def seasons(context: Context) -> Part:
     columns = columns_of(
         "season_summary",
         """
-        season        | Season | years |
+        season        | Season | years | | season season
         species       | Species | brief |
         pairings      | Pairings | counts |
         clutches      | Clutches or litters | counts |
@@ -71,26 +73,11 @@ def sexes(context: Context) -> Part:
     rows = context.table("sex_ratios").sort_values(
         ["p", "species", "pairing", "clutch", "book"], kind="stable"
     )
-    columns = columns_of(
-        "sex_ratios",
-        """
-        species | Species | brief |
-        scope   | Counted | words |
-        pairing | Pairing | words |
-        clutch  | Clutch | years |
-        verdict | Verdict | verdicts |
-        males   | Males | counts |
-        females | Females | counts |
-        p       | p | p_values |
-        q       | q | p_values |
-        """,
-        book=context.several_books,
-    )
     wide = rows[rows["scope"] == "species"]
     fine = rows[rows["scope"] != "species"]
     values = {
-        "species": grid("sexes-species", "Each species", wide, columns, empty=_EMPTY_SEXES),
-        "pairings": grid("sexes-pairings", "Pairings and clutches", fine, columns, empty=""),
+        "species": _sexes("sexes-species", "Each species", wide, "sexed species", context),
+        "pairings": _sexes("sexes-pairings", "Pairings and clutches", fine, "", context),
     }
     uneven = rows[rows["verdict"].isin(STANDS_OUT)]
     found = tuple(
@@ -100,6 +87,25 @@ def sexes(context: Context) -> Part:
         for row in uneven.head(3).itertuples()
     )
     return Part(values, found)
+
+
+def _sexes(name: str, caption: str, rows: pd.DataFrame, behind: str, context: Context) -> Grid:
+    """A table of sexes; `behind` says what its counts sum where no pairing does."""
+    columns = columns_of("sex_ratios", _SEXES.format(behind), book=context.several_books)
+    return grid(name, caption, rows, columns, empty=_EMPTY_SEXES)
+
+
+_SEXES = """
+    species | Species | brief |
+    scope   | Counted | words |
+    pairing | Pairing | words |
+    clutch  | Clutch | years |
+    verdict | Verdict | verdicts |
+    males   | Males | counts | | {0}
+    females | Females | counts | | {0}
+    p       | p | p_values |
+    q       | q | p_values |
+"""
 
 
 def _whose(row: Any) -> str:

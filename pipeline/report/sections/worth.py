@@ -2,7 +2,7 @@
 
 import pandas as pd
 
-from pipeline.report.context import Context, Highlight
+from pipeline.report.context import Context, Highlight, anchor
 from pipeline.report.formats import counts, numbers, spans
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted
@@ -10,6 +10,7 @@ from pipeline.report.sections.part import Part, counted
 _EMPTY = (
     "Too few prices yet: it takes a dozen adverts or sales of three labels of a species on the sheet Prices."
 )
+_ALL = "all young"
 _NO_YOUNG = "No live young recorded for this season."
 
 
@@ -32,18 +33,18 @@ def worth(context: Context) -> Part:
 
 
 _SEASON = """
-    label    | Label | words |
+    label    | Label | words | | price label
     species  | Species | brief |
-    young    | Live young | counts |
+    young    | Live young | counts | | season season
     price    | Price of one | counts |
     range    | 8 of 10 between | brief |
-    value    | Together | counts |
+    value    | Together | counts | | market currency
     value_range | 80 % range | brief |
     currency | Currency | words |
     source   | Price from | words |
     sold     | Sales in the book | counts |
     sold_for | Sold for | counts |
-    paid     | Paid for the parents | counts |
+    paid     | Paid for the parents | counts | | parents season
     paid_of  | Paid known of | brief |
     note     | Note | prose |
 """
@@ -52,13 +53,22 @@ _SEASON = """
 def _season(context: Context, rows: pd.DataFrame) -> Grid:
     known, parents = counts(rows["paid_known"]), counts(rows["parents"])
     rows = rows.assign(
-        label=rows["label"].fillna("all young"),
+        label=rows["label"].fillna(_ALL),
         range=spans(counts(rows["low"]), counts(rows["high"])),
         value_range=spans(counts(rows["value_low"]), counts(rows["value_high"])),
         paid_of=[f"{a} of {b} parents" if b else "" for a, b in zip(known, parents, strict=True)],
     )
     columns = columns_of("season_value", _SEASON, book=context.several_books)
-    return grid("season-value", "The season's young at today's prices", rows, columns, empty=_NO_YOUNG)
+    sums = zip(rows["label"], rows["book"], rows["species"], strict=True)
+    ids = [_place(*whose) if label == _ALL else "" for label, *whose in sums]
+    return grid(
+        "season-value", "The season's young at today's prices", rows, columns, empty=_NO_YOUNG, ids=ids
+    )
+
+
+def _place(book: str, species: str) -> str:
+    """The id of the row that sums a species."""
+    return anchor("worth", book, species)
 
 
 _GENES = """
@@ -68,7 +78,7 @@ _GENES = """
     factor   | Price times | numbers |
     range    | 95 % range | brief |
     currency | Currency | words |
-    n        | Adverts and sales | counts |
+    n        | Adverts and sales | counts | | market currency
     note     | Note | prose |
 """
 _OTHERS = """
@@ -77,7 +87,7 @@ _OTHERS = """
     factor   | Price times | numbers |
     range    | 95 % range | brief |
     currency | Currency | words |
-    n        | Adverts, sales or years | counts |
+    n        | Adverts, sales or years | counts | | market currency
     p        | p | p_values |
 """
 
@@ -98,10 +108,10 @@ def _labels(context: Context) -> Grid:
     columns = """
         label    | Label | words |
         species  | Species | brief |
-        price    | Price by its genes | counts |
+        price    | Price by its genes | counts | | market currency
         range    | 8 of 10 between | brief |
         currency | Currency | words |
-        adverts  | Adverts of this label | counts |
+        adverts  | Adverts of this label | counts | | price label
         note     | Note | prose |
     """
     own = columns_of("label_prices", columns, book=context.several_books)
@@ -121,7 +131,7 @@ def _sums(rows: pd.DataFrame) -> list[Highlight]:
             Highlight(
                 f"{row.species}: {young} of the season at today's prices about {value} {row.currency}, {low} to {high}; "
                 "no promise.",
-                "worth",
+                _place(row.book, row.species),
                 urgent=False,
             )
         )
