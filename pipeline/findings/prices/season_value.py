@@ -1,13 +1,12 @@
 """What a season's young are worth at today's prices, beside the sales the book records and what their parents cost."""
 
 from collections.abc import Iterator
-from datetime import date
 from math import hypot
 from typing import Any
 
 import pandas as pd
 
-from pipeline.findings.frames import as_dates, findings_frame
+from pipeline.findings.frames import findings_frame
 from pipeline.findings.prices.answer import PriceFindings
 from pipeline.findings.prices.offers import SOLD
 from pipeline.findings.prices.worth import LabelPrices
@@ -17,6 +16,8 @@ from pipeline.genetics.statements import Statement
 from pipeline.store.tables import SEASON_VALUE
 
 NOT_LOOKED_AT = "not looked at"
+_Sales = dict[tuple[int, str, str], list[float]]
+"""Prices by season, species and label."""
 
 
 def season_value(collection: Collection, animals: pd.DataFrame, prices: PriceFindings) -> pd.DataFrame:
@@ -28,9 +29,10 @@ def season_value(collection: Collection, animals: pd.DataFrame, prices: PriceFin
     paid = dict(zip(animals["id"], animals["paid"], strict=True)) if "paid" in animals else {}
     currency = collection.settings.currency.upper()
     lists = {name: LabelPrices(known, currency, prices) for name, known in collection.catalogues.items()}
+    sales = _sales(prices.points, currency, collection.settings.season_starts)
     rows: list[dict[str, Any]] = []
     for (season, species), young in _by_season(collection).items():
-        own = list(_labels(collection, season, young, lists[species]))
+        own = list(_labels(collection, season, young, lists[species], sales))
         parents = _parents(collection, young)
         known = [paid[parent] for parent in parents if pd.notna(paid.get(parent))]
         rows += own
@@ -52,7 +54,7 @@ def _by_season(collection: Collection) -> dict[tuple[int, str], list[Young]]:
 
 
 def _labels(
-    collection: Collection, season: int, young: list[Young], prices: LabelPrices
+    collection: Collection, season: int, young: list[Young], prices: LabelPrices, sales: _Sales
 ) -> Iterator[dict[str, Any]]:
     counts: dict[Statement | None, int] = {}
     for one in young:
@@ -60,14 +62,11 @@ def _labels(
         counts[label] = counts.get(label, 0) + one.count
     catalogue, species, currency = prices.catalogue, prices.catalogue.species, prices.currency
     named = {write_label(label, catalogue) if label else NOT_LOOKED_AT: label for label in counts}
-    sales = _sales(
-        prices.prices.points, species, currency, date(season, collection.settings.season_starts, 1)
-    )
     ordered = sorted(named.items())
     worths = prices.worths([label for _, label in ordered])
     for (name, label), worth in zip(ordered, worths, strict=True):
         count = counts[label]
-        sold = sales.get(name, [])
+        sold = sales.get((season, species, name), [])
         yield {
             "season": season, "species": species, "label": name, "currency": currency, "young": count,
             "priced": count if worth.price is not None else 0, "source": worth.source,
@@ -84,14 +83,14 @@ def _label(collection: Collection, young: Young) -> Statement | None:
     return animal.label if animal and animal.label else young.label
 
 
-def _sales(points: pd.DataFrame, species: str, currency: str, start: date) -> dict[str, list[float]]:
-    """Prices of sales by label in the year from the season's start."""
-    first, last = as_dates([start.toordinal(), start.replace(year=start.year + 1).toordinal()])
-    own = points[
-        (points["species"] == species) & (points["currency"] == currency) & (points["offer"] == SOLD)
-    ]
-    own = own[(own["on"] >= first) & (own["on"] < last)]
-    return {label: list(group) for label, group in own.groupby("morph")["price"]}
+def _sales(points: pd.DataFrame, currency: str, starts: int) -> _Sales:
+    """Prices of the sales in one currency; `starts` is the month whose first day begins a season."""
+    sold = points[(points["offer"] == SOLD) & (points["currency"] == currency)]
+    seasons = sold["on"].dt.year - (sold["on"].dt.month < starts)
+    found: _Sales = {}
+    for *key, price in zip(seasons, sold["species"], sold["morph"], sold["price"], strict=True):
+        found.setdefault(tuple(key), []).append(price)
+    return found
 
 
 def _parents(collection: Collection, young: list[Young]) -> list[str]:

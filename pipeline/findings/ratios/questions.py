@@ -102,7 +102,7 @@ def questions(nulls: Nulls, young: Mapping[str, Mapping[int, Readings]]) -> Iter
 
 def _of_pairing(nulls: Nulls, pairing: Pairing, clutches: Mapping[int, Readings]) -> Iterator[Question]:
     together = pooled(clutches.values())
-    young: dict[int | None, Readings] = {**clutches, None: together}
+    young = dict[int | None, Readings]([*clutches.items(), (None, together)])
     places = [place for place in nulls.places(pairing.species) if segregates(nulls, pairing, place, together)]
     alone = len(places) == 1
     single = [one for place in places for one in _about([place], nulls, pairing, young, alone=alone)]
