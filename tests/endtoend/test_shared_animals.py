@@ -130,6 +130,27 @@ def test_genes__a_clash_of_inheritance_is_told_in_both_books_and_joins_nothing(t
     assert odds(found["ann"])["F1", "Anery"][2] < 0.55
 
 
+def test_species__sex_chromosomes_that_clash_are_told_in_both_books_and_join_nothing(tmp_path):
+    his = ben()
+    his["Species"] = [{**his["Species"][0], "Sex chromosomes": "ZW"}]
+    found = season(tmp_path, ann=ann(), ben=his)
+    for book, own, other, others in (("ann", "XY", "ZW", "ben.xlsx"), ("ben", "ZW", "XY", "ann.xlsx")):
+        said = f"Common boa has the sex chromosomes {own} here, but {other} in {others}."
+        assert ("Species", "D2", said) in warnings(found[book])
+    apart = "F1 is shared with ben.xlsx, but is not weighed together: the books clash about sex chromosomes (see Species)."
+    assert ("Animals", "A4", apart) in warnings(found["ann"])
+    assert odds(found["ann"])["F1", "Anery"][2] < 0.55
+
+
+@pytest.mark.parametrize("said", [None, "unknown"])
+def test_species__unknown_sex_chromosomes_clash_with_none(both, tmp_path, said):
+    his = ben()
+    his["Species"] = [{**his["Species"][0], "Sex chromosomes": said}]
+    found = season(tmp_path, ann=ann(), ben=his)
+    assert warnings(found["ben"]) == warnings(both["ben"])
+    assert odds(found["ann"])["F1", "Anery"] == pytest.approx(odds(both["ann"])["F1", "Anery"])
+
+
 GENES_CLASH = {"Species": "Common boa", "Gene": "Anery", "Inheritance": "dominant"}
 
 

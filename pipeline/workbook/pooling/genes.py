@@ -1,4 +1,5 @@
-"""What books say of the same gene: where two of them say otherwise, each is told, and neither's records are touched."""
+"""What books say of the same gene, and of what its inheritance rests on in a species: where two of them say otherwise, each
+is told, and neither's records are touched."""
 
 from __future__ import annotations
 
@@ -8,7 +9,7 @@ from itertools import combinations
 
 from pipeline.genetics.genes import Gene, Inheritance
 from pipeline.genetics.joined.same_genes import GeneKey, GeneKeys
-from pipeline.problems import Problem, Severity
+from pipeline.problems import Place, Problem, Severity
 from pipeline.workbook.checks.wording import fold
 from pipeline.workbook.pooling.offer import Offer
 
@@ -20,7 +21,7 @@ _HINT = (
 
 @dataclass(frozen=True)
 class Claim:
-    """What one book says of a gene in one column of its row."""
+    """What one book says of a gene in one column of its row; `gene` blank: of the species."""
 
     offer: Offer
     species: str
@@ -29,6 +30,14 @@ class Claim:
     field: str
     said: str
 
+    @property
+    def subject(self) -> str:
+        return f"{self.gene} ({self.species}) is" if self.gene else f"{self.species} has the sex chromosomes"
+
+    @property
+    def place(self) -> Place:
+        return self.offer.place("genes" if self.gene else "species", self.row, self.field)
+
 
 @dataclass(frozen=True)
 class Clash:
@@ -36,18 +45,25 @@ class Clash:
 
     sides: Mapping[str, tuple[Claim, ...]]
 
+    @property
+    def about(self) -> str:
+        """What the claims are about, and where they stand."""
+        claim = next(iter(self.sides.values()))[0]
+        return "a gene (see Genes)" if claim.gene else "sex chromosomes (see Species)"
+
     def parts(self, books: Collection[str]) -> bool:
         """Whether these books stand on different sides."""
         return sum(any(c.offer.book in books for c in claims) for claims in self.sides.values()) > 1
 
 
 def gene_clashes(offers: Sequence[Offer]) -> tuple[Clash, ...]:
-    """Every gene, in every respect, of which two of the books say otherwise."""
+    """Every gene, in every respect, and every species' sex chromosomes, of which two of the books say otherwise."""
     keys = GeneKeys({s: [g for g, _ in own] for s, own in offer.genes.items()} for offer in offers)
     about: dict[tuple[object, ...], dict[str, list[Claim]]] = {}
     allelic = {pair for offer in offers for pair in _alleles(offer, keys)}
     for offer in offers:
-        for thing, claim in (*_claims(offer, keys), *_locus_claims(offer, keys, allelic)):
+        claims = (*_chromosome_claims(offer), *_claims(offer, keys), *_locus_claims(offer, keys, allelic))
+        for thing, claim in claims:
             about.setdefault(thing, {}).setdefault(claim.said, []).append(claim)
     return tuple(
         Clash({said: tuple(claims) for said, claims in sides.items()})
@@ -78,11 +94,20 @@ def _problem(claim: Claim, others: Sequence[Claim]) -> Problem:
     told = first.said if first.gene == claim.gene else f"{first.gene} is {first.said}"
     return Problem(
         Severity.WARNING,
-        claim.offer.place("genes", claim.row, claim.field),
-        f"{claim.gene} ({claim.species}) is {claim.said} here, but {told} in {where}.",
+        claim.place,
+        f"{claim.subject} {claim.said} here, but {told} in {where}.",
         _HINT,
         claim.said,
     )
+
+
+def _chromosome_claims(offer: Offer) -> Iterator[tuple[tuple[object, ...], Claim]]:
+    """What a book says of each species' sex chromosomes, where it knows them: a sex-linked gene goes by them."""
+    for species, (chromosomes, row) in offer.chromosomes.items():
+        yield (
+            (fold(species), "sex_chromosomes"),
+            Claim(offer, species, "", row, "sex_chromosomes", chromosomes.value),
+        )
 
 
 def _claims(offer: Offer, keys: GeneKeys) -> Iterator[tuple[tuple[object, ...], Claim]]:

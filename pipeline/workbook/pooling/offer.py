@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from pipeline.genetics.collection import Basis, Settings
-from pipeline.genetics.genes import Gene, Sex
+from pipeline.genetics.genes import Gene, Sex, SexChromosomes
 from pipeline.problems import Place
 from pipeline.workbook.book import Book
 from pipeline.workbook.checking import Checked
@@ -16,7 +17,7 @@ from pipeline.workbook.checks.inspection import as_rows
 
 _SHARED = re.compile(r"\s*shared\b", re.IGNORECASE)
 """The Notes of a shared animal begin with this word."""
-TABLES = ("genes", "animals", "shared_animals")
+TABLES = ("species", "genes", "animals", "shared_animals")
 
 
 @dataclass(frozen=True)
@@ -50,11 +51,12 @@ class Mapped:
 @dataclass(frozen=True)
 class Offer:
     """One book's part in a run of several. `genes` are its genes by species, each with its row; None: it is at fault
-    itself, so that its name can be read and no more."""
+    itself, so that its name can be read and no more. `chromosomes` are those that it knows, by species, each with its row."""
 
     book: str
     settings: Settings
     genes: Mapping[str, tuple[tuple[Gene, int | None], ...]]
+    chromosomes: Mapping[str, tuple[SexChromosomes, int]]
     marked: tuple[Recorded, ...]
     mapped: tuple[Mapped, ...]
     titles: Mapping[str, str]
@@ -75,11 +77,21 @@ def offer_of(checked: Checked) -> Offer:
         book.name,
         checked.collection.settings,
         _genes(checked),
+        {
+            row.species: (SexChromosomes(row.sex_chromosomes), row.row)
+            for row in _rows(book, "species")
+            if _known(row)
+        },
         tuple(one for one in animals.values() if _SHARED.match(notes.get(one.row, ""))),
         tuple(_mapped(book)),
         {table: book.title(table) for table in TABLES},
         {table: book.columns.get(table, {}) for table in TABLES},
     )
+
+
+def _known(row: Any) -> bool:
+    """Whether a row of the sheet Species says which sex chromosomes the species has."""
+    return row.sex_chromosomes not in (None, SexChromosomes.UNKNOWN)
 
 
 def recorded_animals(checked: Checked) -> dict[str, Recorded]:

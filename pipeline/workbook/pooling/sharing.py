@@ -56,16 +56,18 @@ def linked(offers: Sequence[Offer], animals_of: AnimalsOf) -> Linked:
     found.problems = _added(clash_problems(clashes), found.problems)
     pools = _Pools(clashes)
     for group in groups:
-        if pools.join({one.book for one in group}):
+        between = pools.join({one.book for one in group})
+        if not between:
             found.shared.append(group)
-        else:
-            for one in group:
-                others = listed([other.book for other in group if other is not one])
-                found.tell(
-                    by_name[one.book], one.row, "id",
-                    f"{one.id} is shared with {others}, but is not weighed together: the books clash about a gene (see Genes).",
-                    "Agree about the gene first.", value=one.id,
-                )  # fmt: skip
+            continue
+        about = listed(sorted({clash.about for clash in between}))
+        for one in group:
+            others = listed([other.book for other in group if other is not one])
+            found.tell(
+                by_name[one.book], one.row, "id",
+                f"{one.id} is shared with {others}, but is not weighed together: the books clash about {about}.",
+                "Agree about that first.", value=one.id,
+            )  # fmt: skip
     found.pools = pools.all()
     return found
 
@@ -75,19 +77,19 @@ def _added(one: dict[str, list[Problem]], other: dict[str, list[Problem]]) -> di
 
 
 class _Pools:
-    """Books joined step by step, as long as no two of a pool clash about a gene."""
+    """Books joined step by step, as long as no two of a pool clash."""
 
     def __init__(self, clashes: Iterable[Clash]) -> None:
         self._clashes = tuple(clashes)
         self._pool: dict[str, frozenset[str]] = {}
 
-    def join(self, books: set[str]) -> bool:
-        """Put the pools of these books together; False, and nothing done, where they clash."""
+    def join(self, books: set[str]) -> list[Clash]:
+        """Put the pools of these books together; where they clash, nothing is done, and the clashes told."""
         whole = frozenset(books).union(*(self._pool.get(book, {book}) for book in books))
-        if any(clash.parts(whole) for clash in self._clashes):
-            return False
-        self._pool |= dict.fromkeys(whole, whole)
-        return True
+        between = [clash for clash in self._clashes if clash.parts(whole)]
+        if not between:
+            self._pool |= dict.fromkeys(whole, whole)
+        return between
 
     def all(self) -> list[tuple[str, ...]]:
         """Every pool of two books or more."""
