@@ -9,7 +9,7 @@ import pytest
 from pipeline.season import run_season
 from pipeline.store.earlier import earlier_findings
 from pipeline.workbook.template import write_book
-from tests.endtoend.club_books import Sheets, ann, ben, merged
+from tests.endtoend.club_books import BOA, Sheets, ann, ben, merged
 
 AS_OF = date(2025, 11, 1)
 ODDS = ["from_ancestors", "p_none", "p_one", "p_two"]
@@ -154,23 +154,21 @@ def test_species__unknown_sex_chromosomes_clash_with_none(both, tmp_path, said):
 GENES_CLASH = {"Species": "Common boa", "Gene": "Anery", "Inheritance": "dominant"}
 
 
-def test_genes__another_spelling_of_one_gene_is_one_gene(both, tmp_path):
-    def respelt(sheets: Sheets) -> Sheets:
-        new = {"Genes": lambda text: str(text).replace("Anery", "Anerythristic")}
-        rows = {
-            s: [{k: new.get(k, lambda v: v)(v) for k, v in row.items()} for row in own]
-            for s, own in sheets.items()
-        }
-        rows["Genes"] = [
-            {**row, "Gene": "Anerythristic", "Also written": "Anery"} if row["Gene"] == "Anery" else row
-            for row in sheets["Genes"]
-        ]
-        return rows
-
-    found = season(tmp_path, ann=ann(), ben=respelt(ben()))
-    assert odds(found["ben"])["F1", "Anerythristic"] == pytest.approx(
-        odds(both["ann"])["F1", "Anery"], abs=1e-9
-    )
+@pytest.mark.parametrize(
+    ("gene", "also", "species"),
+    [("Anerythristic", "Anery", BOA), ("Anerythristic", "Black; ANERY ", BOA), ("ANERY", None, "COMMON  BOA"), ("anery.", None, "common-boa")],
+)  # fmt: skip
+def test_genes__another_spelling_of_one_gene_is_one_gene(both, tmp_path, gene, also, species):
+    new = {"Genes": lambda text: str(text).replace("Anery", gene), "Species": lambda _: species}
+    his = {
+        sheet: [{k: new.get(k, lambda v: v)(v) for k, v in row.items()} for row in rows]
+        for sheet, rows in ben().items()
+    }
+    his["Genes"][0] |= {"Gene": gene, "Also written": also}
+    found = season(tmp_path, ann=ann(), ben=his)
+    assert odds(found["ben"])["F1", gene] == pytest.approx(odds(both["ann"])["F1", "Anery"], abs=1e-9)
+    assert odds(found["ann"])["F1", "Anery"] == pytest.approx(odds(both["ann"])["F1", "Anery"], abs=1e-9)
+    assert warnings(found["ann"]) == warnings(found["ben"]) == []
 
 
 def test_shared__a_label_is_doubted_in_the_book_that_wrote_it_for_the_young_of_another(tmp_path):
