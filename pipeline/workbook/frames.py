@@ -18,8 +18,8 @@ def frame_of(
     keep = [index not in dropped for index in range(len(numbers))]
     rows = list(compress(numbers, keep))
     columns: dict[str, object] = {
-        "book": pd.Series([place.book] * len(rows), dtype="str"),
-        "sheet": pd.Series([place.sheet] * len(rows), dtype="str"),
+        "book": pd.array([place.book] * len(rows), dtype="str"),
+        "sheet": pd.array([place.sheet] * len(rows), dtype="str"),
         "row": np.array(rows, dtype=np.int64),
     }
     for column in sheet.columns:
@@ -44,7 +44,7 @@ def _typed(column: Column, values: list) -> dict[str, object]:
         case Kind.NUMBER | Kind.PERCENT:
             return {column.field: np.array(values, dtype=float)}
         case _:
-            return {column.field: pd.Series(values, dtype="str")}
+            return {column.field: pd.array(values, dtype="str")}
 
 
 def _integers(values: list) -> pd.arrays.IntegerArray:

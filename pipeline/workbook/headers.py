@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from openpyxl.utils import get_column_letter
 
@@ -41,6 +42,7 @@ class Header:
         return max(self.position.values()) + 1
 
 
+@lru_cache(maxsize=4096)
 def key(words: str) -> str:
     """A name without case, spaces, marks and a trailing unit in brackets: 'Weight (g)*' is 'weight'."""
     return re.sub(r"[\W_]+", "", _BRACKET.sub("", words).casefold())

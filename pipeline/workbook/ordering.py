@@ -41,8 +41,10 @@ def in_order(sheet: Sheet, frame: pd.DataFrame) -> pd.DataFrame:
 def _ranks(values: pd.Series) -> np.ndarray:
     """Whole numbers in the order of the values; -1 for a blank."""
     codes, distinct = values.factorize()
+    if len(distinct) < 2:
+        return codes
     is_text = values.dtype.kind not in "iufM"
     keys = [natural(value) for value in distinct] if is_text else list(distinct)
     ranks = np.empty(len(keys), dtype=np.int64)
     ranks[sorted(range(len(keys)), key=keys.__getitem__)] = np.arange(len(keys))
-    return np.where(codes < 0, -1, ranks[codes]) if len(keys) else codes
+    return np.where(codes < 0, -1, ranks[codes])

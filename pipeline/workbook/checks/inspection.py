@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict, namedtuple
-from collections.abc import Callable
 from datetime import date
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from pipeline.problems import Place, Problem, Severity
@@ -114,17 +114,18 @@ class Inspection:
 
 def as_rows(table: str, frame: pd.DataFrame) -> list[Row]:
     """Rows of a table as namedtuples of plain Python values, None for blank; a field the table lacks is blank."""
-    fields = ["sheet", "row"]
+    record = _record(table)
+    columns = (_plain(frame, field) for field in record._fields[1:])
+    return [record(table, *values) for values in zip(*columns, strict=True)]
+
+
+@cache
+def _record(table: str) -> Any:
+    """The namedtuple of a table's rows."""
+    fields = ["table", "sheet", "row"]
     for column in sheet(table).columns:
         fields += [column.field, f"{column.field}_year"] if column.kind is Kind.DATE else [column.field]
-    record = _record(table, fields)
-    return [
-        record(table, *values) for values in zip(*(_plain(frame, field) for field in fields), strict=True)
-    ]
-
-
-def _record(table: str, fields: list[str]) -> Callable[..., Row]:
-    return namedtuple(table, ["table", *fields])  # noqa: PYI024
+    return namedtuple(table, fields)  # noqa: PYI024
 
 
 def selected(table: str, frame: pd.DataFrame, mask: pd.Series) -> list[Row]:

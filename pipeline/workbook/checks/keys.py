@@ -28,8 +28,10 @@ def check_keys(inspection: Inspection) -> None:
 def _check_duplicates(inspection: Inspection, sheet: Sheet) -> None:
     frame = inspection.tables[sheet.table]
     keys = _keys(frame, sheet)
-    first_rows = frame["row"].groupby(keys).transform("first")
     repeated = keys.duplicated(keep="first")
+    if not repeated.any():
+        return
+    first_rows = frame["row"].groupby(keys).transform("first")
     field = sheet.key[-1]
     for row, first in zip(selected(sheet.table, frame, repeated), first_rows[repeated], strict=True):
         name = sheet.column(field).name
@@ -45,8 +47,10 @@ def _check_variants(inspection: Inspection, sheet: Sheet) -> None:
     frame = inspection.tables[sheet.table]
     field = sheet.key[-1]
     alike = frame[field].map(spaceless)
-    first = frame[["row", field]].groupby(alike).transform("first")
     again = alike.duplicated(keep="first")
+    if not again.any():
+        return
+    first = frame[["row", field]].groupby(alike).transform("first")
     for row, first_row, first_id in zip(
         selected(sheet.table, frame, again), first["row"][again], first[field][again], strict=True
     ):

@@ -73,6 +73,8 @@ def _check_births(inspection: Inspection) -> None:
     births = {name: span.first for name, row in animals.items() if (span := born(row))}
     frame = inspection.tables["weights"]
     before = frame["date"] < frame["animal"].map(births).astype("datetime64[us]")
+    if not before.any():
+        return
     most = before.groupby(frame["animal"]).transform("mean") > _MOST
     several = before.groupby(frame["animal"]).transform("sum") > 1
     for row in selected("weights", frame, before & ~(most & several)):
@@ -100,8 +102,10 @@ def _birth(animal: Row) -> str:
 def _check_same_day(inspection: Inspection) -> None:
     frame = inspection.tables["weights"]
     weighed = frame[frame["weight"].notna()] if "weight" in frame.columns else frame[:0]
-    day = weighed.groupby(["animal", "date"], sort=False)
-    first = day[["row", "weight"]].transform("first")
+    weighed = weighed[weighed.duplicated(["animal", "date"], keep=False)]
+    if weighed.empty:
+        return
+    first = weighed.groupby(["animal", "date"], sort=False)[["row", "weight"]].transform("first")
     differs = weighed["weight"] != first["weight"]
     for row, (first_row, weight) in zip(
         selected("weights", weighed, differs), _pairs(first[differs]), strict=True
