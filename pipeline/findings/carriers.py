@@ -113,7 +113,7 @@ def _overclaims(collection: Collection, found: Carriers, column: str | None) -> 
                 Place(collection.book, "Animals", animal.row or None, column),
                 f"{animal.id} is written as {written} {entry.gene}; its ancestors give {entry.from_ancestors:.0%}.",
                 f"Write {f'{honest} {entry.gene}' if honest else f'nothing of {entry.gene}'}, "
-                "or set Label basis to proved where its young have shown it.",
+                "or set Label basis to proved where its young have shown it, or write on the parent that it is het.",
                 written,
             )
 

@@ -48,6 +48,10 @@ GLOSSARY: tuple[tuple[str, str], ...] = (
         "95 % range",
         "Where 95 of 100 results would fall, or, for an estimate, the values that the records leave open.",
     ),
+    (
+        "Bit",
+        "What the answer to one question tells that may as well be yes as no, such as whether a 50% het is het.",
+    ),
     ("Typical price", "The price in the middle of the last year's: half are dearer, half cheaper."),
     (
         "Change a year",

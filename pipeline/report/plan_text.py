@@ -13,12 +13,17 @@ _CAUTION = (
     "Chance alone is reckoned here. Health, inbreeding and the law where you live come before any plan; a reptile vet "
     "decides whether an animal may breed."
 )
+_POINTS = (
+    "Points stand in brackets: at most 60 for the goals, 25 for the value of the young, 15 for what they tell of hidden "
+    "genes. A bit is what the answer to one even question tells, such as whether a 50% het is het."
+)
 _SEXES = {"F": "a daughter", "M": "a son"}
 
 
 def plan_text(findings: Mapping[str, pd.DataFrame]) -> str:
     """The tables season_plan, season_plan_notes, goal_outlook, goal_routes and goal_notes as text of 80 columns."""
-    blocks = [*_pairs(findings), *_goals(findings), _wrapped(_CAUTION)]
+    points = [_wrapped(_POINTS)] if len(_table(findings, "season_plan")) else []
+    blocks = [*_pairs(findings), *points, *_goals(findings), _wrapped(_CAUTION)]
     return "\n\n".join("\n".join(block) for block in blocks)
 
 

@@ -99,12 +99,12 @@ def test_asked_to_sold__a_trend_is_no_discount():
 def test_price_findings__too_few_prices():
     row = _answer(_prices(n=4)).trends.iloc[0]
     assert row.direction == "too few" and np.isnan(row.change_per_year)
-    assert "prices 4, within 6.4 years; it takes 5 over a year" in row.note
+    assert "4 prices within 6.4 years; it takes 5 over a year" in row.note
 
 
 def test_price_findings__too_short_a_time():
     row = _answer(_prices(n=20, start=2025.9, change=-0.5)).trends.iloc[0]
-    assert row.direction == "too few" and "within 0.5 years" in row.note
+    assert row.direction == "too few" and "20 prices within 183 days" in row.note
     assert row.typical > 0
 
 
@@ -118,7 +118,7 @@ def test_price_findings__too_wide_to_call_flat():
 def test_price_findings__nothing_typical_without_prices_of_the_last_year():
     row = _answer(_prices(end=2024.0, change=-0.2)).trends.iloc[0]
     assert row.direction == "falling" and row.n_last_year == 0 and np.isnan(row.typical)
-    assert "prices in the last year 0, the latest on 2024-01-01" in row.note
+    assert "no price in the last year, the latest on 2024-01-01" in row.note
 
 
 def test_price_findings__bare_years_stand_at_their_middle_and_later_prices_stay_out():

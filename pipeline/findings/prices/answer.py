@@ -112,4 +112,5 @@ def _typical_note(typical: Typical, days: Floats) -> str:
     if typical.n >= FEWEST:
         return ""
     latest = date.fromordinal(int(days.max())).isoformat()
-    return f"Too few to tell what is typical: prices in the last year {typical.n}, the latest on {latest}."
+    many = {0: "no price", 1: "1 price"}.get(typical.n, f"{typical.n} prices")
+    return f"Too few to tell what is typical: {many} in the last year, the latest on {latest}."

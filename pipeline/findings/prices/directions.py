@@ -41,10 +41,9 @@ def direction_of(days: Floats, prices: Floats) -> Direction:
     row: dict[str, Any] = {"n": len(days), "first_on": days.min(), "last_on": days.max()}
     span = days.max() - days.min()
     if len(days) < FEWEST_FOR_TREND or span < SHORTEST_FOR_TREND:
-        note = (
-            f"Too few to tell a trend: prices {len(days)}, within {span / DAYS_A_YEAR:.1f} years; "
-            f"it takes {FEWEST_FOR_TREND} over a year."
-        )
+        within = f"{span / DAYS_A_YEAR:.1f} years" if span >= DAYS_A_YEAR else f"{span:.0f} days"
+        many = "1 price" if len(days) == 1 else f"{len(days)} prices within {within}"
+        note = f"Too few to tell a trend: {many}; it takes {FEWEST_FOR_TREND} over a year."
         return Direction(row | {"direction": "too few", "note": note})
     drawn = np.unique(np.linspace(days.min(), days.max(), BAND_POINTS).round())
     logs = np.log(prices)

@@ -62,7 +62,12 @@ def _of_reading(case: Case) -> str:
     more = f" The pair's other clutches: {looks_text(before)}." if before else ""
     young = own.young
     if young is None:
-        return f"{own.animal} is one of {sum(counts.values())} young: {looks_text(counts)}.{more}"
+        young_told = (
+            f"one of {counts.total()} young"
+            if counts.total() > 1
+            else "the only young of its litter on record"
+        )
+        return f"{own.animal} is {young_told}: {looks_text(counts)}.{more}"
     verb = "is" if young.count == 1 else "are"
     look = shown(young.known_label, case.genes, case.catalogue)
     return f"{young.count} of {sum(counts.values())} young {verb} written {look}: {looks_text(counts)}.{more}"

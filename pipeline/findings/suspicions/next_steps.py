@@ -1,7 +1,9 @@
 """What would settle a suspicion: the test cross from animals in the book, ready ones first, and how many young."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
 from math import ceil, log
 
 from pipeline.findings.suspicions.counts import named
@@ -9,20 +11,50 @@ from pipeline.findings.suspicions.evidence import informative
 from pipeline.findings.suspicions.explain import Case, likelier
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Gene, Inheritance
+from pipeline.genetics.pedigree import Pedigree
 from pipeline.genetics.suspicions.alternatives import Alternative, Fault
 from pipeline.genetics.suspicions.answer import NOBODY, Suspect
 
 GONE = ("sold", "died")
+LOOKED_AT = 12
+"""Animals of each sex, the ready ones first, among whom a pair is looked for."""
 SURE = 0.99
 """From this probability on the first advice is to mend the record."""
 
 
 @dataclass(frozen=True)
 class Stable:
-    """Animals that can be bred. `ready` are IDs known to be ready for a season."""
+    """Animals that can be bred. `ready` are IDs known to be ready for a season, `most_kin` the inbreeding allowed."""
 
     animals: dict[str, Animal]
     ready: frozenset[str]
+    most_kin: float = 1.0
+
+    @cached_property
+    def pedigree(self) -> Pedigree:
+        return Pedigree({animal.id: (animal.sire, animal.dam) for animal in self.animals.values()})
+
+    def close(self, one: str, other: str) -> bool:
+        """Whether their young would be inbred beyond what is allowed: no test is worth such young."""
+        return self.pedigree.kinship([(one, other)])[one, other] > self.most_kin
+
+    def mate_of(self, animal: Animal, mates: Iterable[Animal]) -> Animal | None:
+        """The first that is no close kin of the animal."""
+        return next((mate for mate in mates if not self.close(animal.id, mate.id)), None)
+
+    def pairs(
+        self, choices: Iterable[tuple[Sequence[Animal], Sequence[Animal]]]
+    ) -> list[tuple[Animal, Animal]]:
+        """Females and males that are no close kin, ready ones first."""
+        found = [
+            pair
+            for females, males in choices
+            for pair in product(females[:LOOKED_AT], males[:LOOKED_AT])
+            if pair[0].id != pair[1].id
+        ]
+        kin = self.pedigree.kinship((female.id, male.id) for female, male in found)
+        apart = [(f, m) for f, m in found if kin[f.id, m.id] <= self.most_kin]
+        return sorted(apart, key=lambda pair: sum(animal.id not in self.ready for animal in pair))
 
     def mates(self, species: str, sex: str | None, showing: Iterable[str], not_id: str = "") -> list[Animal]:
         """Animals of a species and sex that show every gene, ready ones first."""
@@ -99,22 +131,23 @@ def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
     """Against what an animal carries of a gene."""
     sex = {"F": "M", "M": "F"}.get(animal.sex or "")
     if gene.inheritance is not Inheritance.RECESSIVE:
-        found = stable.plain(animal.species, sex, gene.name) if sex else []
-        mate = stable.worded(found[0], case) if found else f"a mate without {gene.name}"
+        found = stable.mate_of(animal, stable.plain(animal.species, sex, gene.name)) if sex else None
+        mate = stable.worded(found, case) if found else f"an unrelated mate without {gene.name}"
         return f"Pair {animal.id} with {mate}: if none shows {gene.name}, {both_counts(1 / 2)}."
-    visual = stable.mates(animal.species, sex, [gene.name], animal.id)
+    visual = stable.mate_of(animal, stable.mates(animal.species, sex, [gene.name], animal.id))
     if visual:
-        return f"Pair {animal.id} with {stable.worded(visual[0], case)}: if none shows {gene.name}, {both_counts(1 / 2)}."
+        return f"Pair {animal.id} with {stable.worded(visual, case)}: if none shows {gene.name}, {both_counts(1 / 2)}."
     hets = [
         a
         for a in stable.mates(animal.species, sex, [], animal.id)
         if any(c.gene == gene.name and c.probability == 1 for c in a.known_label.carries)
     ]
-    if hets:
-        return f"Pair {animal.id} with {stable.worded(hets[0], case)}: if none shows {gene.name}, {both_counts(3 / 4)}."
+    het = stable.mate_of(animal, hets)
+    if het:
+        return f"Pair {animal.id} with {stable.worded(het, case)}: if none shows {gene.name}, {both_counts(3 / 4)}."
     return (
-        f"No mate for a test is in the book. With a {gene.name}: if no young shows it, {both_counts(1 / 2)}; "
-        f"with a het: {both_counts(3 / 4)}."
+        f"No unrelated mate for a test is in the book. With one that shows {gene.name}: if no young does, "
+        f"{both_counts(1 / 2)}; with a het: {both_counts(3 / 4)}."
     )
 
 
@@ -130,7 +163,7 @@ def _for_parentage(case: Case, stable: Stable) -> str:
     gene = next((g.name for locus in case.loci for g in locus.genes), None)
     sire = clutch.recorded[0] if clutch.recorded else None
     gone = [name for name in (dam, sire) if name and case.collection.animals[name].status in GONE]
-    if sire is None or gene is None or gone:
+    if sire is None or gene is None or gone or stable.close(dam, sire):
         return f"{say}A parentage test of one young with {dam} and the males it may be of would settle it."
     return (
         f"{say}Pair {dam} with {sire} alone, after a season's rest from other males: if none of their young shows "
@@ -164,7 +197,10 @@ def _for_gene(case: Case, stable: Stable) -> str:
     pair = _pair(case, stable, best)
     value = own.value or 0.0
     if best.fault is Fault.LETHAL:
-        return f"Pair {pair}: if no young has two copies of {one}, {both_counts(3 / 4)}. Until then don't breed for two copies."
+        return (
+            f"Count every egg of {pair}: if no young has two copies of {one}, {both_counts(3 / 4)}. Look to pairs made already: "
+            "if two copies kill, a new one costs a quarter of its young."
+        )
     if best.fault is Fault.VIABLE:
         return f"Look at the young of {pair} again: one with two copies of {one} proves it."
     if best.fault in (Fault.SURVIVAL, Fault.PENETRANCE):
@@ -201,12 +237,8 @@ def _pair(case: Case, stable: Stable, best: Alternative) -> str:
         kind = f"two {genes[0]}"
     else:
         return _again(case, stable, best)
-    best_pair = min(
-        ((f, m) for females, males in choices for f in females[:1] for m in males[:1]),
-        key=lambda pair: sum(a.id not in stable.ready for a in pair),
-        default=None,
-    )
-    return " with ".join(stable.worded(a, case) for a in best_pair) if best_pair else kind
+    found = stable.pairs(choices)
+    return " with ".join(stable.worded(animal, case) for animal in found[0]) if found else kind
 
 
 def _again(case: Case, stable: Stable, best: Alternative) -> str:
@@ -219,7 +251,7 @@ def _again(case: Case, stable: Stable, best: Alternative) -> str:
     here = [
         pair
         for pair in dict.fromkeys((f.id, m.id) for f, m in pairs)
-        if all(case.collection.animals[i].status not in GONE for i in pair)
+        if all(case.collection.animals[i].status not in GONE for i in pair) and not stable.close(*pair)
     ]
     here.sort(key=lambda pair: (sum(i not in stable.ready for i in pair), pair))
     if here:

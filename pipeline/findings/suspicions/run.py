@@ -51,7 +51,7 @@ def suspicion_findings(
     """
     found = suspicions(collection, collection.settings.report_suspicion_from, structures)
     by_species = {own.species: own for own in found.structures}
-    stable = Stable(dict(collection.animals), _ready(growth, as_of))
+    stable = Stable(dict(collection.animals), _ready(growth, as_of), collection.settings.inbreeding_at_most)
     cases = [case_of(s, by_species[s.species], collection) for s in _one_a_record(found.found)]
     rows, rival_rows = [], []
     for rank, case in enumerate(cases, start=1):

@@ -18,6 +18,9 @@ _QUIET = "No clutch and no gene is off its expected ratio beyond chance."
 _GENES = {"impossible": "Genes of which some young cannot occur", "departs": "Genes off their expected ratio"}
 _VERBS = {"fits": "fit", "departs": "depart"}
 _EMPTY = "No young to test yet: fill the sheets Genes, Animals, Pairings and Hatch results."
+_UNREAD = (
+    "Nobody looked at young of this season: fill Genes on the sheet Hatch results, for the normal ones too."
+)
 
 
 def ratios(context: Context) -> Part:
@@ -30,7 +33,7 @@ def ratios(context: Context) -> Part:
         "cards": cards[:_MOST_CARDS],
         "left_out": max(0, len(cards) - _MOST_CARDS),
         "tally": _tally(now),
-        "pairings": _pairings(now, classes, context, shown),
+        "pairings": _pairings(now, classes, context, shown, empty=_UNREAD if len(tests.before) else _EMPTY),
         "by_gene": int(pooled(now)["gene"].notna().sum()),
         "details": _details(now, classes, context),
         "before": _before(tests.before, context),
@@ -70,7 +73,7 @@ _COLUMNS = """
 
 
 def _pairings(
-    now: pd.DataFrame, classes: Classes, context: Context, shown: dict[tuple[str, str], str]
+    now: pd.DataFrame, classes: Classes, context: Context, shown: dict[tuple[str, str], str], empty: str
 ) -> Grid:
     rows = pooled(now)
     gene = _GENE if rows["gene"].notna().any() else ""
@@ -79,7 +82,7 @@ def _pairings(
     ids = ["" if key in shown else anchor("pairing", *key) for key in keys]
     figures = [classes.figure(context.figures, row) for row in rows.itertuples(index=False)]
     caption = "Every pairing of the season, its clutches together"
-    return grid("pairings", caption, rows, columns, empty=_EMPTY, ids=ids, figures=figures)
+    return grid("pairings", caption, rows, columns, empty=empty, ids=ids, figures=figures)
 
 
 def _details(now: pd.DataFrame, classes: Classes, context: Context) -> Grid:

@@ -101,5 +101,6 @@ def _highlights(cards: list[SuspicionCard]) -> list[Highlight]:
     ]
     more = len(cards) - _MOST_HIGHLIGHTS
     if more > 0:
-        found.append(Highlight(f"{more} more records are likely wrong.", "suspicions"))
+        are = "record is" if more == 1 else "records are"
+        found.append(Highlight(f"{more} more {are} likely wrong.", "suspicions"))
     return found

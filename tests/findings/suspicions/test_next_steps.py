@@ -5,7 +5,8 @@ from collections import Counter
 import pytest
 
 from pipeline.findings.suspicions.counts import looks_text, times
-from pipeline.findings.suspicions.next_steps import both_counts, telling_counts, young_needed
+from pipeline.findings.suspicions.next_steps import Stable, both_counts, telling_counts, young_needed
+from tests.genetics.carriers.books import book
 
 
 @pytest.mark.parametrize(
@@ -38,3 +39,17 @@ def test_looks_text__tells_the_commonest_first():
 )
 def test_times__rounds_to_what_is_known(factor, words):
     assert times(factor) == words
+
+
+def test_suspicion_findings__no_test_cross_with_close_kin():
+    """A daughter with a label that her young gainsay: her sire shows the gene, yet the unrelated male is named."""
+    animals = [
+        ("D", "F", "normal", None, None), ("S", "M", "Ash", None, None), ("Z", "M", "Ash", None, None),
+        ("K", "F", "normal, not Ash", "S", "D"), ("N", "M", "normal", None, None),
+    ]  # fmt: skip
+    stable = Stable(book(animals).animals, frozenset({"S"}), most_kin=0.125)
+    assert [stable.close("K", other) for other in ("S", "D", "Z")] == [True, True, False]
+    kin = {one.id: one for one in stable.animals.values()}
+    assert stable.mate_of(kin["K"], stable.mates("Boa", "M", ["Ash"], "K")).id == "Z"
+    assert stable.mate_of(kin["K"], [kin["S"], kin["D"]]) is None
+    assert [(f.id, m.id) for f, m in stable.pairs([([kin["K"], kin["D"]], [kin["S"]])])] == [("D", "S")]
