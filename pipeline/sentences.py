@@ -5,10 +5,11 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from types import FrameType
-from typing import Any, NoReturn
+from typing import NoReturn
 
 import click
 
+from pipeline import STOPPED
 from pipeline.errors import ProveoutError, refusals_told
 
 _LIBRARY = "proveout: A library is missing ({}); run `python3 -m pipeline.first_run demo` once more, in proveout's folder."
@@ -49,11 +50,10 @@ class Sentences(click.Group):
                 tell(f"proveout: {error}", err=True)
                 context.exit(error.exit_code)
 
-    def make_context(self, *words: Any, **options: Any) -> click.Context:
-        try:
-            return super().make_context(*words, **options)
-        except KeyboardInterrupt:
-            _stopped()
+
+class _Pressed(KeyboardInterrupt):
+    """Ctrl+C. Python ends with a signal, whatever the exit code, where a KeyboardInterrupt itself has left a text that was
+    executed, as dataclasses do."""
 
 
 @contextmanager
@@ -63,7 +63,7 @@ def _interrupts() -> Iterator[list[int]]:
 
     def press(number: int, frame: FrameType | None) -> None:
         pressed.append(number)
-        signal.default_int_handler(number, frame)
+        raise _Pressed
 
     before = signal.signal(signal.SIGINT, press)
     try:
@@ -73,7 +73,7 @@ def _interrupts() -> Iterator[list[int]]:
 
 
 def _stopped() -> NoReturn:
-    click.echo("proveout: stopped; earlier results are as they were.", err=True)
+    click.echo(STOPPED, err=True)
     sys.exit(130)
 
 

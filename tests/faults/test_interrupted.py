@@ -2,6 +2,7 @@
 
 import os
 import random
+import shutil
 import signal
 import subprocess
 import sys
@@ -10,11 +11,12 @@ import time
 
 import pytest
 
+import pipeline
 from tests.endtoend.small import AS_OF
-from tests.faults.standing import ROOT
+from tests.faults.standing import ROOT, season_command
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals of Unix")
-STOPPED = "proveout: stopped; earlier results are as they were.\n"
+STOPPED = f"{pipeline.STOPPED}\n"
 MOMENTS = 12
 
 AGAIN_AND_AGAIN = """
@@ -51,6 +53,30 @@ def test_season__interrupted_at_random_moments(book, earlier, survives):
     stopped = [line for line in codes if line == "130"]
     assert done.stderr == STOPPED * len(stopped)
     assert len(stopped) >= MOMENTS // 2 and set(codes) <= {"0", "130"}
+    survives()
+
+
+WHILE_LOADING = """
+    import os, signal, sys
+
+    class Keyboard:
+        def find_spec(self, name, path=None, target=None):
+            if name == os.environ["MOMENT"]:
+                sys.meta_path.remove(self)
+                exec("os.kill(os.getpid(), signal.SIGINT)")  # a text, as the code that makes a dataclass
+
+    sys.meta_path.insert(0, Keyboard())
+"""
+
+
+@pytest.mark.parametrize("moment", ["pipeline.cli", "click", "pipeline.season", "pandas", "xlsxwriter"])
+def test_season__interrupted_while_it_is_loaded(book, earlier, survives, tmp_path, moment):
+    (tmp_path / "hook").mkdir()
+    (tmp_path / "hook" / "sitecustomize.py").write_text(textwrap.dedent(WHILE_LOADING))
+    path = os.pathsep.join([str(tmp_path / "hook"), *filter(None, [os.environ.get("PYTHONPATH")])])
+    done = season_command(book, earlier, env={**os.environ, "MOMENT": moment, "PYTHONPATH": path})
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", STOPPED)
+    shutil.rmtree(tmp_path / "hook")
     survives()
 
 
