@@ -54,7 +54,10 @@ LARGEST_WHOLE = 1_000_000_000
 """No record counts as far; and a table's whole numbers go little farther."""
 _WITH_UNIT = re.compile(rf"({_AMOUNT})\s*([^\d\s.,+-][^\d+-]*)?")
 _TWO_PARTS = re.compile(rf"({_AMOUNT})\s*([^\d\s.,+-][^\d]*?)\s*({_AMOUNT})\s*([^\d\s]+)")
-_SPACES = re.compile(r"[\s\u00a0\u2000-\u200d\u202f\u205f\u2060\u3000\ufeff]+")
+_WRITTEN = r"[^\x00-\u058f\u2000-\u206f\u3000\ufeff]"
+"""Letters of the scripts in which joiners shape a word, and pictures, of which joiners make one."""
+_STRAY = rf"(?<!{_WRITTEN})[\u200c\u200d]|[\u200c\u200d](?!{_WRITTEN})"
+_SPACES = re.compile(rf"(?:[\s\u00a0\u2000-\u200b\u202f\u205f\u2060\u3000\ufeff]|{_STRAY})+")
 
 
 class CellFault(ValueError):
@@ -67,8 +70,10 @@ class CellFault(ValueError):
 
 
 def tidy(text: str) -> str:
-    """The text without stray, doubled, no-break and invisible spaces."""
-    return text if text.isalnum() else _SPACES.sub(" ", text).strip()
+    """The text without stray, doubled, no-break and invisible spaces; joiners within a picture or a word stay."""
+    if text.isalnum():
+        return text
+    return " ".join(text.split()) if text.isascii() else _SPACES.sub(" ", text).strip()
 
 
 def shown(value: object) -> str:

@@ -139,6 +139,9 @@ def test_names__takes_a_single_number():
     ("value", "words"),
     [
         ("  a \u200b b ", "a b"),
+        ("\u200bB\u200d-1\u200c\ufeff", "B -1"),
+        ("👩🏽\u200d🌾 1, 🏳️\u200d🌈\u200d", "👩🏽\u200d🌾 1, 🏳️\u200d🌈"),
+        ("می\u200cخواهم", "می\u200cخواهم"),
         (12.0, "12"),
         (0.1, "0.1"),
         (True, "yes"),
