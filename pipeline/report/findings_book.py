@@ -3,7 +3,7 @@
 Nothing that a keeper typed becomes a formula or a link in it, and the same findings give the same file.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -34,8 +34,8 @@ _DAY_ZERO = date(1899, 12, 30).toordinal()
 """Excel counts days from here."""
 _WIDTHS = (8, 46)
 _CONTENTS_WIDTH = 90
-_LINE = 15.5
-"""The height of a line of text in points."""
+_LINE, _MOST_LINES = 15.5, 26
+"""The height of a line of text in points, and how many fit into the tallest row that Excel allows."""
 
 
 def write_findings_book(
@@ -121,6 +121,7 @@ def _write_contents(
         )
         found = cut if count else "Nothing found. "
         sheet.write_string(row, 2, f"{found}{table.meaning}", formats.wrapped)
+        sheet.set_row(row, _height(_lines(f"{found}{table.meaning}", _CONTENTS_WIDTH)))
     _write_verdicts(sheet, HEADER + len(shown) + 3, formats)
     sheet.freeze_panes(HEADER + 1, 0)
     sheet.set_landscape()
@@ -136,7 +137,7 @@ def _write_verdicts(sheet: Worksheet, start: int, formats: Formats) -> None:
         sheet.write_string(row, 0, f"{verdict.mark} {verdict.word}", formats.plain)
         text = f"{verdict.means} {verdict.not_means}"
         sheet.write_string(row, 2, text, formats.wrapped)
-        sheet.set_row(row, _LINE * (1 + len(text) // _CONTENTS_WIDTH))
+        sheet.set_row(row, _height(_lines(text, _CONTENTS_WIDTH)))
 
 
 def _write_table(
@@ -146,16 +147,21 @@ def _write_table(
     sheet.write_string(0, 0, table.title, formats.title)
     sheet.write_string(1, 0, table.meaning, formats.meaning)
     last = HEADER + len(frame)
+    lines = [1] * len(frame)
     for at, column in enumerate(table.columns):
         heading = column.name.replace("_", " ")
         sheet.write_string(
             HEADER, at, heading, formats.number_header if is_number(column) else formats.header
         )
         sheet.write_comment(HEADER, at, column.meaning, {"x_scale": 1.6, "font_size": 10})
-        texts = _write_column(sheet, at, column, frame[column.name], formats)
-        sheet.set_column(at, at, _width([heading + "   ", *texts]))
+        cells, sample = _write_column(sheet, at, column, frame[column.name], formats)
+        width = _width([heading + "   ", *sample])
+        sheet.set_column(at, at, width)
+        if is_long(column) and not is_number(column):
+            lines = [max(most, _lines(cell or "", width)) for most, cell in zip(lines, cells, strict=True)]
         if column.name == "verdict":
             formats.mark_verdicts(sheet, HEADER + 1, at, last)
+    sheet.heighten([_height(many) for many in lines])
     _write_links(sheet, table, frame, formats, links)
     sheet.autofilter(HEADER, 0, last, len(table.columns) - 1)
     sheet.freeze_panes(HEADER + 1, 0)
@@ -166,13 +172,13 @@ def _write_table(
 
 def _write_column(
     sheet: TableSheet, at: int, column: FindingsColumn, values: pd.Series, formats: Formats
-) -> Iterator[str]:
-    """Write one column; missing cells stay empty. Returns the first texts, by which the width is set."""
+) -> tuple[list[Any], list[str]]:
+    """Write one column; missing cells stay empty. Returns its cells, and the texts by which the width is set."""
     make, style, sample = _written(column, formats)
     present = zip(values.tolist(), values.notna().tolist(), strict=True)
     cells = [make(value) if known else None for value, known in present]
     sheet.fill(HEADER + 1, at, cells, style)
-    return iter([sample]) if sample else (cell for cell in cells[:200] if cell is not None)
+    return cells, [sample] if sample else [cell for cell in cells[:200] if cell is not None]
 
 
 def _written(column: FindingsColumn, formats: Formats) -> tuple[Callable[[Any], Any], Format, str]:
@@ -208,6 +214,17 @@ def _write_links(
             style = formats.number_link if is_number(column) else formats.link
             if links.write(sheet, (row, at), text, place, style):
                 break
+
+
+def _lines(text: str, width: float) -> int:
+    """Lines that a wrapped text takes in a column of that width, about."""
+    room = max(1, int(width))
+    return sum(1 + len(line) // room for line in text.split("\n"))
+
+
+def _height(lines: int) -> float | None:
+    """The height of a row of so many lines; the usual one for a single line."""
+    return _LINE * min(lines, _MOST_LINES) if lines > 1 else None
 
 
 def _width(texts: list[str]) -> float:

@@ -7,6 +7,7 @@ xlsxwriter that writes rows; whatever else a sheet has is xlsxwriter's own.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import repeat
 from math import isfinite
 from typing import Any
 
@@ -32,6 +33,7 @@ class TableSheet(Worksheet):
         super().__init__()
         self._first = 0
         self._columns: dict[int, _Column] = {}
+        self._heights: Sequence[float | None] = ()
 
     def fill(self, first: int, at: int, values: Sequence[Any], style: Format) -> None:
         """Write `values` down the column `at` from the row `first` on, the same for all columns.
@@ -50,6 +52,13 @@ class TableSheet(Worksheet):
             column = _Column("", [None if one is None else _digits(one) for one in values], style)
         self._columns[at] = column
         self._check_dimensions(first + len(values) - 1, at)
+
+    def heighten(self, heights: Sequence[float | None]) -> None:
+        """Give the rows of the table their heights in points, from the first on; None leaves the usual one.
+
+        Excel makes room for wrapped text when it opens a file, other programs don't.
+        """
+        self._heights = heights
 
     def link(self, row: int, at: int, url: str, style: Format, text: str, tip: str) -> None:
         """Make a filled cell a link, in a format of its own."""
@@ -70,8 +79,12 @@ class TableSheet(Worksheet):
     def _write_rows(self) -> None:
         super()._write_rows()
         columns = [self._cells(at, column) for at, column in sorted(self._columns.items())]
-        for row, cells in enumerate(zip(*columns, strict=True), start=self._first + 1):
-            self.fh.write(f'<row r="{row}">{"".join(cells)}</row>')
+        heights = self._heights or repeat(None)
+        for row, (cells, height) in enumerate(
+            zip(zip(*columns, strict=True), heights, strict=False), start=self._first + 1
+        ):
+            tall = f' ht="{height:g}" customHeight="1"' if height else ""
+            self.fh.write(f'<row r="{row}"{tall}>{"".join(cells)}</row>')
 
     def _cells(self, at: int, column: _Column) -> list[str]:
         styles = [column.style._get_xf_index()] * len(column.values)

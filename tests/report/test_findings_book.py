@@ -74,6 +74,14 @@ def test_write_findings_book__a_cell_holds_no_more_than_excel_allows(write):
     assert len(load_workbook(write(frames))["Problems in the book"].cell(HEADER + 2, 5).value) == 32_767
 
 
+def test_write_findings_book__rows_are_as_tall_as_what_wraps_in_them(write):
+    frames = findings()
+    frames["problems"].loc[0, ["message", "hint"]] = ["word " * 40, "a\nb\nc"]
+    frames["problems"].loc[1, ["message", "hint"]] = ["short", "short"]
+    rows = load_workbook(write(frames))["Problems in the book"].row_dimensions
+    assert rows[HEADER + 2].height > 4 * 15 and rows[HEADER + 3].height is None
+
+
 def test_write_findings_book__contents_lists_every_table_and_says_which_are_empty(write):
     contents = load_workbook(write({}))["Contents"]
     rows = {row[0]: row[1:] for row in contents.iter_rows(min_row=HEADER + 2, max_col=3, values_only=True)}
