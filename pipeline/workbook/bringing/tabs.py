@@ -1,5 +1,6 @@
 """The tables of an old list: where the header stands, what the columns hold."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -11,7 +12,23 @@ from pipeline.workbook.bringing.targets import TOPICS, candidates
 from pipeline.workbook.bringing.wording import plain, title, words_of
 from pipeline.workbook.headers import HEADER_WITHIN
 
-_TOTALS = frozenset({"total", "totals", "grand total", "subtotal", "sum", "average", "mean"})
+_TOTALS = frozenset(
+    {
+        "total",
+        "totals",
+        "grand total",
+        "subtotal",
+        "sum",
+        "count",
+        "average",
+        "mean",
+        "summe",
+        "gesamt",
+        "totaal",
+    }
+)
+_MEASURE = re.compile(r"[\W\d_]*(\d\s*[^\W\d_]+\.?)?")
+"""'42', '1,250 g', '3 animals', or no word at all."""
 _WIDE, _SENTENCE = 4, 4
 """Columns of a table from which a lone cell is told from a record, and words of a remark."""
 
@@ -78,7 +95,7 @@ def _is_aside(row: Sequence) -> bool:
     if not isinstance(first, str):
         return False
     if words_of(first).casefold().rstrip(":.") in _TOTALS:
-        return not any(isinstance(cell, str) and any(map(str.isalpha, cell)) for cell in rest)
+        return all(not isinstance(cell, str) or _MEASURE.fullmatch(words_of(cell)) for cell in rest)
     return not rest and row[0] is not None and len(row) >= _WIDE and len(first.split()) >= _SENTENCE
 
 

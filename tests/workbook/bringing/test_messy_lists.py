@@ -33,6 +33,16 @@ def test_bring__totals_and_remarks_under_a_table_are_no_records(brought):
     assert [row[2] for row in left.rows][-2:] == ["TOTAL", "All weighed on the kitchen scale"]
 
 
+@pytest.mark.parametrize(
+    "last", [["Sum", "3 animals", None, 42.5], ["Summe:", None, None, "1.250 g"], [None, "Count", "–", 2]]
+)
+def test_bring__a_total_with_its_unit_is_no_animal(brought, last):
+    table = [["ID", "Name", "Sex", "Paid"], ["Sum", "66% het", "M", 40], ["B2", "Ada", "F", 2.5], last]
+    found = brought({"Animals": table}).gathered
+    assert [animal["ID"] for animal in found.records["Animals"]] == ["Sum", "B2"]
+    assert found.sayings["totals and remarks under a table stand on 'Left over'"] == 1
+
+
 def test_bring__a_litter_in_one_cell_becomes_a_row_for_each_kind(brought):
     rows = [
         ["Year", "Mum", "Dad", "Live", "Still", "What we got"],
