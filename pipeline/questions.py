@@ -116,10 +116,9 @@ class Run:
         """The ways to the goals; next season's plan begins with them."""
         from pipeline.findings.routes import route_findings
 
-        weighing = self.weighing
-        carriers, growth = weighing.carriers, weighing.named(self.growth.growth)
+        breeding, growth = self.weighing.breeding, self.weighing.named(self.growth.growth)
         self.say("Finding the way to the goals")
-        return route_findings(weighing.collection, carriers, self.named_records, growth, as_of=self.as_of)
+        return route_findings(breeding, self.named_records, growth, as_of=self.as_of)
 
 
 def _ratios(run: Run) -> Tables:
@@ -176,10 +175,10 @@ def _plan(run: Run) -> Tables:
     from pipeline.findings.pairs import LISTED, LISTED_OF_EACH, pair_findings
 
     weighing, prices, routes = run.weighing, run.prices, run.ways.routes
-    carriers, growth = weighing.carriers, weighing.named(run.growth.growth)
+    breeding, growth = weighing.breeding, weighing.named(run.growth.growth)
     run.say("Planning next season")
     found = pair_findings(
-        weighing.collection, carriers, run.named_records, growth, prices,
+        breeding, run.named_records, growth, prices,
         as_of=run.as_of, routes=routes, listed=LISTED if run.alone else LISTED_OF_EACH,
     )  # fmt: skip
     yield "season_plan", weighing.own(found.plan)

@@ -18,6 +18,7 @@ from pipeline.workbook.pooling.sharing import Group
 if TYPE_CHECKING:
     from pipeline.findings.carriers import CarrierFindings
     from pipeline.findings.kin import KinFindings
+    from pipeline.findings.pairs.breeding import Breeding
     from pipeline.findings.suspicions import SuspicionFindings
     from pipeline.genetics.carriers.odds import Carriers
     from pipeline.genetics.joined.view import View
@@ -45,12 +46,19 @@ class Weighing:
 
     @cached_property
     def carriers(self) -> "Carriers":
-        """With every gene record right: what a plan starts from."""
+        """With every gene record right."""
         from pipeline.genetics.carriers.odds import carriers_untold
         from pipeline.genetics.carriers.solving import solve
 
         self.say("Weighing who carries what")
         return carriers_untold(solve(self.collection))
+
+    @cached_property
+    def breeding(self) -> "Breeding":
+        """What a plan rests on."""
+        from pipeline.findings.pairs.breeding import Breeding
+
+        return Breeding.of(self.collection, self.carriers)
 
     @cached_property
     def structures(self) -> "tuple[Structures, ...]":
@@ -96,10 +104,10 @@ class Part(Weighing):
         super().__init__(view.collection, whole._growth, as_of=whole.as_of, say=whole.say)
         self._whole, self._view, self._letters = whole, view, letters
 
-    @property
-    def carriers(self) -> "Carriers":
-        """Of the whole."""
-        return self._whole.carriers
+    @cached_property
+    def breeding(self) -> "Breeding":
+        """The book's own animals, with what is known of the whole."""
+        return replace(self._whole.breeding, collection=self.collection)
 
     @cached_property
     def odds(self) -> "CarrierFindings":

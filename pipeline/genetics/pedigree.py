@@ -134,6 +134,11 @@ class Pedigree:
             inbreeding.append(known[pair])
         return inbreeding, variance
 
+    @cached_property
+    def _scale(self) -> np.ndarray:
+        """D^(1/2): the standard deviations of Mendelian sampling."""
+        return np.sqrt(self._inbreeding_and_variance[1])
+
     def _contributions(self, animal: int) -> dict[int, float]:
         """The share of an animal's genes that comes from each ancestor, itself (1) included."""
         shares = {animal: 1.0}
@@ -188,7 +193,7 @@ class Pedigree:
         """
         from scipy.sparse import csr_array
 
-        scale = np.sqrt(self._inbreeding_and_variance[1])
+        scale = self._scale
 
         def rows(animals: Sequence[str]) -> csr_array:
             own = [self._shares(self.position[animal]) for animal in animals]
@@ -215,22 +220,21 @@ class Pedigree:
         that share no animal but it; together they are the kinship. A parent and its young meet in the parent.
 
         Two lines drawn at random both pass an ancestor with the product of its shares in the two animals; of that,
-        whatever met already in a younger one is taken away, youngest first.
+        whatever met already in a younger one is taken away, youngest first. All ancestors of a shared one are shared.
         """
         if one not in self.position or other not in self.position:
             return {}
         f = self._inbreeding_and_variance[0]
         (first, own), (second, theirs) = (self._shares(self.position[animal]) for animal in (one, other))
         shared, here, there = np.intersect1d(first, second, assume_unique=True, return_indices=True)
-        meet = np.zeros(len(self.ids))
-        meet[shared] = own[here] * theirs[there]
+        meet = own[here] * theirs[there]
         found: dict[str, float] = {}
-        for ancestor in shared[::-1].tolist():
-            chance = float(meet[ancestor])
+        for place in range(len(shared) - 1, -1, -1):
+            ancestor, chance = int(shared[place]), float(meet[place])
             if chance > _NOTHING:
                 found[self.ids[ancestor]] = chance * (1 + f[ancestor]) / 2
                 at, shares = self._shares(ancestor)
-                meet[at] -= chance * shares**2
+                meet[np.searchsorted(shared, at)] -= chance * shares**2
         return dict(sorted(found.items(), key=lambda part: (-part[1], part[0])))
 
     def _shares(self, animal: int) -> tuple[np.ndarray, np.ndarray]:
@@ -251,7 +255,7 @@ class _Rows:
     """Rows of T D^(1/2), sparse: one an animal asked for, over its ancestors."""
 
     def __init__(self, pedigree: Pedigree, animals: Iterable[str]) -> None:
-        scale = np.sqrt(pedigree._inbreeding_and_variance[1])
+        scale = pedigree._scale
         self._size = len(pedigree.ids)
         self._rows: dict[str, tuple[np.ndarray, np.ndarray]] = {}
         for animal in animals:

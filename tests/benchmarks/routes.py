@@ -7,6 +7,7 @@ from dataclasses import replace
 from random import Random
 from time import process_time
 
+from pipeline.findings.pairs.breeding import Breeding
 from pipeline.findings.routes import route_findings
 from pipeline.genetics.carriers.odds import carriers
 from pipeline.genetics.genes import Catalogue, SexChromosomes
@@ -47,7 +48,7 @@ def seconds() -> tuple[float, float, int]:
     for most in (0.5, herd.settings.inbreeding_at_most):
         asked = replace(herd, settings=replace(herd.settings, inbreeding_at_most=most))
         begun = process_time()
-        found = route_findings(asked, known, records, growth(), as_of=AS_OF)
+        found = route_findings(Breeding.of(asked, known), records, growth(), as_of=AS_OF)
         taken.append(process_time() - begun)
     return *taken, len(found.routes)
 

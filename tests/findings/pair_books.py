@@ -6,6 +6,7 @@ from random import Random
 import pandas as pd
 
 from pipeline.findings.pairs import LISTED, PairFindings, pair_findings
+from pipeline.findings.pairs.breeding import Breeding
 from pipeline.findings.prices import price_findings
 from pipeline.genetics.carriers.odds import carriers
 from pipeline.genetics.collection import Animal, Collection, Pairing, Settings, Young
@@ -118,9 +119,8 @@ def pairs_of(collection, growth=None, routes=None, listed=LISTED, **asked) -> Pa
     tables = records(collection, **asked)
     priced = price_findings(tables["prices"], collection.catalogues, collection.settings, AS_OF)
     growth = growth_of(collection) if growth is None else growth
-    return pair_findings(
-        collection, carriers(collection), tables, growth, priced, as_of=AS_OF, routes=routes, listed=listed
-    )
+    breeding = Breeding.of(collection, carriers(collection))
+    return pair_findings(breeding, tables, growth, priced, as_of=AS_OF, routes=routes, listed=listed)
 
 
 def herd(males, females, seed=1, generations=2, **settings):

@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from pipeline.findings.pairs.breeding import Breeding
 from pipeline.findings.routes import RouteFindings, route_findings
 from pipeline.genetics.carriers.odds import carriers
 from tests.findings.pair_books import AS_OF
@@ -41,7 +42,8 @@ def records_of(goals, rule=SPECIES):
 def routes_of(collection, *goals, weighed=None, rule=SPECIES, as_of=AS_OF) -> RouteFindings:
     """The tables, goals as for `records_of`."""
     weighed = growth() if weighed is None else weighed
-    return route_findings(collection, carriers(collection), records_of(goals, rule), weighed, as_of=as_of)
+    breeding = Breeding.of(collection, carriers(collection))
+    return route_findings(breeding, records_of(goals, rule), weighed, as_of=as_of)
 
 
 def notes_of(found, kind=None):

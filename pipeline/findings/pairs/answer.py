@@ -7,10 +7,10 @@ from datetime import date
 import pandas as pd
 
 from pipeline.findings.frames import findings_frame
+from pipeline.findings.pairs.breeding import Breeding
 from pipeline.findings.pairs.expected import Species
 from pipeline.findings.pairs.goals import Goal, read_goals
 from pipeline.findings.pairs.holdbacks import Grown, holdbacks
-from pipeline.findings.pairs.kinship import Kinship
 from pipeline.findings.pairs.notes import limit_notes, listing_notes, species_notes, way_notes, wish_notes
 from pipeline.findings.pairs.options import (
     LISTED,
@@ -22,13 +22,12 @@ from pipeline.findings.pairs.options import (
 )
 from pipeline.findings.pairs.plan import Plan, alternatives, plan_rows, season_plan
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, candidates, coming, litter_size
-from pipeline.findings.pairs.spaces import Groups, Odds, odds_by_animal
+from pipeline.findings.pairs.spaces import Groups
 from pipeline.findings.pairs.species_pairs import SpeciesPairs, species_pairs
 from pipeline.findings.pairs.ways import Ways, beginnings
 from pipeline.findings.pairs.wishes import Wishes, wishes
 from pipeline.findings.pairs.young import youngsters
 from pipeline.findings.prices import LabelPrices, PriceFindings
-from pipeline.genetics.carriers.odds import Carriers
 from pipeline.genetics.collection import Collection
 from pipeline.store.tables import SEASON_PLAN_NOTES
 
@@ -49,8 +48,7 @@ class PairFindings:
 
 
 def pair_findings(
-    collection: Collection,
-    carriers: Carriers,
+    breeding: Breeding,
     records: Records,
     growth: pd.DataFrame,
     prices: PriceFindings,
@@ -64,18 +62,18 @@ def pair_findings(
     `records` are the book's own tables `species` and `goals`, `growth` its findings table, `routes` the table goal_routes:
     pairs with which a way to a goal begins serve it, and say so. `listed` are the pairs of a species told at most, the best.
     """
+    collection, odds = breeding.collection, breeding.odds
     when = coming(collection, as_of)
-    odds = odds_by_animal(carriers, collection)
     kinds = _species(collection, records, prices)
     found = candidates(collection, growth, odds, when)
-    asked, kinship = wishes(collection, when), Kinship.of(collection)
+    asked = wishes(collection, when)
     ways = beginnings(routes, when.year)
-    pairs = _pairs(collection, kinds, found, odds, asked, ways, kinship, carriers)
+    pairs = _pairs(breeding, kinds, found, asked, ways)
     plan = season_plan(pairs, collection.settings, when)
     books = {own.species.name: Cautions(own, odds, when) for own in pairs}
     planned = {own.species.name: [c.place for c in plan.pairs if c.pairs is own] for own in pairs}
     return PairFindings(
-        pair_options(pairs, kinship, books, planned, listed),
+        pair_options(pairs, breeding.kinship, books, planned, listed),
         pair_outcomes(
             pairs, {own.species.name: told_places(own, planned[own.species.name]) for own in pairs}
         ),
@@ -84,7 +82,7 @@ def pair_findings(
         ),
         alternatives(plan, pairs),
         _notes(collection, kinds, found, plan, pairs, asked, when, listed),
-        _holdbacks(collection, kinds, carriers, odds, records["species"], as_of),
+        _holdbacks(breeding, kinds, records["species"], as_of),
     )
 
 
@@ -109,14 +107,11 @@ def _species(collection: Collection, records: Records, prices: PriceFindings) ->
 
 
 def _pairs(
-    collection: Collection,
+    breeding: Breeding,
     kinds: Mapping[str, Species],
     found: Mapping[str, Candidate],
-    odds: Mapping[str, Odds],
     asked: Wishes,
     ways: Ways,
-    kinship: Kinship,
-    carriers: Carriers,
 ) -> list[SpeciesPairs]:
     """The pairs of each species that has a female and a male likely ready, or a fixed pair."""
     fixed = {name for pair in asked.fixed if all(one in found for one in pair) for name in pair}
@@ -125,19 +120,7 @@ def _pairs(
         own = [c for c in found.values() if c.animal.species == name and (c.able or c.animal.id in fixed)]
         dams, sires = ([c for c in own if c.animal.sex == sex] for sex in ("F", "M"))
         if dams and sires:
-            made.append(
-                species_pairs(
-                    species,
-                    dams,
-                    sires,
-                    odds=odds,
-                    kinship=kinship,
-                    wishes=asked,
-                    ways=ways,
-                    carriers=carriers,
-                    collection=collection,
-                )
-            )
+            made.append(species_pairs(species, dams, sires, breeding, wishes=asked, ways=ways))
     return made
 
 
@@ -165,15 +148,11 @@ def _notes(
 
 
 def _holdbacks(
-    collection: Collection,
-    kinds: Mapping[str, Species],
-    carriers: Carriers,
-    odds: Mapping[str, Odds],
-    species: pd.DataFrame,
-    as_of: date,
+    breeding: Breeding, kinds: Mapping[str, Species], species: pd.DataFrame, as_of: date
 ) -> pd.DataFrame:
     groups = {name: kind.groups for name, kind in kinds.items()}
-    young = youngsters(collection, carriers, odds, groups, species, as_of)
+    collection, odds = breeding.collection, breeding.odds
+    young = youngsters(collection, breeding.carriers, odds, groups, species, as_of)
     growing = {one.animal for one in young}
     grown = [
         Grown(a.id, a.species, a.sex, odds[a.id])

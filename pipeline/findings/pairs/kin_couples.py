@@ -10,14 +10,13 @@ from functools import cache
 
 import numpy as np
 
-from pipeline.findings.pairs.spaces import Groups
+from pipeline.findings.pairs.spaces import Groups, in_order
 from pipeline.genetics.carriers.families import Candidate, Clutch, Family
 from pipeline.genetics.carriers.odds import Carriers
 from pipeline.genetics.carriers.posterior import SAMPLED
 from pipeline.genetics.carriers.solving import Solved, solve_family
 from pipeline.genetics.carriers.stacks import stacks
 from pipeline.genetics.collection import Animal, Collection
-from pipeline.genetics.genes import LinkageGroup
 
 Pair = tuple[str, str]
 _YOUNG = "\0young"
@@ -31,7 +30,7 @@ def joint_odds(
     Pairs of two families are left out, and those of families that were too tangled for exact work. Time is that of
     solving the family, for every pair anew.
     """
-    home = {animal: solved for solved in carriers.solved for animal in solved.family.animals}
+    home = carriers.family_of
     kin = [pair for pair in pairs if home[pair[0]] is home[pair[1]] and _exact(home[pair[0]])]
     settings, found = collection.settings, {}
     shapes = cache(lambda species: stacks(collection.catalogues[species], settings))
@@ -61,10 +60,9 @@ def _with_litter(family: Family, dam: str, sire: str) -> Family:
 
 def _couple(solved: Solved, groups: Groups) -> tuple[np.ndarray, ...]:
     """The joint odds of the last clutch's parents, in the order of the catalogue's groups."""
-    by_group: dict[LinkageGroup, np.ndarray] = {}
-    for scores, couples in zip(solved.weighed.scores, solved.weighed.couples, strict=True):
-        last = np.broadcast_to(couples, (len(scores.stack.spaces), *couples.shape[1:]))[:, -1]
-        by_group |= {
-            space.group: own / own.sum() for space, own in zip(scores.stack.spaces, last, strict=True)
-        }
-    return tuple(by_group[space.group] for space in groups.spaces)
+    last = [
+        np.broadcast_to(couples, (len(scores.stack.spaces), *couples.shape[1:]))[:, -1]
+        for scores, couples in zip(solved.weighed.scores, solved.weighed.couples, strict=True)
+    ]
+    own = (last[part][place] for part, place in in_order(solved, groups))
+    return tuple(table / table.sum() for table in own)

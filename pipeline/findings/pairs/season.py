@@ -19,6 +19,8 @@ LIKELY = 0.5
 """An animal is offered for pairing where it is ready by then at least as likely as not."""
 YOUNGEST = 365
 """Days: an animal of which nothing says when it is ready is not offered in its first year."""
+_READY = ("ready_on", "ready_early", "ready_late", "p_ready", "latest_g", "blocked_by")
+"""What the table growth says of an animal's readiness."""
 _BEFORE = 92
 """Days before its first day in which animals put together count for the season already."""
 
@@ -84,7 +86,7 @@ def candidates(
 
     `growth` is the findings table. Readiness of all of them, so that those not yet ready can be named.
     """
-    rows = {row["animal"]: row for row in growth.to_dict("records")}
+    rows = dict(zip(growth["animal"], zip(*(growth[name] for name in _READY), strict=True), strict=True))
     found = {}
     for animal in sorted(collection.animals.values(), key=lambda a: (a.species, a.id)):
         if animal.sex and animal.status in KEPT and animal.id in odds:
@@ -111,15 +113,16 @@ def litter_size(collection: Collection, species: str, typical: float | None) -> 
     return max(round(median(litters.values())), 1) if litters else None
 
 
-def _candidate(animal: Animal, row: Mapping | None, on: date) -> Candidate:
+def _candidate(animal: Animal, row: tuple | None, on: date) -> Candidate:
+    """`row` has the values of _READY."""
     if row is None:
         return Candidate(animal, np.nan, None, np.nan, "")
-    ready, early, late = (_day(row[name]) for name in ("ready_on", "ready_early", "ready_late"))
-    chance = _chance(on, row["p_ready"], ready, early, late)
+    *days, at_start, grams, waits = row
+    ready, early, late = map(_day, days)
+    chance = _chance(on, at_start, ready, early, late)
     if np.isnan(chance) and animal.born and (on - animal.born).days < YOUNGEST:
         chance = 0.0
-    waits = row["blocked_by"] if isinstance(row["blocked_by"], str) else ""
-    return Candidate(animal, chance, ready, row["latest_g"], waits)
+    return Candidate(animal, chance, ready, grams, waits if isinstance(waits, str) else "")
 
 
 def _day(value: object) -> date | None:

@@ -13,7 +13,7 @@ from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.carriers.spaces import Kind, Space
 from pipeline.genetics.collection import Animal, Collection
 from pipeline.genetics.crosses import CrossError
-from pipeline.genetics.genes import Catalogue, LinkageGroup, Sex
+from pipeline.genetics.genes import Catalogue, Sex
 from pipeline.genetics.haplotypes import gametes, viable
 
 Odds = tuple[np.ndarray, ...]
@@ -85,10 +85,12 @@ def odds_by_animal(carriers: Carriers, collection: Collection) -> dict[str, Odds
     found: dict[str, Odds] = {}
     for solved in carriers.solved:
         own = groups[solved.family.species]
+        order = in_order(solved, own) if solved.posterior else []
         for animal in solved.family.animals.values():
-            told = _told(solved, animal.id)
-            odds = posterior_odds(solved, animal.id, own) if told else _by_label(animal, own, collection)
-            if odds is not None:
+            if _told(solved, animal.id):
+                states = solved.weighed.states[animal.id]
+                found[animal.id] = tuple(states[part][place] for part, place in order)
+            elif odds := _by_label(animal, own, collection):
                 found[animal.id] = odds
     return found
 
@@ -99,12 +101,14 @@ def _told(solved: Solved, animal: str) -> bool:
     return known is not None and all(known.told(animal, i).all() for i in range(len(known.scores)))
 
 
-def posterior_odds(solved: Solved, animal: str, groups: Groups) -> Odds:
-    """One animal's odds in the order of the catalogue's groups."""
-    by_group: dict[LinkageGroup, np.ndarray] = {}
-    for scores, states in zip(solved.weighed.scores, solved.weighed.states[animal], strict=True):
-        by_group |= {space.group: own for space, own in zip(scores.stack.spaces, states, strict=True)}
-    return tuple(by_group[space.group] for space in groups.spaces)
+def in_order(solved: Solved, groups: Groups) -> list[tuple[int, int]]:
+    """Where the catalogue's groups stand in a family's posterior: in which of its Scores, and at which place there."""
+    at = {
+        space.group: (part, place)
+        for part, scores in enumerate(solved.weighed.scores)
+        for place, space in enumerate(scores.stack.spaces)
+    }
+    return [at[space.group] for space in groups.spaces]
 
 
 def _by_label(animal: Animal, groups: Groups, collection: Collection) -> Odds | None:

@@ -7,16 +7,13 @@ from itertools import permutations
 
 import numpy as np
 
+from pipeline.findings.pairs.breeding import Breeding
 from pipeline.findings.pairs.expected import Expected, Species, expected, grid, together, with_part
 from pipeline.findings.pairs.kin_couples import joint_odds
-from pipeline.findings.pairs.kinship import Kinship
 from pipeline.findings.pairs.scoring import Score, score
 from pipeline.findings.pairs.season import Candidate
-from pipeline.findings.pairs.spaces import Odds
 from pipeline.findings.pairs.ways import Ways
 from pipeline.findings.pairs.wishes import Wishes
-from pipeline.genetics.carriers.odds import Carriers
-from pipeline.genetics.collection import Collection
 
 TOLD = 40
 """Pairs of a species whose young are told label by label: the best by score, besides those planned or fixed."""
@@ -69,23 +66,20 @@ def species_pairs(
     species: Species,
     dams: Sequence[Candidate],
     sires: Sequence[Candidate],
+    breeding: Breeding,
     *,
-    odds: Mapping[str, Odds],
-    kinship: Kinship,
     wishes: Wishes,
     ways: Ways,
-    carriers: Carriers,
-    collection: Collection,
 ) -> SpeciesPairs:
     """Every dam with every sire, dam by dam; there must be one of each at least. Those not able are there for a fixed pair."""
     names = [c.animal.id for c in dams], [c.animal.id for c in sires]
     dam, sire = (axis.ravel() for axis in np.indices((len(dams), len(sires))))
-    f = kinship.of_young(*names)
+    f = breeding.kinship.of_young(*names)
     ready = np.array([c.likely for c in dams])[dam] * np.array([c.likely for c in sires])[sire]
-    first = expected(species, grid(species, *names, odds))
+    first = expected(species, grid(species, *names, breeding.odds))
     place = _Places(*names)
     able = np.array([c.able for c in dams])[dam] & np.array([c.able for c in sires])[sire]
-    limit = np.where(f > collection.settings.inbreeding_at_most + 1e-12, INBREEDING, FREE)
+    limit = np.where(f > breeding.collection.settings.inbreeding_at_most + 1e-12, INBREEDING, FREE)
     limit = np.where(able, limit, NOT_READY).astype(object)
     never = [place[pair] for both in wishes.never for pair in permutations(both, 2) if pair in place]
     limit[never] = RULED_OUT
@@ -110,7 +104,7 @@ def species_pairs(
         begun,
         on_way,
     )
-    return _kin_together(found, carriers, collection)
+    return _kin_together(found, breeding)
 
 
 class _Places:
@@ -153,12 +147,13 @@ def _score(species: Species, found: Expected, f: np.ndarray, ready: np.ndarray, 
     )
 
 
-def _kin_together(found: SpeciesPairs, carriers: Carriers, collection: Collection) -> SpeciesPairs:
+def _kin_together(found: SpeciesPairs, breeding: Breeding) -> SpeciesPairs:
     """The best kin pairs with their parents' genes weighed together, and the score with them."""
     best = [
         place for place in found.order[:TOLD].tolist() if found.f[place] > 0 and found.limit[place] == FREE
     ]
-    joint = joint_odds(carriers, collection, [found.ids(place) for place in best[:TOGETHER]])
+    best = best[:TOGETHER]
+    joint = joint_odds(breeding.carriers, breeding.collection, [found.ids(place) for place in best])
     places = [place for place in best if found.ids(place) in joint]
     if not places:
         return found

@@ -8,11 +8,11 @@ import numpy as np
 import pandas as pd
 
 from pipeline.findings.growth.readiness import add_months
-from pipeline.findings.pairs.spaces import Groups, Odds
+from pipeline.findings.pairs.spaces import Groups, Odds, in_order
 from pipeline.genetics.carriers.odds import Carriers
 from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Collection, Outcome, Young
-from pipeline.genetics.genes import LinkageGroup, Sex
+from pipeline.genetics.genes import Sex
 from pipeline.genetics.label_claims import canonical
 from pipeline.genetics.statements import Carried, Shown, Statement
 
@@ -110,29 +110,28 @@ def _in_tallies(
     collection: Collection, carriers: Carriers, groups: Mapping[str, Groups], latest: Mapping[str, int]
 ) -> Iterator[Youngster]:
     """Live, labelled young of the latest season without a row of their own; equal ones together."""
-    for solved in carriers.solved:
-        species = solved.family.species
-        for place, clutch in enumerate(solved.family.clutches):
-            pairing = collection.pairings.get(str(clutch.key[0]))
-            if solved.posterior is None or pairing is None or pairing.season != latest.get(species):
-                continue
-            for young in clutch.tallies:
+    for pairing in collection.pairings.values():
+        species = pairing.species
+        clutches = carriers.clutches_of.get(pairing.id, ()) if pairing.season == latest.get(species) else ()
+        for solved, place in clutches:
+            own = groups[species]
+            for young in solved.family.clutches[place].tallies if solved.posterior else ():
                 if (
-                    young.label is not None
-                    and young.outcome is Outcome.LIVE
-                    and young.count
-                    and not young.animal
+                    young.label is None
+                    or young.outcome is not Outcome.LIVE
+                    or not young.count
+                    or young.animal
                 ):
-                    odds = _tally_odds(solved, place, young, groups[species])
-                    if not all(np.isfinite(own).all() for own in odds):
-                        continue
-                    label = label_of(groups[species], odds, young.sex, young.label.lines)
+                    continue
+                odds = _tally_odds(solved, place, young, own)
+                if all(np.isfinite(part).all() for part in odds):
+                    label = label_of(own, odds, young.sex, young.label.lines)
                     yield Youngster(species, "", pairing.id, young.sex, young.count, odds, label)
 
 
 def _tally_odds(solved: Solved, place: int, young: Young, groups: Groups) -> Odds:
     """The genotype of a young of which only its look is known: given its parents, it depends on that alone."""
-    by_group: dict[LinkageGroup, np.ndarray] = {}
+    parts = []
     for scores, couples in zip(solved.weighed.scores, solved.weighed.couples, strict=True):
         stack = scores.stack
         kind = stack.kind(young.sex)
@@ -141,6 +140,5 @@ def _tally_odds(solved: Solved, place: int, young: Young, groups: Groups) -> Odd
         given = np.divide(shown, total, out=np.zeros_like(shown), where=total > 0)
         parents = np.broadcast_to(couples[:, place], (len(stack.spaces), *couples.shape[2:]))
         own = np.einsum("gds,gdsy->gy", parents, given)
-        own /= own.sum(axis=1, keepdims=True)
-        by_group |= {space.group: odds for space, odds in zip(stack.spaces, own, strict=True)}
-    return tuple(by_group[space.group] for space in groups.spaces)
+        parts.append(own / own.sum(axis=1, keepdims=True))
+    return tuple(parts[part][place] for part, place in in_order(solved, groups))

@@ -8,17 +8,14 @@ from typing import Any
 import pandas as pd
 
 from pipeline.findings.frames import findings_frame
+from pipeline.findings.pairs.breeding import Breeding
 from pipeline.findings.pairs.goals import Goal, read_goals
 from pipeline.findings.pairs.season import coming
-from pipeline.findings.pairs.spaces import Odds, odds_by_animal
 from pipeline.findings.pairs.wishes import wishes
 from pipeline.findings.routes.goals import GRANTED, answer_goal
 from pipeline.findings.routes.steps import Told
 from pipeline.findings.routes.stock import Herd, herd
 from pipeline.findings.routes.timing import Seasons, seasons
-from pipeline.genetics.carriers.odds import Carriers
-from pipeline.genetics.collection import Collection
-from pipeline.genetics.pedigree import Pedigree
 from pipeline.store.tables import GOAL_NOTES, GOAL_OUTLOOK, GOAL_ROUTES
 
 _TAKEN = (
@@ -37,8 +34,7 @@ class RouteFindings:
 
 
 def route_findings(
-    collection: Collection,
-    carriers: Carriers,
+    breeding: Breeding,
     records: Mapping[str, pd.DataFrame],
     growth: pd.DataFrame,
     *,
@@ -50,10 +46,11 @@ def route_findings(
     book's seed.
     """
     goals = records["goals"]
-    odds = odds_by_animal(carriers, collection) if len(goals) else {}
-    told = _Told(collection, odds, records["species"], growth, as_of)
+    told = _Told(breeding, records["species"], growth, as_of)
     wanted = {row["goal"]: row for row in goals.to_dict("records")}
-    asked = sorted(read_goals(goals, collection.catalogues), key=lambda goal: (-goal.weight, goal.name))
+    asked = sorted(
+        read_goals(goals, breeding.collection.catalogues), key=lambda goal: (-goal.weight, goal.name)
+    )
     for goal in asked:
         told.tell(goal, _wanted_by(wanted[goal.name]))
     return RouteFindings(
@@ -66,18 +63,11 @@ def route_findings(
 class _Told:
     """Collects the rows, goal by goal; what is the same for all goals of a species is worked out once."""
 
-    def __init__(
-        self,
-        collection: Collection,
-        odds: Mapping[str, Odds],
-        species: pd.DataFrame,
-        growth: pd.DataFrame,
-        as_of: date,
-    ) -> None:
-        self.collection, self.odds, self.growth, self.as_of = collection, odds, growth, as_of
+    def __init__(self, breeding: Breeding, species: pd.DataFrame, growth: pd.DataFrame, as_of: date) -> None:
+        self.breeding, self.growth, self.as_of = breeding, growth, as_of
+        self.collection = breeding.collection
         self.rules = {row["species"]: row for row in species.to_dict("records")}
-        self.pedigree = Pedigree({one.id: (one.sire, one.dam) for one in collection.animals.values()})
-        self.never = wishes(collection, coming(collection, as_of)).never
+        self.never = wishes(self.collection, coming(self.collection, as_of)).never
         self.known: dict[str, tuple[Seasons, Herd]] = {}
         self.routes: list[dict[str, Any]] = []
         self.outlook: list[dict[str, Any]] = []
@@ -87,7 +77,8 @@ class _Told:
         """Add the rows of one goal."""
         when, own = self._species(goal.species)
         settings = self.collection.settings
-        answer = answer_goal(goal, own, when, self.pedigree, settings.inbreeding_at_most, self.never)
+        pedigree = self.breeding.kinship.pedigree
+        answer = answer_goal(goal, own, when, pedigree, settings.inbreeding_at_most, self.never)
         for number, way in enumerate(answer.ways, start=1):
             told = Told(goal, answer, way, number, own, when, self.as_of, wanted_by, settings.seed)
             self.outlook.append(told.outlook())
@@ -105,7 +96,7 @@ class _Told:
         if name not in self.known:
             rule = self.rules.get(name, {})
             when = seasons(self.collection, name, rule, self.as_of)
-            self.known[name] = when, herd(self.collection, name, self.odds, self.growth, when, rule)
+            self.known[name] = when, herd(self.collection, name, self.breeding.odds, self.growth, when, rule)
         return self.known[name]
 
 

@@ -13,6 +13,7 @@ from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Sex
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.pedigree import Pedigree
+from pipeline.genetics.routes.kin import GrowingKinship
 from pipeline.genetics.routes.outlook import Odds
 from pipeline.genetics.routes.search import Route, Stock, quickest_route
 from pipeline.genetics.routes.space import GoalSpace
@@ -167,24 +168,16 @@ def _ways(
 
 def _inbreeding(route: Route, pedigree: Pedigree) -> tuple[float, ...]:
     """F of the young of every step."""
-
-    def named(parent: int) -> str | None:
-        return None if parent < 0 else pedigree.ids[parent]
-
-    parents = {
-        animal: (named(pedigree.sire[i]), named(pedigree.dam[i])) for i, animal in enumerate(pedigree.ids)
-    }
-    for i, step in enumerate(route):
-        parents[_name(i)] = (_name(step.sire), _name(step.dam))
-    grown = Pedigree(parents)
-    pairs = [(_name(step.sire), _name(step.dam)) for step in route]
-    found = grown.kinship(pairs)
-    return tuple(found[pair] for pair in pairs)
-
-
-def _name(source: str | int) -> str:
-    """The name of a parent in a pedigree that holds the route's young as well."""
-    return source if isinstance(source, str) else f"\0{source}"
+    names = list(dict.fromkeys(p for step in route for p in (step.dam, step.sire) if isinstance(p, str)))
+    kin = GrowingKinship(pedigree.matrix(names, names))
+    for row in range(len(names)):
+        kin.add_known(row)
+    found = []
+    for step in route:
+        dam, sire = (names.index(p) if isinstance(p, str) else len(names) + p for p in (step.dam, step.sire))
+        found.append(float(kin.of(dam)[sire]))
+        kin.add_young(dam, sire)
+    return tuple(found)
 
 
 def _cautions(goal: Goal, herd: Herd) -> Iterable[str]:

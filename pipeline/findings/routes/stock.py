@@ -86,7 +86,7 @@ def herd(
     rule: Mapping[str, Any],
 ) -> Herd:
     """The herd of one species. `growth` is the findings table, `rule` the species' row of the Species sheet."""
-    rows = {row["animal"]: row for row in growth.to_dict("records")}
+    rows = dict(zip(growth["animal"], zip(growth["ready_on"], growth["p_ready"], strict=True), strict=True))
     ready: dict[str, int] = {}
     known = [
         animal
@@ -111,12 +111,16 @@ def herd(
 
 
 def _ready(
-    animal: Animal, row: Mapping[str, Any] | None, when: Seasons, rule: Mapping[str, Any]
+    animal: Animal, row: tuple[Any, float] | None, when: Seasons, rule: Mapping[str, Any]
 ) -> int | None:
-    """The first season of an animal; by its age alone where the book gives no weights; None where it will not be ready."""
-    if row is not None and not pd.isna(row["ready_on"]):
-        return when.ready_in(pd.Timestamp(row["ready_on"]).date())
-    if row is not None and not np.isnan(float(row["p_ready"])):
+    """The first season of an animal; by its age alone where the book gives no weights; None where it will not be ready.
+
+    `row` is the day on which it is ready by its growth, and how likely it is ready by the season.
+    """
+    ready_on, p_ready = row or (None, np.nan)
+    if not pd.isna(ready_on):
+        return when.ready_in(pd.Timestamp(ready_on).date())
+    if not np.isnan(float(p_ready)):
         return None
     months = rule.get("female_breeding_age" if animal.sex == "F" else "male_breeding_age")
     born = animal.born or (date(animal.born_year, 7, 1) if animal.born_year else None)

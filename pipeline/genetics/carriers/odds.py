@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from math import isnan
 from typing import Literal
 
@@ -73,6 +74,20 @@ class Carriers:
     odds: tuple[CarrierOdds, ...]
     clashes: tuple[Clash, ...]
     solved: tuple[Solved, ...]
+
+    @cached_property
+    def family_of(self) -> Mapping[str, Solved]:
+        """The family of each animal."""
+        return {animal: own for own in self.solved for animal in own.family.animals}
+
+    @cached_property
+    def clutches_of(self) -> Mapping[str, list[tuple[Solved, int]]]:
+        """The clutches of each pairing: their family, and each one's place among its clutches."""
+        found: dict[str, list[tuple[Solved, int]]] = {}
+        for own in self.solved:
+            for place, clutch in enumerate(own.family.clutches):
+                found.setdefault(str(clutch.key[0]), []).append((own, place))
+        return found
 
 
 def carriers(

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from functools import cached_property
+from typing import Any, TypeVar
 
 from pipeline.genetics.collection import Animal, Basis, Collection, Pairing, Settings, Young
 from pipeline.genetics.genes import Sex
@@ -45,6 +46,26 @@ class Joined:
     words: Mapping[str, Translation]
     twice: tuple[tuple[Pairing, Pairing], ...] = ()
     """Pairings that two books record: the one that counts, and the one left out with its young."""
+
+    @cached_property
+    def pairings_of(self) -> Mapping[str, list[Pairing]]:
+        """The pairings of the whole, by the book that records them."""
+        return _by_book(self.collection.pairings.values())
+
+    @cached_property
+    def young_of(self) -> Mapping[str, list[Young]]:
+        """The young of the whole, by the book that records them."""
+        return _by_book(self.collection.young)
+
+
+_Record = TypeVar("_Record", Pairing, Young)
+
+
+def _by_book(records: Iterable[_Record]) -> dict[str, list[_Record]]:
+    found: dict[str, list[_Record]] = {}
+    for record in records:
+        found.setdefault(book_of(record.row), []).append(record)
+    return found
 
 
 def join(collections: Sequence[Collection], shared: Iterable[Mapping[str, str]]) -> Joined:

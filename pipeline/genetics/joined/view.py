@@ -6,10 +6,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from pipeline.genetics.collection import Animal, Collection
-from pipeline.genetics.joined.joining import Joined, book_of, rates_of
-
-_ELSEWHERE = "sold"
-"""The status of animals of other books: they count as kin and evidence, never as partners."""
+from pipeline.genetics.joined.joining import Joined, rates_of
 
 
 class View:
@@ -61,24 +58,23 @@ class View:
 
     @cached_property
     def collection(self) -> Collection:
-        """The whole as this book plans with it: its own pairings and young, and no other book's animal to pair."""
+        """The book's part of the whole, to plan with: its own animals, pairings and young, as the whole has them."""
         whole, own = self.joined.collection, self.own
         catalogues = {name: replace(c, morphs=self._morphs(name)) for name, c in whole.catalogues.items()}
         return replace(
             whole,
             book=self.book,
             catalogues=catalogues,
-            animals={name: self._as_here(animal) for name, animal in whole.animals.items()},
-            pairings={name: p for name, p in whole.pairings.items() if book_of(p.row) == self.book},
-            young=tuple(young for young in whole.young if book_of(young.row) == self.book),
+            animals={name: self._as_here(whole.animals[name]) for name in self.animal_of},
+            pairings={pairing.id: pairing for pairing in self.joined.pairings_of.get(self.book, ())},
+            young=tuple(self.joined.young_of.get(self.book, ())),
             settings=replace(
                 own.settings, **rates_of(whole.settings), never_pair=self._never(own.settings.never_pair)
             ),
         )
 
     def _as_here(self, animal: Animal) -> Animal:
-        here = animal.id in self.animal_of
-        return replace(animal, status=self.animal(animal.id).status if here else _ELSEWHERE)
+        return replace(animal, status=self.animal(animal.id).status)
 
     def _morphs(self, species: str) -> Mapping[str, str]:
         own = self.own.catalogues.get(self.species_of.get(species, ""))
