@@ -1,5 +1,6 @@
 """Helpers that tests of every floor share."""
 
+import shutil
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
@@ -16,6 +17,32 @@ def browser():
         started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield started
         started.close()
+
+
+@pytest.fixture(scope="session")
+def kept(tmp_path_factory) -> Path:
+    """A small collection's book as its keeper has it, written once a worker; not to be changed."""
+    from pipeline.workbook.template import write_book
+    from tests.endtoend.small import SMALL
+
+    path = tmp_path_factory.mktemp("kept") / "small.xlsx"
+    write_book(path, SMALL)
+    return path
+
+
+@pytest.fixture(scope="session")
+def finished(kept, tmp_path_factory) -> Path:
+    """The folder of its complete season, made once a worker; not to be changed."""
+    from pipeline.season import run_season
+    from tests.endtoend.small import AS_OF
+
+    return run_season([kept], tmp_path_factory.mktemp("finished") / "season", as_of=AS_OF).folder
+
+
+@pytest.fixture
+def book(kept, tmp_path) -> Path:
+    """The keeper's book in a folder of its own, to do with as a test likes."""
+    return shutil.copy(kept, tmp_path / "small.xlsx")
 
 
 @pytest.fixture

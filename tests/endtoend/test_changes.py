@@ -1,23 +1,23 @@
 """What the page says of the run before: nothing at first, the same after the same run, what changed after another."""
 
-from datetime import date
+import shutil
+from datetime import timedelta
 
 import pytest
 
 from pipeline.season import run_season
 from pipeline.store.earlier import earlier_findings
 from pipeline.workbook.template import write_book
-from tests.endtoend.small import SMALL
+from tests.endtoend.small import AS_OF, SMALL
 
-AS_OF = date(2026, 9, 1)
 FIRST = "This is the first run in this folder"
 
 
 @pytest.fixture
-def book(tmp_path):
-    path = tmp_path / "small.xlsx"
-    write_book(path, SMALL)
-    return path
+def ran(book, finished):
+    """The book with its season beside it."""
+    shutil.copytree(finished, book.with_name("small-season"))
+    return book
 
 
 def page_of(book, as_of=AS_OF):
@@ -29,21 +29,18 @@ def test_run_season__the_first_run_says_so_and_its_rerun_is_the_same_to_the_byte
     assert FIRST in first and page_of(book) == first
 
 
-def test_run_season__on_a_later_day_says_that_nothing_changed(book):
-    page_of(book)
-    later = page_of(book, date(2026, 9, 2))
-    assert "changed since the run as of 1 September 2026" in later and FIRST not in later
+def test_run_season__on_a_later_day_says_that_nothing_changed(ran):
+    later = page_of(ran, AS_OF + timedelta(days=1))
+    assert "changed since the run as of 1 November 2025" in later and FIRST not in later
 
 
-def test_run_season__names_a_problem_that_came_and_the_one_that_was_mended(book):
-    page_of(book)
+def test_run_season__names_a_problem_that_came_and_the_one_that_was_mended(ran, kept):
     first, *others = SMALL["Animals"]
-    book.unlink()
-    write_book(book, {**SMALL, "Animals": [{**first, "Genes": "het Nosuchgene"}, *others]})
-    assert "problem new" in page_of(book)
-    book.unlink()
-    write_book(book, SMALL)
-    assert "problem mended" in page_of(book)
+    ran.unlink()
+    write_book(ran, {**SMALL, "Animals": [{**first, "Genes": "het Nosuchgene"}, *others]})
+    assert "problem new" in page_of(ran)
+    shutil.copy(kept, ran)
+    assert "problem mended" in page_of(ran)
 
 
 def test_earlier_findings__a_broken_file_counts_as_none(tmp_path):

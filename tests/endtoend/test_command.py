@@ -1,7 +1,6 @@
 """The command line as a keeper meets it: exit codes, sentences, help, and a book that nobody writes to."""
 
 import json
-import shutil
 import subprocess
 import sys
 from time import perf_counter
@@ -35,20 +34,6 @@ def one_sentence(result):
     return result.stderr
 
 
-@pytest.fixture(scope="module")
-def kept(tmp_path_factory):
-    """The keeper's own book."""
-    path = tmp_path_factory.mktemp("kept") / "kept.xlsx"
-    write_book(path, SMALL)
-    return path
-
-
-@pytest.fixture
-def book(kept, tmp_path):
-    """A copy of it in a folder of its own."""
-    return shutil.copy(kept, tmp_path / "kept.xlsx")
-
-
 @pytest.fixture
 def faulty(tmp_path):
     """A book with one row that can't be used."""
@@ -76,7 +61,7 @@ def test_new__never_writes_over_a_book(book):
     before = book.read_bytes()
     result = run("new", book)
     assert result.exit_code == 1
-    assert "kept.xlsx" in one_sentence(result)
+    assert "small.xlsx" in one_sentence(result)
     assert book.read_bytes() == before
 
 
@@ -133,8 +118,8 @@ def test_commands__a_file_that_is_not_there(tmp_path, words):
 def test_season__exits_by_what_became_of_it(book, unreadable, tmp_path):
     result = run("season", book, *AS_OF)
     assert result.exit_code == 0
-    assert result.stdout.splitlines()[-1] == f"Report: {tmp_path / 'kept-season' / 'report.html'}"
-    assert (tmp_path / "kept-season" / "report.html").is_file()
+    assert result.stdout.splitlines()[-1] == f"Report: {tmp_path / 'small-season' / 'report.html'}"
+    assert (tmp_path / "small-season" / "report.html").is_file()
     assert run("season", unreadable).exit_code == 2
     result = run("season", book, "--season", "1999", *AS_OF)
     assert result.exit_code == 1
@@ -169,7 +154,7 @@ def test_cross__an_unknown_animal_with_the_nearest_id(book):
 
 
 def test_sheet__writes_a_page_beside_the_book_and_replaces_only_its_own(book, tmp_path):
-    page = tmp_path / "kept-B3.html"
+    page = tmp_path / "small-B3.html"
     for _ in range(2):
         result = run("sheet", book, "b3", *AS_OF)
         assert (result.exit_code, result.stdout) == (0, f"Sheet: {page}\n")

@@ -8,23 +8,11 @@ import pytest
 
 from pipeline.errors import RequestError
 from pipeline.season import run_season
+from pipeline.store.earlier import earlier_findings
 from pipeline.workbook.template import write_book
 from tests.endtoend.running import findings_of
 from tests.endtoend.small import AS_OF, BOA, FOR_GROWTH, FOR_PRICES, FOR_RATIOS, SMALL, small_book
 from tests.faults.standing import STEPS, fingerprint
-
-
-@pytest.fixture(scope="module")
-def book(tmp_path_factory):
-    path = tmp_path_factory.mktemp("small") / "small.xlsx"
-    write_book(path, SMALL)
-    return path
-
-
-@pytest.fixture(scope="module")
-def finished(book, tmp_path_factory):
-    """A complete season of the small book."""
-    return run_season([book], tmp_path_factory.mktemp("finished") / "season", as_of=AS_OF).folder
 
 
 @pytest.fixture
@@ -34,9 +22,9 @@ def earlier(finished, tmp_path):
     return folder, fingerprint(folder)
 
 
-def test_run_season__says_each_step(book, tmp_path):
+def test_run_season__says_each_step(kept, tmp_path):
     said = []
-    run_season([book], tmp_path / "season", as_of=AS_OF, say=said.append)
+    run_season([kept], tmp_path / "season", as_of=AS_OF, say=said.append)
     assert sorted(set(said)) == STEPS
     assert (said[0], said[-1]) == ("Reading", "Writing the report")
 
@@ -48,7 +36,7 @@ def test_run_season__leaves_what_the_contract_names(earlier):
     assert [path.name for path in folder.parent.iterdir()] == ["season"]
 
 
-def test_run_season__a_second_run_replaces_the_first(book, earlier, tmp_path):
+def test_run_season__a_second_run_replaces_the_first(earlier, tmp_path):
     folder, files = earlier
     other = tmp_path / "prices.xlsx"
     write_book(other, {name: SMALL[name] for name in FOR_PRICES})
@@ -58,17 +46,17 @@ def test_run_season__a_second_run_replaces_the_first(book, earlier, tmp_path):
         assert store.execute("SELECT count(*) FROM records.animals").fetchone() == (0,)
 
 
-def test_run_season__a_folder_of_somebody_elses_is_refused(book, tmp_path):
+def test_run_season__a_folder_of_somebody_elses_is_refused(kept, tmp_path):
     (tmp_path / "mine").mkdir()
     (tmp_path / "mine" / "diary.txt").write_text("dear diary")
     with pytest.raises(RequestError, match="holds other files; name a folder of its own with --out"):
-        run_season([book], tmp_path / "mine", as_of=AS_OF)
+        run_season([kept], tmp_path / "mine", as_of=AS_OF)
     assert (tmp_path / "mine" / "diary.txt").read_text() == "dear diary"
 
 
-def test_run_season__a_season_without_pairings_names_those_there_are(book, tmp_path):
+def test_run_season__a_season_without_pairings_names_those_there_are(kept, tmp_path):
     with pytest.raises(RequestError, match="no pairing of season 1999; its seasons are 2023, 2025"):
-        run_season([book], tmp_path / "season", season=1999, as_of=AS_OF)
+        run_season([kept], tmp_path / "season", season=1999, as_of=AS_OF)
     assert not (tmp_path / "season").exists()
 
 
@@ -93,8 +81,9 @@ def test_run_season__only_the_sheets_a_question_needs(make_book, tmp_path, sheet
 
 
 @pytest.mark.parametrize("sheets", PARTS, ids=["ratios", "growth", "prices"])
-def test_run_season__a_part_answers_as_the_whole_does(make_book, book, sheets):
-    part, whole = (findings_of(path, AS_OF) for path in (make_book(small_book(*sheets)), book))
+def test_run_season__a_part_answers_as_the_whole_does(make_book, finished, sheets):
+    part = findings_of(make_book(small_book(*sheets)), AS_OF)
+    whole = earlier_findings(finished / "season.duckdb", "small.xlsx")
     name = PARTS[sheets][0][0]
     assert part[name]["n"].tolist() == whole[name]["n"].tolist()
 

@@ -2,7 +2,6 @@
 
 import re
 import shutil
-from datetime import date
 from pathlib import Path
 
 import duckdb
@@ -14,22 +13,24 @@ from pipeline import season
 from pipeline.cli import main
 from pipeline.club import reading
 from pipeline.errors import BookError
-from pipeline.season import run_season
+from pipeline.season import SeasonResult, run_season
 from pipeline.store.tables import FINDINGS
-from pipeline.workbook.template import write_book
-from tests.endtoend.small import AS_OF, SMALL
-
-DAY = date(2025, 11, 1)
+from tests.endtoend.small import AS_OF
 
 
-@pytest.fixture
-def three(tmp_path) -> list[Path]:
-    """Two good books and one that is none, each of a keeper of its own."""
-    books = [tmp_path / name for name in ("ann.xlsx", "broken.xlsx", "cleo.xlsx")]
-    for book in books:
-        write_book(book, SMALL)
+@pytest.fixture(scope="module")
+def three(kept, tmp_path_factory) -> list[Path]:
+    """Two good books and one that is none, each of a keeper of its own; not to be changed."""
+    folder = tmp_path_factory.mktemp("three")
+    books = [shutil.copy(kept, folder / name) for name in ("small.xlsx", "broken.xlsx", "cleo.xlsx")]
     books[1].write_bytes(books[1].read_bytes()[:500])
     return books
+
+
+@pytest.fixture(scope="module")
+def club(three) -> SeasonResult:
+    """Their season, in a folder beside them."""
+    return run_season(three, three[0].with_name("club"), as_of=AS_OF, jobs=1)
 
 
 def rows(folder: Path, sql: str) -> list[tuple]:
@@ -46,13 +47,11 @@ def answers_of(folder: Path, book: str) -> dict[str, list[tuple]]:
     }
 
 
-def test_run_season__a_broken_book_is_told_and_stops_no_other(three, tmp_path):
-    alone = run_season(three[:1], tmp_path / "alone", as_of=DAY).folder
-    result = run_season(three, tmp_path / "all", as_of=DAY, jobs=1)
-    assert answers_of(result.folder, "ann.xlsx") == answers_of(alone, "ann.xlsx")
-    assert [(one.book, "cut short" in one.sentence) for one in result.troubles] == [("broken.xlsx", True)]
-    books = rows(result.folder, "SELECT book, answered, errors FROM findings.books")
-    assert books == [("ann.xlsx", True, 0), ("cleo.xlsx", True, 0), ("broken.xlsx", False, 1)]
+def test_run_season__a_broken_book_is_told_and_stops_no_other(club, finished):
+    assert answers_of(club.folder, "small.xlsx") == answers_of(finished, "small.xlsx")
+    assert [(one.book, "cut short" in one.sentence) for one in club.troubles] == [("broken.xlsx", True)]
+    books = rows(club.folder, "SELECT book, answered, errors FROM findings.books")
+    assert books == [("small.xlsx", True, 0), ("cleo.xlsx", True, 0), ("broken.xlsx", False, 1)]
 
 
 def test_season__exits_with_2_and_a_sentence_for_each_book_that_cannot_be_read(three, tmp_path):
@@ -62,7 +61,7 @@ def test_season__exits_with_2_and_a_sentence_for_each_book_that_cannot_be_read(t
         "--out",
         str(tmp_path / "all"),
         "--as-of",
-        "2025-11-01",
+        AS_OF.isoformat(),
         "--jobs",
         "1",
     ]
@@ -75,7 +74,7 @@ def test_season__exits_with_2_and_a_sentence_for_each_book_that_cannot_be_read(t
 def test_run_season__nothing_is_written_where_no_book_can_be_read(three, tmp_path):
     shutil.copy(three[1], tmp_path / "worse.xlsx")
     with pytest.raises(BookError, match=r"None of the 2 books can be answered\. broken.xlsx: "):
-        run_season([three[1], tmp_path / "worse.xlsx"], tmp_path / "all", as_of=DAY, jobs=1)
+        run_season([three[1], tmp_path / "worse.xlsx"], tmp_path / "all", as_of=AS_OF, jobs=1)
     assert not (tmp_path / "all").exists()
 
 
@@ -88,24 +87,24 @@ def test_run_season__a_fault_of_ours_keeps_its_traceback_and_costs_one_book(thre
         return sound(book, as_of)
 
     monkeypatch.setattr(reading, "checked", faulty)
-    result = run_season([three[0], three[2]], tmp_path / "all", as_of=DAY, jobs=1)
+    result = run_season([three[0], three[2]], tmp_path / "all", as_of=AS_OF, jobs=1)
     (trouble,) = result.troubles
     assert trouble.book == "cleo.xlsx" and "KeyError: 'a slip of ours'" in trouble.traceback
-    assert rows(result.folder, "SELECT book FROM findings.runs") == [("ann.xlsx",)]
+    assert rows(result.folder, "SELECT book FROM findings.runs") == [("small.xlsx",)]
 
 
 def test_run_season__a_lone_book_s_faults_are_raised(three, tmp_path, monkeypatch):
     monkeypatch.setattr(reading, "checked", lambda book, as_of: 1 / 0)
     with pytest.raises(ZeroDivisionError):
-        run_season(three[:1], tmp_path / "one", as_of=DAY)
+        run_season(three[:1], tmp_path / "one", as_of=AS_OF)
 
 
-def test_run_season__books_of_one_name_go_by_their_folders(tmp_path):
+def test_run_season__books_of_one_name_go_by_their_folders(kept, tmp_path):
     for folder in ("ann", "ben"):
         (tmp_path / folder).mkdir()
-        write_book(tmp_path / folder / "boas.xlsx", SMALL)
+        shutil.copy(kept, tmp_path / folder / "boas.xlsx")
     books = [tmp_path / folder / "boas.xlsx" for folder in ("ann", "ben")]
-    folder = run_season([*books, books[0]], tmp_path / "all", as_of=DAY, jobs=1).folder
+    folder = run_season([*books, books[0]], tmp_path / "all", as_of=AS_OF, jobs=1).folder
     assert rows(folder, "SELECT book FROM findings.runs") == [("ann/boas.xlsx",), ("ben/boas.xlsx",)]
     told = rows(folder, "SELECT book, severity, message FROM findings.problems WHERE sheet = '' ORDER BY ALL")
     assert told == [
@@ -115,10 +114,8 @@ def test_run_season__books_of_one_name_go_by_their_folders(tmp_path):
     ]
 
 
-def test_run_season__leaves_the_same_files_in_one_process_or_two(three, tmp_path):
-    for jobs in (1, 2):
-        run_season(three, tmp_path / str(jobs), as_of=AS_OF, jobs=jobs)
-    one, two = tmp_path / "1", tmp_path / "2"
+def test_run_season__leaves_the_same_files_in_one_process_or_two(three, club):
+    one, two = club.folder, run_season(three, three[0].with_name("two"), as_of=AS_OF, jobs=2).folder
     for name in ("report.html", "findings.xlsx"):
         assert (one / name).read_bytes() == (two / name).read_bytes(), name
     for schema, names in (
@@ -133,7 +130,7 @@ def test_run_season__leaves_the_same_files_in_one_process_or_two(three, tmp_path
 def test_run_season__a_club_too_long_for_a_page_says_what_it_shows(three, tmp_path, monkeypatch):
     monkeypatch.setattr(season, "PAGE_ROWS", 60)
     monkeypatch.setattr(season, "WORKBOOK_ROWS", 60)
-    result = run_season([three[0], three[2], three[1]], tmp_path / "all", as_of=DAY, jobs=1)
+    result = run_season([three[0], three[2], three[1]], tmp_path / "all", as_of=AS_OF, jobs=1)
     page = result.page.read_text(encoding="utf-8")
     odds = rows(result.folder, "SELECT count(*) FROM findings.carrier_odds")[0][0]
     (shown,) = re.findall(rf"<li>Who carries what: (\d+) of {odds} rows</li>", page)
@@ -144,10 +141,7 @@ def test_run_season__a_club_too_long_for_a_page_says_what_it_shows(three, tmp_pa
     assert any(text.startswith(f"The most telling of {odds} rows; season.duckdb has all.") for text in said)
 
 
-def test_run_season__the_page_begins_with_a_table_of_the_books(three, tmp_path):
-    page = run_season([three[0], three[2]], tmp_path / "all", as_of=DAY, jobs=1).page.read_text(
-        encoding="utf-8"
-    )
+def test_run_season__the_page_begins_with_a_table_of_the_books(club, finished):
+    page = club.page.read_text(encoding="utf-8")
     assert page.index('<section id="books"') < page.index('<section id="changes"')
-    alone = run_season(three[:1], tmp_path / "one", as_of=DAY).page.read_text(encoding="utf-8")
-    assert '<section id="books"' not in alone
+    assert '<section id="books"' not in (finished / "report.html").read_text(encoding="utf-8")

@@ -6,24 +6,15 @@ import sys
 import threading
 from pathlib import Path
 
-import pytest
 from click.testing import CliRunner
 
 from pipeline import watching
 from pipeline.cli import main
 from pipeline.errors import RequestError
 from pipeline.season import run_season
-from pipeline.workbook.template import write_book
-from tests.endtoend.small import AS_OF, SMALL
+from tests.endtoend.small import AS_OF
 
 ROOT = Path(__file__).resolve().parents[2]
-
-
-@pytest.fixture
-def book(tmp_path):
-    path = tmp_path / "small.xlsx"
-    write_book(path, SMALL)
-    return path
 
 
 def follow(stream):

@@ -1,33 +1,12 @@
-"""A small book, and a complete season of it to be left alone."""
+"""Earlier results beside the keeper's book, and what must still be true of them."""
 
 import shutil
 
 import pytest
 
 from pipeline.season import run_season
-from pipeline.workbook.template import write_book
-from tests.endtoend.small import AS_OF, SMALL
+from tests.endtoend.small import AS_OF
 from tests.faults.standing import answers_readable, beside, fingerprint
-
-
-@pytest.fixture(scope="session")
-def small_book(tmp_path_factory):
-    """Not to be changed: shared by all tests."""
-    path = tmp_path_factory.mktemp("small") / "small.xlsx"
-    write_book(path, SMALL)
-    return path
-
-
-@pytest.fixture(scope="session")
-def finished(small_book, tmp_path_factory):
-    """A complete season of the small book; not to be changed."""
-    return run_season([small_book], tmp_path_factory.mktemp("finished") / "season", as_of=AS_OF).folder
-
-
-@pytest.fixture
-def book(small_book, tmp_path):
-    """The keeper's book in a folder of its own."""
-    return shutil.copy(small_book, tmp_path / "small.xlsx")
 
 
 @pytest.fixture
