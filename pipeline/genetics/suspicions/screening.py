@@ -1,14 +1,14 @@
 """A quick look at structural faults: by how much they make the records likelier with every clutch's sire given.
 
-Two assignments of sires are tried, the recorded ones and the likeliest as solved; the better of the two stands for
-the sum over all. It is a screen: what passes is weighed in full. Linkage groups of one shape are weighed side by side,
+Two assignments of sires are tried, the recorded ones and the likeliest as solved, each with its prior; the better of
+the two stands for the sum over all. It is a screen: what passes is weighed in full. Linkage groups of one shape are weighed side by side,
 those of faults that join loci within the states that the loci by themselves leave possible (see pruning.py).
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import inf, isnan, nan
+from math import inf, isnan, log, nan
 
 import numpy as np
 
@@ -153,7 +153,7 @@ class Screen:
 
     def __init__(self, desk: Desk, males: Mapping[str, Animal]) -> None:
         self.desk, self._males = desk, males
-        self._looks: dict[tuple, tuple[QuickLook, ...]] = {}
+        self._looks: dict[tuple, dict[QuickLook, float]] = {}
 
     def gains(self, stated: Mapping[int, Stated], asked: Sequence[Question]) -> list[float]:
         """ln of each question's evidence ratio over its families, which `stated` has by position.
@@ -170,18 +170,29 @@ class Screen:
                 look.ask(parts.values())
         return [sum((_gain(looks[i], own) for i in own.families), 0.0) for own in asked]
 
-    def _look(self, i: int, family: Family, posterior: Posterior | None) -> tuple[QuickLook, ...]:
-        """One look a distinct assignment of sires."""
+    def _look(self, i: int, family: Family, posterior: Posterior | None) -> Mapping[QuickLook, float]:
+        """One look a distinct assignment of sires, with ln of the assignment's prior."""
         stated = {_sires(own): own for own in (as_recorded(family), as_solved(family, posterior))}
         key = (i, tuple(half.animal for half in family.halves if half.alone), *stated)
         if key not in self._looks:
-            self._looks[key] = tuple(QuickLook(own, self.desk, self._males) for own in stated.values())
+            self._looks[key] = {
+                QuickLook(own, self.desk, self._males): _log_prior(family, own) for own in stated.values()
+            }
         return self._looks[key]
 
 
-def _gain(looks: Sequence[QuickLook], own: Question) -> float:
+def _log_prior(family: Family, stated: Family) -> float:
+    """ln P(the stated sires) before any record is weighed."""
+    total = 0.0
+    for clutch, (sire,) in zip(family.clutches, (own.candidates for own in stated.clutches), strict=True):
+        prior = sum(c.prior for c in clutch.candidates if c.male == sire.male)
+        total += log(prior) if prior else -inf
+    return total
+
+
+def _gain(looks: Mapping[QuickLook, float], own: Question) -> float:
     before, after = (
-        max((e for e in (look.evidence(parts) for look in looks) if not isnan(e)), default=nan)
+        max((e + prior for look, prior in looks.items() if not isnan(e := look.evidence(parts))), default=nan)
         for parts in (own.before, own.after)
     )
     if isnan(before) or isnan(after):

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pipeline.genetics.carriers.solving import as_recorded, family_evidence, solve
-from pipeline.genetics.collection import Settings
+from pipeline.genetics.collection import Basis, Settings
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
 from pipeline.genetics.labels import read_label
 from pipeline.genetics.suspicions.alternatives import Fault, alternatives, changed, part_of, touched
@@ -68,3 +68,20 @@ def test_reread__what_cant_be_told_of_one_gene_is_still_told_of_the_other():
     (stack,) = restacked(catalogue, after, SETTINGS)
     said = stack.reading(read_label("Ember", catalogue), stack.kind("F"), frozenset())[0]
     assert said.max() == pytest.approx(0.99) and said.min() == pytest.approx(0.005)
+
+
+def test_suspicions__three_odd_crosses_are_one_wrong_gene_record_rather_than_three_wrong_sires():
+    """Albino by albino may give wild type, where the two are no alleles (Bechtel & Bechtel, Elaphe obsoleta; abstract).
+
+    Worked by hand: three wrong sires are 0.015 each, a wrong gene record 1 in 300; so 0.9985 in all.
+    """
+    catalogue = Catalogue(
+        "Boa", tuple(Gene(name, Inheritance.RECESSIVE, "Tyr") for name in ("Ash", "Coal")), SexChromosomes.XY
+    )
+    dams = [(f"D{i}", "F", "Ash", None, None, Basis.PROVED) for i in range(3)]
+    sires = [(f"S{i}", "M", "Coal", None, None, Basis.PROVED) for i in range(3)]
+    pairs = [(f"P{i}", f"D{i}", f"S{i}") for i in range(3)]
+    young = [(f"P{i}", "normal", 8) for i in range(3)]
+    (found,) = suspicions(book(dams + sires, pairs, young, catalogue=catalogue, settings=SETTINGS), 0.5).found
+    assert (found.kind, found.subject) == ("gene record", "Ash, Coal")
+    assert found.probability == pytest.approx(0.9985, abs=5e-4)
