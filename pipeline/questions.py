@@ -74,10 +74,12 @@ class Run:
 
     @cached_property
     def calendar(self) -> pd.DataFrame:
+        """When each pairing's young are due and came, and from when its dam has rested."""
         return self.query("calendar")
 
     @cached_property
     def records(self) -> dict[str, pd.DataFrame]:
+        """The book's own rows of the sheets that the findings read as tables."""
         tables = ("animals", "species", "weights", "prices", "goals")
         return {table: self.store.records(table, book=self.book.book.name) for table in tables}
 
@@ -96,6 +98,8 @@ class Run:
 
     @cached_property
     def growth(self) -> "GrowthFindings":
+        """Fitted once, for its own tables, the plan and the suspicions alike."""
+
         from pipeline.findings.growth import growth_findings
 
         self.say("Fitting growth")
@@ -106,6 +110,8 @@ class Run:
 
     @cached_property
     def prices(self) -> "PriceFindings":
+        """Followed once, for their own tables and for what a plan's young would fetch."""
+
         from pipeline.findings.prices import price_findings
 
         self.say("Following prices")

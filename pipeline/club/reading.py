@@ -41,6 +41,7 @@ class Trouble:
 
     @property
     def problem(self) -> Problem:
+        """As an error of the whole book, for the table of problems."""
         hint = (
             "Report it with the lines that the command printed."
             if self.traceback

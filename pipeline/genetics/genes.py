@@ -174,6 +174,7 @@ class LinkageGroup:
 
     @property
     def name(self) -> str:
+        """Those of its loci, joined by ' + '."""
         return " + ".join(locus.name for locus in self.loci)
 
 
@@ -192,6 +193,7 @@ class Catalogue:
 
     @cached_property
     def by_name(self) -> Mapping[str, Gene]:
+        """The genes by name, in the order of the sheet."""
         return {gene.name: gene for gene in self.genes}
 
     @cached_property

@@ -34,6 +34,7 @@ class GeneClaim:
 
     @property
     def words(self) -> str:
+        """The claim as a label writes it: 'super Motley', '66% het Anery', 'not Anery'."""
         if self.claim is not Claim.ONE:
             return {Claim.SHOWS: "", Claim.TWO: "super ", Claim.NONE: "not "}[self.claim] + self.gene.name
         odds = "" if self.certain else f"{percentage(self.probability)} "

@@ -45,6 +45,7 @@ class Word:
 
     @property
     def signed(self) -> str:
+        """The word with its sign, as it tells apart genes of one name."""
         return self.text + self.sign
 
 

@@ -20,6 +20,7 @@ class Point:
 
     @property
     def urgent(self) -> bool:
+        """Whether any of its sentences can't wait."""
         return any(one.urgent for one in self.sentences)
 
 

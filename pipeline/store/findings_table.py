@@ -23,6 +23,7 @@ class FindingsTable:
 
     @property
     def names(self) -> list[str]:
+        """Its columns, in order, `book` first."""
         return [column.name for column in self.columns]
 
 

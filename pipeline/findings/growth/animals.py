@@ -34,6 +34,7 @@ class Animal:
 
     @property
     def here(self) -> bool:
+        """Whether it is still the keeper's to weigh and to breed."""
         return self.status in HERE
 
 

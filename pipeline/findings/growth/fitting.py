@@ -42,10 +42,12 @@ class Fit:
 
     @property
     def curve(self) -> Curve:
+        """The best of the curves."""
         return self.curves[0]
 
     @property
     def df(self) -> int:
+        """Weighings less the parameters of one curve; none may be left."""
         return self.n - len(PARAMETERS)
 
     def at(self, days: Floats) -> tuple[Floats, Floats]:

@@ -38,6 +38,7 @@ class Members:
         return len(self.sex)
 
     def take(self, rows: np.ndarray) -> "Members":
+        """The animals at these places, or where a mask of all (m) is true."""
         return Members(*(getattr(self, field.name)[rows] for field in fields(self)))
 
     @cached_property

@@ -43,6 +43,7 @@ class PooledFit:
 
     @property
     def n(self) -> int:
+        """The number of weighings that it rests on."""
         return self.since.shape[-1]
 
     def at(self, days: Floats) -> tuple[Floats, Floats]:

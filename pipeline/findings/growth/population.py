@@ -50,10 +50,12 @@ class Population:
 
     @property
     def log_likelihood(self) -> float:
+        """Marginal, the animals' own courses summed out."""
         return self.effects.log_likelihood
 
     @property
     def scatter(self) -> float:
+        """The residual standard deviation of log weight about an animal's own course."""
         return self.effects.scatter
 
     def of_sex(self, sex: float) -> Floats:

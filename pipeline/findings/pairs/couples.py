@@ -60,6 +60,7 @@ class Grid:
 
     @property
     def size(self) -> int:
+        """The number of pairs: every dam with every sire."""
         return len(self.dams.ids) * len(self.sires.ids)
 
     def weigh(self, group: int, table: np.ndarray) -> np.ndarray:

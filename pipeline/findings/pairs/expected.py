@@ -32,6 +32,7 @@ class Species:
 
     @property
     def name(self) -> str:
+        """As the book's Species sheet writes it."""
         return self.groups.catalogue.species
 
 

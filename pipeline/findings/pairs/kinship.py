@@ -19,6 +19,7 @@ class Kinship:
 
     @classmethod
     def of(cls, collection: Collection) -> "Kinship":
+        """The kin of a whole book, by the parents as recorded."""
         return cls(Pedigree({animal.id: (animal.sire, animal.dam) for animal in collection.animals.values()}))
 
     def of_young(self, dams: Sequence[str], sires: Sequence[str]) -> np.ndarray:

@@ -34,14 +34,17 @@ class Choice:
 
     @property
     def ids(self) -> tuple[str, str]:
+        """The dam's and the sire's."""
         return self.pairs.ids(self.place)
 
     @property
     def points(self) -> float:
+        """Its score by itself, whatever else is planned."""
         return float(self.pairs.score.total[self.place])
 
     @property
     def fixed(self) -> str:
+        """Why the keeper has settled on this pair; '' where the plan chose it."""
         return self.pairs.fixed.get(self.place, "")
 
 
@@ -62,6 +65,7 @@ class Plan:
 
     @cached_property
     def pairs(self) -> list[Choice]:
+        """The chosen pairs, in the order of `chosen`."""
         return [self.choice(at) for at in self.chosen]
 
     @cached_property

@@ -29,6 +29,7 @@ class Groups:
 
     @classmethod
     def of(cls, catalogue: Catalogue) -> "Groups":
+        """The spaces of a catalogue's linkage groups, in its order."""
         return cls(catalogue, tuple(Space(group, catalogue) for group in catalogue.groups))
 
     @cached_property

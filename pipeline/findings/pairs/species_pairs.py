@@ -45,6 +45,7 @@ class SpeciesPairs:
 
     @property
     def size(self) -> int:
+        """How many pairs there are, those that cannot be planned among them."""
         return len(self.dam)
 
     def pair(self, place: int) -> tuple[Candidate, Candidate]:

@@ -100,10 +100,12 @@ class PriceModel:
 
     @cached_property
     def covariance(self) -> Floats:
+        """Of the coefficients (terms x terms), robust to unequal scatter (HC3)."""
         return self.fit.covariance()
 
     @cached_property
     def place(self) -> dict[Term, int]:
+        """Where each term stands among the coefficients."""
         return {term: index for index, term in enumerate(self.terms)}
 
     @cached_property
@@ -137,6 +139,7 @@ class PriceModel:
 
     @cached_property
     def scale(self) -> float:
+        """The residual standard deviation of a log price."""
         return float(np.sqrt(self.fit.variance))
 
 

@@ -30,10 +30,12 @@ class Case:
 
     @property
     def catalogue(self) -> Catalogue:
+        """The genes as recorded, before any fault is assumed."""
         return self.structures.catalogue
 
     @property
     def family(self) -> Family:
+        """The animals and clutches among which the fault lies."""
         return self.structures.families[self.suspicion.family]
 
     @property

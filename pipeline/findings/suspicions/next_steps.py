@@ -32,6 +32,7 @@ class Stable:
 
     @cached_property
     def pedigree(self) -> Pedigree:
+        """Of these animals, by the parents as recorded."""
         return Pedigree({animal.id: (animal.sire, animal.dam) for animal in self.animals.values()})
 
     def close(self, one: str, other: str) -> bool:

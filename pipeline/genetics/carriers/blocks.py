@@ -84,6 +84,7 @@ class Part:
 
     @classmethod
     def of(cls, factor: Factor, held: frozenset[int]) -> "Part":
+        """Of a factor of one lane, its axes moved so that the `held` come first."""
         fixed = [axis for axis, v in enumerate(factor.scope) if v in held]
         free = [axis for axis, v in enumerate(factor.scope) if v not in held]
         logs = factor.logs[:, 0].transpose(0, *(1 + axis for axis in (*fixed, *free)))

@@ -18,6 +18,7 @@ class GeneFault:
 
     @property
     def genes(self) -> tuple[str, ...]:
+        """Names of the genes whose record would be another."""
         return self.alternative.genes
 
 

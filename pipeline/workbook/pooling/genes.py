@@ -32,10 +32,12 @@ class Claim:
 
     @property
     def subject(self) -> str:
+        """The beginning of a sentence that ends with `said`."""
         return f"{self.gene} ({self.species}) is" if self.gene else f"{self.species} has the sex chromosomes"
 
     @property
     def place(self) -> Place:
+        """The cell that makes it."""
         return self.offer.place("genes" if self.gene else "species", self.row, self.field)
 
 
