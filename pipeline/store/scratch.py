@@ -1,10 +1,12 @@
 """Where one party of books is answered among many: in memory, and in DuckDB no more than its queries need.
 
 A table takes DuckDB some milliseconds to make, to fill and to read again, forty of them longer than some questions take
-to answer. So findings stay the frames that they were saved as; the store of the whole run takes them from here.
+to answer. So its tables are made once in a process, and records and findings stay the frames that they were loaded and
+saved as; the store of the whole run takes them from here.
 """
 
 from collections.abc import Mapping
+from functools import cache
 
 import pandas as pd
 
@@ -24,18 +26,30 @@ _KINDS = {
 
 
 class Scratch(Store):
-    """A store of a few books' answers, not kept in a file."""
+    """A store of a few books' answers, not kept in a file: what is written is seen here alone, and forgotten on leaving."""
 
     def __init__(self) -> None:
-        super().__init__(tables=ASKED)
+        self.connection = _tables().connection.cursor()
+        self.connection.execute("BEGIN")
+        self._read = {}
         self._loaded: dict[str, list[pd.DataFrame]] = {}
         self._saved: dict[str, list[pd.DataFrame]] = {}
+
+    def __exit__(self, *_: object) -> None:
+        self.connection.close()
 
     def load(self, tables: Mapping[str, pd.DataFrame]) -> None:
         """Append the tables of one book, by sheet table name."""
         super().load(tables)
         for name, frame in tables.items():
             self._loaded.setdefault(name, []).append(frame)
+
+    def records(self, table: str, *, book: str) -> pd.DataFrame:
+        """The records of one book from one sheet's table, in the order in which they were loaded."""
+        if table not in self._loaded:
+            return super().records(table, book=book)
+        frame = _one(self._loaded[table])
+        return frame[frame["book"] == book].reset_index(drop=True)
 
     def all_records(self) -> dict[str, pd.DataFrame]:
         """The records of all books by sheet table name, in the order in which they were loaded."""
@@ -58,6 +72,14 @@ class Scratch(Store):
             for name, frame in self.saved().items():
                 whole.save(name, frame)
             return whole.findings()
+
+
+@cache
+def _tables() -> Store:
+    """The empty tables of this process, which works on a single core beside the others."""
+    store = Store(tables=ASKED)
+    store.connection.execute("COMMIT; SET threads = 1")
+    return store
 
 
 def _one(frames: list[pd.DataFrame]) -> pd.DataFrame:

@@ -55,6 +55,20 @@ def test_scratch__records_come_back_in_the_order_of_loading():
         assert scratch.all_records()["goals"]["book"].tolist() == ["b.xlsx"] * 2 + ["c.xlsx"] * 2
 
 
+def test_scratch__knows_nothing_of_another():
+    goals = pd.DataFrame(
+        {**BOOK, "sheet": "Goals", "row": [2], "goal": ["a"], "species": "Boa", "genes": "x"}
+    )
+    counted = "SELECT count(*) FROM records.goals"
+    with Scratch() as one, Scratch() as other:
+        one.load({"goals": goals})
+        assert one.connection.execute(counted).fetchall() == [(1,)]
+        assert other.connection.execute(counted).fetchall() == [(0,)]
+        assert other.records("goals", book="b.xlsx").empty
+    with Scratch() as later:
+        assert later.connection.execute(counted).fetchall() == [(0,)]
+
+
 def test_asked__are_the_findings_that_queries_of_one_book_read():
     """Queries of the whole run name no book."""
     folder = files("pipeline.store") / "sql"
