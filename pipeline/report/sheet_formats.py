@@ -7,7 +7,9 @@ from xlsxwriter.worksheet import Worksheet
 from pipeline.report.verdicts import VERDICTS
 from pipeline.store.tables import FindingsColumn
 
-_LONG = {"meaning", "message", "hint", "note", "resolution", "expected", "value", "evidence", "next_step", "reason", "cautions"}
+_LONG = {
+    "meaning", "message", "hint", "note", "resolution", "expected", "value", "evidence", "next_step", "reason", "cautions",
+}  # fmt: skip
 _SHARES = ("success", "change", "recombination", "share")
 _WHOLE = ("_g", "typical")
 _KINSHIP = {"f", "f_young"}
