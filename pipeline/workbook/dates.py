@@ -26,6 +26,12 @@ _YEAR = re.compile(r"\d{4}")
 _YEAR_FIRST = re.compile(rf"(\d{{4}})([-/.])(\d{{1,2}})\2(\d{{1,2}})\.?{_TIME}", re.IGNORECASE)
 _COMPACT = re.compile(r"((?:19|20)\d{2})(\d{2})(\d{2})")
 _YEAR_LAST = re.compile(rf"(\d{{1,2}})([-/.]) ?(\d{{1,2}})\2 ?(\d{{4}}){_TIME}", re.IGNORECASE)
+_ORDERED = re.compile(
+    rf"(\d{{1,2}})(?:([-/.]) ?(\d{{1,2}})\2 ?(\d{{4}})|([/.])(\d{{1,2}})\5(\d{{2}})){_TIME}", re.IGNORECASE
+)
+"""The same, or with a year of two digits after dots or slashes; codes have hyphens."""
+_THIS_CENTURY = 69
+"""Two digits below are of the 2000s, others of the 1900s, as POSIX reads them."""
 _DAY_MONTH = re.compile(
     rf"(\d{{1,2}})(?:st|nd|rd|th|\.)?[- /]?([a-z]+)\.?,?[- /]?(\d{{4}}){_TIME}", re.IGNORECASE
 )
@@ -89,14 +95,16 @@ def spelled_order(words: str) -> Literal["day first", "month first"] | None:
 
 
 def day_with_order(words: str, day_first: bool) -> date | None:
-    """The day that '05/06/2021' means where the order of its numbers is known; None for other texts."""
-    match = _YEAR_LAST.fullmatch(tidy(words))
+    """The day that '05/06/2021' or '5.6.21' means where the order of its numbers is known; None for other texts."""
+    match = _ORDERED.fullmatch(tidy(words))
     if match is None:
         return None
-    first, second = int(match[1]), int(match[3])
+    first, second, year = int(match[1]), int(match[3] or match[6]), int(match[4] or match[7])
+    if match[7]:
+        year += 2000 if year < _THIS_CENTURY else 1900
     day, month = (first, second) if day_first else (second, first)
     try:
-        return _day(int(match[4]), month, day).day
+        return _day(year, month, day).day
     except CellFault:
         return None
 

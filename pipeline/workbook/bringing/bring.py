@@ -12,6 +12,7 @@ from pipeline.workbook.bringing.found_genes import declared_names, gene_rows
 from pipeline.workbook.bringing.grids import read_grids
 from pipeline.workbook.bringing.left_over import account_page, left_over_page
 from pipeline.workbook.bringing.matching import Known
+from pipeline.workbook.bringing.moneys import settle_currency
 from pipeline.workbook.bringing.others import add_others
 from pipeline.workbook.bringing.records import Gathered, OldRow, Values, old_rows
 from pipeline.workbook.bringing.tabs import OldTab, tab_of
@@ -52,6 +53,7 @@ def bring(old: Path, species: str = "", asked: Sequence[str] = (), dates: Order 
     name_parents(gathered.records.get("Animals", ()), identities, gathered)
     if asides := sum(len(tab.asides) for tab in tabs):
         gathered.sayings["totals and remarks under a table stand on 'Left over'"] = asides
+    settle_currency(tables, gathered)
     _tell_open_dates(gathered)
     _add_genes(gathered)
     _add_species(gathered)
@@ -135,7 +137,7 @@ def _tell_open_dates(gathered: Gathered) -> None:
             for field, value in record.items():
                 if is_open(columns[name, field], value):
                     gathered.say(
-                        "dates such as 3/4/2024 may mean two days; --dates day-first or month-first settles them"
+                        "dates such as 3/4/2024 or 3.4.24 may mean two days; --dates day-first or month-first settles them"
                     )
 
 

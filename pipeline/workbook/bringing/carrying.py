@@ -74,9 +74,9 @@ def _plain(number: float) -> float | int:
 
 
 def is_open(column: Column, value: object) -> bool:
-    """Whether a cell of the new book is still a date that may be read in two ways."""
+    """Whether a cell of the new book is a date yet to be read: in two ways, or with a year of two digits."""
     dated = column.kind is Kind.DATE and isinstance(value, str)
-    return dated and None not in (day_with_order(str(value), first) for first in (True, False))
+    return dated and any(day_with_order(str(value), first) for first in (True, False))
 
 
 def date_order(values: Sequence) -> Order:

@@ -11,6 +11,8 @@ from pipeline.workbook.bringing.wording import day_of_header, plain, unit_of, wo
 BY_NAME, BY_LIKENESS, BY_CONTENT, AS_ASKED = "name", "name, nearly", "content", "as you asked"
 _ALIKE, _LIKENESS_COSTS, _CONTENT_SURE, _DATE_HEADER_SURE = 86.0, 8.0, 60.0, 95.0
 _LEAST_READABLE = 0.5
+_MOSTLY = 0.9
+"""The share of a column's animals that must be of a parent's sex; one or another is sexed wrongly in most lists."""
 _DATED, _UNDATED = frozenset({"Weight", "Length", "Price"}), "no day beside it"
 """What makes no record without its day, and the words for that."""
 
@@ -129,9 +131,9 @@ def _is_like(tab: OldTab, filled: list, target: Target, known: Known, found: Map
             return contents.looks_like_labels(filled, known.genes)
         case ("Animals", "Sire" | "Dam" as parent):
             own = _sexes_by_id(tab, found)
-            return contents.refer_to(filled, own.keys()) and {
-                own[words_of(v)] for v in filled if words_of(v) in own
-            } == {"M" if parent == "Sire" else "F"}
+            sexes = [sex for v in filled if (sex := own.get(words_of(v), "")) in ("M", "F")]
+            alike = sexes.count("M" if parent == "Sire" else "F")
+            return contents.refer_to(filled, own.keys()) and 0 < alike >= _MOSTLY * len(sexes)
         case ("Weights", "Animal") | ("Hatch results", "Animal"):
             return contents.refer_to(filled, known.ids)
         case ("Weights", "Weight"):

@@ -81,3 +81,38 @@ def test_bring__a_count_goes_to_an_outcome_as_asked(brought):
     assert found.gathered.records["Hatch results"] == [
         {"Pairing": "2020-01", "Count": 3, "Outcome": "stillborn"}
     ]
+
+
+@pytest.mark.parametrize(
+    ("rows", "currency"),
+    [
+        ([{"ID": "B1", "Sex": "F", "Cost": "120,50 €"}, {"ID": "B2", "Sex": "M", "Cost": 80}], "EUR"),
+        ([{"ID": "B1", "Sex": "F", "Cost (€)": 120.5}], "EUR"),
+        ([{"ID": "B1", "Sex": "F", "Cost": "120 €"}, {"ID": "B2", "Sex": "M", "Cost": "£80"}], None),
+        ([{"ID": "B1", "Sex": "F", "Cost": 80}], None),
+    ],
+)
+def test_bring__money_all_in_one_currency_makes_it_the_book_s(brought, rows, currency):
+    settings = brought({"Animals": rows}).gathered.records.get("Settings", [])
+    assert [row["Value"] for row in settings] == ([currency] if currency else [])
+
+
+def test_bring__years_of_two_digits_once_the_keeper_says_the_order(brought):
+    rows = [{"ID": "1", "Sex": "F", "Born": "11.08.22"}, {"ID": "2", "Sex": "F", "Born": "27.7.99"}]
+    told, asked = brought({"Animals": rows}), brought({"Animals": rows}, dates="day first")
+    assert [animal["Born"] for animal in told.gathered.records["Animals"]] == ["11.08.22", "27.7.99"]
+    assert any("--dates day-first" in saying for saying in told.gathered.sayings)
+    born = [animal["Born"] for animal in asked.gathered.records["Animals"]]
+    assert born == [date(2022, 8, 11), date(1999, 7, 27)]
+
+
+def test_bring__a_column_of_parents_is_known_by_their_sex_though_one_is_wrong(brought):
+    rows = [
+        {"ID": f"K-{n:02}", "Sex": "F" if n % 3 else "M", "Morph": "Amel", "Vater": None} for n in range(30)
+    ]
+    for n in range(15, 30):
+        rows[n]["Vater"] = "K-01" if n == 15 else f"K-{3 * (n % 5):02}"
+    found = brought({"Animals": rows})
+    assert [animal.get("Sire") for animal in found.gathered.records["Animals"]] == [
+        row["Vater"] for row in rows
+    ]
