@@ -5,6 +5,7 @@ wanders from its curve. The curve is linearised at each animal's most probable p
 likelihood maximised by EM; the two steps alternate (Lindstrom & Bates 1990, Biometrics 46:673-687, citation from memory).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -68,10 +69,9 @@ class Population:
         middle = self.of_sex(0)
         early = log_weight(middle, self.curve.power, np.array([0.0, 0.5]))[0]
         unborn = (kinds.span * 2 * (early[1] - early[0])) ** 2 / 12
-        covariance = np.tile(self.effects.spread, (len(kinds), 1, 1))
-        covariance[:, FIRST, FIRST] += np.where(np.isnan(kinds.first), unborn, ANY_FIRST**2)
         apart = self.effects.beta[SIZE:]
-        covariance += (kinds.sex == 0)[:, None, None] * np.outer(apart, apart) / 4
+        covariance = self.effects.spread + (kinds.sex == 0)[:, None, None] * np.outer(apart, apart) / 4
+        covariance[:, FIRST, FIRST] += np.where(np.isnan(kinds.first), unborn, ANY_FIRST**2)
         offset = np.zeros((len(members), SIZE))
         offset[:, FIRST] = np.where(np.isnan(members.first), 0.0, members.first - middle[FIRST])
         return Prior(kind, design(kinds), covariance, offset)
@@ -97,7 +97,7 @@ def population_of(members: Members) -> Population:
         sample = sample.take(np.linspace(0, len(sample) - 1, ENOUGH).round().astype(int))
     usual = float(np.median(np.max(np.where(sample.used, sample.since, 0), axis=1))) or 1.0
     start = WANDERS[0] / usual
-    best = max((estimate(sample, starting(sample, curve, start)) for curve in CURVES), key=_worth)
+    best = max((estimate(sample, begun) for begun in starting(sample, CURVES, start)), key=_worth)
     for wander in WANDERS[1:]:
         trial = estimate(sample, replace(best, wander=wander / usual))
         if wander > WANDERS[0] and _worth(trial) < _worth(best):
@@ -129,21 +129,28 @@ def estimate(members: Members, population: Population) -> Population:
     return population
 
 
-def starting(members: Members, curve: Curve, wander: float) -> Population:
-    """The one curve through all weighings of known age, with the usual spread."""
+def starting(members: Members, curves: Sequence[Curve], wander: float) -> list[Population]:
+    """Of each kind the one curve through all weighings of known age, with the usual spread."""
     known = members.used & (np.isnan(members.first) & (members.span == 0))[:, None]
     known = known if len(np.unique(members.since[known])) > SIZE else members.used
-    since, logs = members.since[known][None], members.logs[known][None]
-    used, power = np.ones(logs.shape, dtype=bool), np.array([curve.power])
-    upper = np.array([[logs.max() + GROWN_WITHIN, np.inf, np.inf]])
+    since, logs = (np.tile(own[known], (len(curves), 1)) for own in (members.since, members.logs))
+    used, power = np.ones(logs.shape, dtype=bool), np.array([curve.power for curve in curves])
+    upper = np.tile([logs.max() + GROWN_WITHIN, np.inf, np.inf], (len(curves), 1))
 
     def model(parameters: Floats, index: np.ndarray) -> tuple[Floats, Floats]:
         return log_weight(parameters, power[index], since[index])
 
     fitted, _ = least_squares(model, first_guess(power, since, logs, used), logs, used, upper, rounds=30)
-    beta = np.concatenate([fitted[0], np.zeros(SIZE)])
-    effects = Effects(beta, np.eye(2 * SIZE), np.diag(USUAL_SPREAD**2), 2 * USUAL_SCATTER)
-    return Population(curve, effects, wander, len(members))
+    spread, unsure, apart = np.diag(USUAL_SPREAD**2), np.eye(2 * SIZE), np.zeros(SIZE)
+    return [
+        Population(
+            curve,
+            Effects(np.concatenate([own, apart]), unsure, spread, 2 * USUAL_SCATTER),
+            wander,
+            len(members),
+        )
+        for curve, own in zip(curves, fitted, strict=True)
+    ]
 
 
 def _steadying(members: Members) -> Steadying:

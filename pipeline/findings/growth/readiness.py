@@ -78,8 +78,7 @@ def readiness(conditions: Sequence[Condition], as_of: date, season: date) -> Rea
     """The day on which all conditions are met; `p_ready` is the probability of that by `season`."""
     today, begins = as_of.toordinal(), season.toordinal()
     first = max(c.first for c in conditions) or today
-    at_season = [c.chance(np.array([float(begins)]))[0] for c in conditions]
-    days, chances = _until_ready(conditions, first, max(first, today) + HORIZON)
+    days, chances, at_season = _until_ready(conditions, first, max(first, today) + HORIZON, begins)
     together = np.prod(chances, axis=0)
     return Readiness(
         _first_day(days, together, MIDDLE),
@@ -90,13 +89,16 @@ def readiness(conditions: Sequence[Condition], as_of: date, season: date) -> Rea
     )
 
 
-def _until_ready(conditions: Sequence[Condition], first: int, end: int) -> tuple[Floats, Floats]:
+def _until_ready(
+    conditions: Sequence[Condition], first: int, end: int, season: int
+) -> tuple[Floats, Floats, Floats]:
     """Days from `first`, before `end`, and the chance of each condition by each day (conditions x days), at least until all
-    are met with LATE, or those of which anything is known with MIDDLE."""
+    are met with LATE, or those of which anything is known with MIDDLE. And the chance of each on the day `season`."""
     found: list[Floats] = []
     for begin in range(first, end, AT_ONCE):
-        days = np.arange(begin, min(begin + AT_ONCE, end), dtype=float)
-        found.append(np.stack([c.chance(days) for c in conditions]))
+        days = np.concatenate([np.arange(begin, min(begin + AT_ONCE, end), dtype=float), [season]])
+        asked = np.stack([c.chance(days) for c in conditions])
+        found.append(asked[:, :-1])
         if found[1:]:
             found[-1][:, 0] = np.fmax(found[-1][:, 0], found[-2][:, -1])
         np.maximum.accumulate(found[-1], axis=1, out=found[-1])
@@ -105,7 +107,7 @@ def _until_ready(conditions: Sequence[Condition], first: int, end: int) -> tuple
         if np.prod(by_now) >= LATE or (len(known) < len(by_now) and (known >= MIDDLE).all()):
             break
     chances = np.concatenate(found, axis=1)
-    return np.arange(first, first + chances.shape[1], dtype=float), chances
+    return np.arange(first, first + chances.shape[1], dtype=float), chances, asked[:, -1]
 
 
 def add_months(day: date, months: float) -> date:
@@ -123,8 +125,9 @@ def coming_season(as_of: date, starts: int) -> date:
 
 
 def _first_day(days: Floats, chance: Floats, level: float) -> int | None:
-    reached = np.flatnonzero(chance >= level)
-    return int(days[reached[0]]) if len(reached) else None
+    reached = chance >= level
+    place = int(reached.argmax())
+    return int(days[place]) if reached[place] else None
 
 
 def _blocked_by(conditions: Sequence[Condition], reached: Sequence[int | None], today: int) -> str:
