@@ -48,7 +48,7 @@ class Suspicion:
     `family` is its family's position (-1: a gene record, which concerns the species). `rivals`: every explanation with
     its probability, likeliest first; of a parentage by the male's ID, None a male unknown, NOBODY no sire; of a gene
     record by Alternative, None as recorded; of labels and readings in words. `clutch` is given with parentage and the
-    tallies among readings. `odds_against` is the Bayes factor.
+    tallies among readings. `expected` and `misread` are those of its Doubt.
     """
 
     kind: Suspect
@@ -63,6 +63,7 @@ class Suspicion:
     gene: str | None = None
     genes: tuple[str, ...] = ()
     expected: float = 0.0
+    misread: float = 0.0
     value: float | None = None
     method: str = EXACT
 
@@ -150,9 +151,11 @@ def suspicions(
 
 
 def _raised(suspicion: Suspicion) -> bool:
-    """Whether the records speak against this one; of a row of many young, strongly (see STRONGLY)."""
-    many = suspicion.young is not None and suspicion.young.count > 1
-    return suspicion.bayes_factor >= STRONGLY if many else suspicion.probability > suspicion.prior
+    """Whether the records speak against this one; of a row of many young, strongly (see STRONGLY), also young by young."""
+    if suspicion.young is None or suspicion.young.count == 1:
+        return suspicion.probability > suspicion.prior
+    each = _odds(suspicion.expected / suspicion.young.count)
+    return suspicion.bayes_factor >= STRONGLY and each >= STRONGLY * _odds(suspicion.misread)
 
 
 def _of_species(own: Structures, collection: Collection, at_least: float) -> Iterator[Suspicion]:
@@ -300,7 +303,7 @@ def _record(own: Structures, i: int, key: Key, doubt: Doubt) -> Suspicion:
     return Suspicion(
         Suspect.READING, own.species, i, doubt.probability, doubt.prior, rivals,
         animal=key.animal, clutch=clutch, tally=key.tally if clutch else None, gene=key.locus,
-        expected=doubt.expected, method=method,
+        expected=doubt.expected, misread=doubt.misread, method=method,
     )  # fmt: skip
 
 

@@ -51,13 +51,14 @@ AS_WRITTEN = ", as written"
 class Doubt:
     """How likely a record is wrong. `prior` before any young; `rivals`: what it would be instead, with probabilities.
 
-    `expected` is the number of young of a tally that are expected to be misread.
+    `expected` is the number of young of a tally that are expected to be misread, `misread` the rate before any is weighed.
     """
 
     probability: float
     prior: float
     rivals: Mapping[str, float]
     expected: float = 0.0
+    misread: float = 0.0
 
 
 def doubts(family: Family, posterior: Posterior, *, priors: bool, least: float = 0.0) -> dict[Key, Doubt]:
@@ -230,6 +231,7 @@ class _Alike:
                     1 - (1 - self.misread) ** count,
                     _rival_looks(self.locus, self.looks, self.place, own, self.label),
                     count * float(chance),
+                    self.misread,
                 ),
             )
 
@@ -249,6 +251,7 @@ def _pseudo(family: Family, posterior: Posterior) -> dict[Key, Doubt]:
             1 - float(np.prod([1 - d.prior for d in own])),
             own[0].rivals,
             sum(d.probability for d in own),
+            own[0].prior,
         )
         for key, own in chances.items()
     }

@@ -36,6 +36,22 @@ def test_suspicions__are_silent_on_a_clean_book():
     assert suspicions(book(animals, pairings, young, settings=Settings()), 0.5).found == ()
 
 
+@pytest.mark.parametrize(("normal", "shows"), [(5474, 1850), (705, 224), (882, 299), (428, 152), (787, 277)])
+def test_suspicions__are_silent_on_large_clean_rows(normal, shows):
+    """Mendel 1866 (Bateson's translation of 1902, pp. 52-54): of so many young some are misread, but no row stands out."""
+    young = [("P", "normal", normal), ("P", "Ash", shows)]
+    animals = [(name, sex, "het Ash", None, None, Basis.PROVED) for name, sex in (("D", "F"), ("S", "M"))]
+    assert suspicions(book(animals, [("P", "D", "S")], young, settings=Settings()), 0.5).found == ()
+
+
+def test_suspicions__tell_a_row_of_several_young_that_does_not_fit():
+    """Two visuals of one recessive: each of three normal young is misread, unless the gene's own record is wrong."""
+    animals = [(*row, Basis.PROVED) for row in PAIR]
+    young = [("P", "Ash", 40), ("P", "normal", 3)]
+    found = suspicions(book(animals, [("P", "D", "S")], young, settings=Settings()), 0.5).found
+    assert Suspect.READING in [own.kind for own in found]
+
+
 def test_suspicion_findings__hold_all_columns_of_an_empty_answer():
     found = suspicion_findings(book([], settings=Settings()))
     assert found.suspicions.empty and found.rivals.empty
