@@ -6,7 +6,7 @@ The text of a label becomes a Statement in labels.py; this module says what a St
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from pipeline.genetics.genes import WILD, Appearance, Genotype, Inheritance, Locus
 from pipeline.genetics.hashing import HashedOnce
@@ -53,6 +53,16 @@ class Statement(HashedOnce):
     @cached_property
     def _genes(self) -> frozenset[str]:
         return frozenset([s.gene for s in self.shows] + [c.gene for c in self.carries] + list(self.lacks))
+
+
+NOTHING = Statement()
+"""What a plain 'normal' states, and what a label states of genes that it doesn't name."""
+
+
+@lru_cache(maxsize=8192)
+def one_of_alike(statement: Statement) -> Statement:
+    """The first of all equal statements: looked up by identity, which is quick, where many are looked up."""
+    return statement
 
 
 def shown_at(statement: Statement, locus: Locus) -> Appearance:

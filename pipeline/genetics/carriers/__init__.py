@@ -6,6 +6,7 @@ families     who descends from whom, clutch by clutch; each clutch's possible si
 scores       every record of a family as likelihoods, childless young folded per clutch
 network      one assignment of sires as a factor graph
 ordering     an elimination order and what it will cost
+products     tables multiplied and summed, in the order that costs least
 elimination  the graph calibrated: evidence and all marginals
 structures   the sum over who sired what
 channels     the same clutch by clutch, where the sum is too long

@@ -22,6 +22,9 @@ class Arithmetic(Protocol):
     def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
         """The sum over some axes."""
 
+    def contracted(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        """The product summed over the first axis behind the lanes, which both have."""
+
     def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         """The quotient; 0 where the divisor is 0."""
 
@@ -49,6 +52,23 @@ class Plain:
 
     def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
         return table.sum(axis=axes)
+
+    def contracted(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        axes = range(LANES + 1, one.ndim)
+        both = [*range(LANES), *(a for a in axes if one.shape[a] > 1 and other.shape[a] > 1)]
+        first = [a for a in axes if one.shape[a] > 1 and other.shape[a] == 1]
+        last = [a for a in axes if one.shape[a] == 1]
+        if not first or not last:
+            return self.total(self.times(one, other), (LANES,))
+        left = one.transpose(*both, *first, LANES, *last).reshape(
+            *(one.shape[a] for a in both), -1, one.shape[LANES]
+        )
+        right = other.transpose(*both, LANES, *last, *first).reshape(
+            *(other.shape[a] for a in both), other.shape[LANES], -1
+        )
+        sums = left @ right
+        sides = (*(one.shape[a] for a in first), *(other.shape[a] for a in last))
+        return sums.reshape(*sums.shape[: len(both)], *sides).transpose(np.argsort([*both, *first, *last]))
 
     def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         shape = one.shape if one.shape == other.shape else np.broadcast_shapes(one.shape, other.shape)
@@ -88,6 +108,9 @@ class Logs:
         safe = np.where(np.isfinite(top), top, 0)
         with np.errstate(divide="ignore"):
             return np.log(np.exp(table - safe).sum(axis=axes)) + safe.squeeze(axis=axes)
+
+    def contracted(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        return self.total(self.times(one, other), (LANES,))
 
     def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         return np.subtract(

@@ -12,6 +12,7 @@ import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic, Logs, Plain
 from pipeline.genetics.carriers.ordering import Order
+from pipeline.genetics.carriers.products import product, summed
 
 FAINT = 1e-200
 """A message scaled by less than this may have lost entries to underflow; the pass is repeated in logarithms."""
@@ -110,12 +111,16 @@ def _collect(
             waiting[place[scope[0]]].append((scope, table))
     tables, messages = [], []
     for i, clique in enumerate(order.cliques):
-        table = _product(clique, sizes, waiting[i], by)
+        parts = [_aligned(clique, scope, table) for scope, table in waiting[i]]
         waiting[i] = []
-        message = by.total(table, (LANES,))
+        whole = (1, 1, *(sizes[v] for v in clique))
         if keep:
+            table = product(parts, whole, by)
+            message = by.total(table, (LANES,))
             tables.append(table)
             messages.append(message)
+        else:
+            message = summed(parts, whole, by)
         log = by.excess(message)
         if log is not None:
             if isinstance(by, Plain) and log.min() < np.log(FAINT):
@@ -158,26 +163,6 @@ def _prepared(
             table = table.transpose(0, 1, *(LANES + factor.scope.index(v) for v in scope))
         found.append((scope, table))
     return found, top.reshape(len(alike), *alike[0].logs.shape[:LANES]).sum(axis=0)
-
-
-def _product(
-    clique: tuple[int, ...],
-    sizes: Sequence[int],
-    parts: list[tuple[tuple[int, ...], np.ndarray]],
-    by: Arithmetic,
-) -> np.ndarray:
-    """The product of tables over parts of a clique, small ones first, as a table over all of it; a lone one's is a view
-    not to be written to."""
-    aligned = sorted((_aligned(clique, scope, table) for scope, table in parts), key=lambda table: table.size)
-    whole = (1, 1, *(sizes[v] for v in clique))
-    if not aligned:
-        return by.table(np.zeros(whole))
-    product = aligned[0]
-    for table in aligned[1:]:
-        product = by.times(product, table)
-    if len(aligned) > 1 and product.shape[LANES:] == whole[LANES:]:
-        return product
-    return np.broadcast_to(product, np.broadcast_shapes(product.shape, whole))
 
 
 def _aligned(clique: tuple[int, ...], scope: tuple[int, ...], table: np.ndarray) -> np.ndarray:

@@ -86,6 +86,16 @@ class Family:
         return {child: i for i, clutch in enumerate(self.clutches) for child in clutch.children}
 
     @cached_property
+    def sexes(self) -> Mapping[str, Sex | None]:
+        """The animals' sexes as far as they are known; a role as a parent goes before what is recorded."""
+        looked = {animal: young.sex for animal, young in self.looks.items() if young.sex}
+        recorded = {a.id: a.sex for a in self.animals.values() if a.sex}
+        halves = {half.parent: half.role for half in self.halves}
+        sires: dict[str, Sex] = {male: "M" for clutch in self.clutches for male in clutch.recorded}
+        dams: dict[str, Sex] = {clutch.dam: "F" for clutch in self.clutches}
+        return dict.fromkeys(self.animals) | looked | recorded | halves | sires | dams
+
+    @cached_property
     def tried(self) -> tuple[tuple[str | None, ...], tuple[np.ndarray, ...]]:
         """The candidates of all its clutches, each once, and by clutch which of them are its own."""
         names = tuple(dict.fromkeys(c.male for clutch in self.clutches for c in clutch.candidates))

@@ -149,13 +149,13 @@ def network(
     build = Graph(scores, sires)
     groups = len(scores.stack.spaces)
     widest = limit // groups if whole else limit
-    order = _order(tuple(sorted({factor.scope for factor in build.factors})), tuple(build.sizes), widest)
+    order = order_of(tuple(sorted({factor.scope for factor in build.factors})), tuple(build.sizes), widest)
     if whole and (order.rest or order.entries > widest):
         raise TooTangled(order.entries * groups)
     return Network(order, tuple(build.sizes), tuple(build.factors), build.variables, build.dams, build.sires)
 
 
 @lru_cache(maxsize=256)
-def _order(scopes: tuple[tuple[int, ...], ...], sizes: tuple[int, ...], widest: int) -> Order:
-    """All linkage groups and structures of one graph share one order."""
+def order_of(scopes: tuple[tuple[int, ...], ...], sizes: tuple[int, ...], widest: float) -> Order:
+    """`min_fill`, kept: all linkage groups and structures of one graph share one order."""
     return min_fill(scopes, sizes, widest=widest)

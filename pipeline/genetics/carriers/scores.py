@@ -55,7 +55,7 @@ class Scores:
     ) -> None:
         self.family, self.stack, self.settings = family, stack, settings
         self._silent = frozenset(without)
-        self.clutch_of = family.clutch_of
+        self.sexes, self.clutch_of = family.sexes, family.clutch_of
         self.half_of: Mapping[str, Half] = {half.animal: half for half in family.halves}
         self.nodes = tuple(a for a in family.animals if a in nodes or self._rootless(a))
         self.own = {animal: self._own(animal, without) for animal in family.animals}
@@ -79,7 +79,7 @@ class Scores:
         part.nodes = tuple(family.animals)
         part.own = {animal: self.own[animal] for animal in family.animals}
         part.folds = ()
-        part._sexes = self._sexes
+        part.sexes = self.sexes
         part.couples = part._couples()
         return part
 
@@ -89,11 +89,15 @@ class Scores:
 
     def kind_of(self, animal: str) -> Kind:
         """What the animal is in this stack; its role as a parent goes before its recorded sex."""
-        return self.stack.kind(self.sex_of(animal))
+        return self.stack.kind(self.sexes[animal])
 
-    def sex_of(self, animal: str) -> Sex | None:
-        """The animal's sex as far as it is known."""
-        return self._sexes.get(animal) or self.family.animals[animal].sex
+    @cached_property
+    def of_kind(self) -> Mapping[Kind, list[str]]:
+        """The animals in the network by kind."""
+        found: dict[Kind, list[str]] = {}
+        for animal in self.nodes:
+            found.setdefault(self.kind_of(animal), []).append(animal)
+        return found
 
     def leaf_halves(self) -> list[Half]:
         """Childless animals with one recorded parent."""
@@ -108,15 +112,6 @@ class Scores:
         """P(young | its one recorded parent): groups x parent x young."""
         kind = self.kind_of(half.animal)
         return self.stack.from_none(kind) if half.alone else self.stack.from_one(half.role, kind)
-
-    @cached_property
-    def _sexes(self) -> Mapping[str, Sex]:
-        looked = {animal: young.sex for animal, young in self.family.looks.items() if young.sex}
-        halves = {half.parent: half.role for half in self.family.halves}
-        sires: dict[str, Sex] = {male: "M" for clutch in self.family.clutches for male in clutch.recorded}
-        dams: dict[str, Sex] = {clutch.dam: "F" for clutch in self.family.clutches}
-        recorded = {a.id: a.sex for a in self.family.animals.values() if a.sex}
-        return looked | recorded | halves | sires | dams
 
     def _rootless(self, animal: str) -> bool:
         return animal not in self.clutch_of and animal not in self.half_of
@@ -174,26 +169,24 @@ class Scores:
             weighed = logs(fold.given) * fold.counts[:, None, None]
             starts = np.flatnonzero(np.diff(fold.clutch, prepend=-1))
             table[:, fold.clutch[starts]] += np.add.reduceat(weighed, starts, axis=1)
-        for sex, counts in self._sexed().items():
+        for sex in SEXES:
             shares = stack.sexes(sex)
-            if shares is not None and counts.any():
+            if shares is not None:
+                counts = self._sexed(sex)[:, None, None]
                 with np.errstate(invalid="ignore"):
-                    told = logs(shares)[:, None] * counts[:, None, None]
-                table += np.where(counts[:, None, None] > 0, told, 0.0)
+                    table += np.where(counts > 0, logs(shares)[:, None] * counts, 0.0)
         return table
 
-    def _sexed(self) -> Mapping[Sex, np.ndarray]:
-        """Young of each clutch that were sexed. Of animals without a hatch row the keeper chose which sex to keep."""
-        counts: dict[Sex, np.ndarray] = {sex: np.zeros(len(self.family.clutches)) for sex in SEXES}
+    def _sexed(self, sex: Sex) -> np.ndarray:
+        """Young of each clutch of that sex. Of animals without a hatch row the keeper chose which sex to keep."""
+        counts = np.zeros(len(self.family.clutches))
         for k, clutch in enumerate(self.family.clutches):
             for child in clutch.children if clutch.key[0] else ():
-                sex = self.sex_of(child)
-                if sex and ("animal", child, 0) not in self._silent:
-                    counts[sex][k] += 1
+                counts[k] += self.sexes[child] == sex and ("animal", child, 0) not in self._silent
             for j, young in enumerate(clutch.tallies):
                 silent = self._silent and ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) in self._silent
-                if young.sex and young.outcome is not Outcome.SLUG and not silent:
-                    counts[young.sex][k] += young.count
+                if young.sex == sex and young.outcome is not Outcome.SLUG and not silent:
+                    counts[k] += young.count
         return counts
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from pipeline.genetics.carriers import evidence
 from pipeline.genetics.carriers.spaces import Kind, Space
 from pipeline.genetics.collection import Basis, Settings
-from pipeline.genetics.genes import Catalogue, LinkageGroup, Locus, Sex, SexChromosomes
+from pipeline.genetics.genes import SEXES, Catalogue, LinkageGroup, Locus, Sex, SexChromosomes
 from pipeline.genetics.statements import Statement
 
 ANYONE = 0.01
@@ -34,10 +34,11 @@ class Stack:
         self._trios: dict[Kind, np.ndarray] = {}
         self._known: dict[tuple, np.ndarray] = {}
         self._shares: dict[Sex, np.ndarray | None] = {}
+        self._kinds = {sex: spaces[0].kind(sex) for sex in (*SEXES, None)}
 
     def kind(self, sex: Sex | None) -> Kind:
         """The kind of an animal of that sex; None: unknown."""
-        return self.spaces[0].kind(sex)
+        return self._kinds[sex]
 
     def size(self, kind: Kind) -> int:
         """How many states animals of that kind have."""

@@ -6,15 +6,16 @@ left out. Linked loci say one by one what they say apart, and so do merged ones 
 read as. Where the loci apart are strained, so that a record of theirs must be wrong, merged ones keep all states.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
+from math import prod
 
 import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES
 from pipeline.genetics.carriers.elimination import Factor, log_evidence
-from pipeline.genetics.carriers.network import TABLE_LIMIT, Graph, TooTangled
-from pipeline.genetics.carriers.ordering import min_fill
+from pipeline.genetics.carriers.network import TABLE_LIMIT, Graph, order_of
 from pipeline.genetics.carriers.scores import Scores
 from pipeline.genetics.carriers.spaces import Kind
 from pipeline.genetics.crosses import Diplotype, genotype
@@ -28,48 +29,47 @@ ODD = 0.03
 """A young less likely than this by its parents is out of place."""
 UNLIKE = 0.1
 """So much less likely than the likeliest is a state that an animal's own record speaks against."""
+SIDE_BY_SIDE = 1_000_000
+"""Table entries up to which several joined parts are weighed in one pass."""
+
+States = Mapping[Kind, np.ndarray]
+"""Of one linkage group: by kind the posterior of the animals of the network, in its order, animals x states."""
 
 
-def strained(scores: Scores, animals: Mapping[str, np.ndarray], couples: np.ndarray) -> np.ndarray:
-    """Groups of which some record must be wrong, by the posterior of the animals in the network and of each clutch's
-    parents (groups x clutches x dam x sire)."""
+def strained(scores: Scores, nodes: Mapping[Kind, np.ndarray], couples: np.ndarray) -> np.ndarray:
+    """Groups of which some record must be wrong, by the posterior of the network's animals of each kind (groups x animals
+    x states) and of each clutch's parents (groups x clutches x dam x sire)."""
     found = np.zeros(len(scores.stack.spaces), dtype=bool)
-    for animal, states in animals.items():
-        own = scores.own[animal]
-        unlike = own < UNLIKE * own.max(axis=1, keepdims=True)
-        found |= (states * unlike).sum(axis=1) > UNLIKE
+    for kind, states in nodes.items():
+        own = np.stack([scores.own[animal] for animal in scores.of_kind[kind]], axis=1)
+        unlike = own < UNLIKE * own.max(axis=2, keepdims=True)
+        found |= ((states * unlike).sum(axis=2) > UNLIKE).any(axis=1)
     for fold in scores.folds:
         fits = (couples[:, fold.clutch] * fold.given).sum(axis=(2, 3))
         found |= (fits < ODD).any(axis=1)
     return found
 
 
-class Possible:
-    """Which states of a joined part an animal can have. `apart` has each group's posterior by animal, as `part.apart`."""
+@dataclass(frozen=True)
+class Joined:
+    """Parts that join the same groups, by their `rows` in a graph. `apart` has what these say one by one, as `part.apart`;
+    `strain`: whether a record must be wrong by them."""
 
-    def __init__(self, part: Part, apart: Sequence[Mapping[str, np.ndarray]]) -> None:
-        self._part, self._apart = part, apart
-        self._likely: dict[tuple[str, Kind], np.ndarray] = {}
+    part: Part
+    rows: Sequence[int]
+    apart: Sequence[States]
+    strain: bool
 
     @property
     def merged(self) -> bool:
         """Whether loci are merged, not just linked."""
-        loci = len(self._part.stack.spaces[0].group.loci)
-        return loci < sum(len(own.stack.spaces[0].group.loci) for own in self._part.apart)
+        loci = len(self.part.stack.spaces[0].group.loci)
+        return loci < sum(len(own.stack.spaces[0].group.loci) for own in self.part.apart)
 
-    def states(self, animal: str, kind: Kind, faint: float) -> np.ndarray:
-        """Positions of the states at least so likely; the likeliest alone where none is."""
-        if (animal, kind) not in self._likely:
-            self._likely[animal, kind] = self._weighed(animal, kind)
-        likely = self._likely[animal, kind]
-        kept = np.flatnonzero(likely >= faint)
-        return kept if len(kept) else np.array([int(likely.argmax())])
-
-    def _weighed(self, animal: str, kind: Kind) -> np.ndarray:
-        likely = np.ones(len(self._part.stack.spaces[0].states[kind]))
-        for own, states in zip(self._part.apart, self._apart, strict=True):
-            likely = likely * (_fits(self._part, own, kind) @ states[animal])
-        return likely
+    def likely(self, kind: Kind) -> np.ndarray:
+        """How likely the groups by themselves leave the states of the animals of a kind: animals x states."""
+        fits = (_fits(self.part, own, kind) for own in self.part.apart)
+        return prod((states[kind] @ fit.T for states, fit in zip(self.apart, fits, strict=True)))
 
 
 @lru_cache(maxsize=1024)
@@ -102,42 +102,94 @@ def _seen(part: Part, state: Diplotype, names: Sequence[Sequence[str]]) -> tuple
     )
 
 
-def pruned_evidence(graph: Graph, rows: Sequence[int], possible: Possible, *, strain: bool) -> np.ndarray:
-    """ln P(all records) for some groups of a graph, within the possible states; NaN where that is too tangled.
-
-    `strain`: whether a record must be wrong by the loci apart.
-    """
-    for faint in FAINT if strain and possible.merged else FAINT[-1:]:
-        try:
-            return _within(graph, rows, possible, faint)
-        except TooTangled:
-            continue
-    return np.full(len(rows), np.nan)
+def pruned_evidence(graph: Graph, asked: Sequence[Joined]) -> np.ndarray:
+    """ln P(all records) for the groups of a graph that are asked for, within the states possible apart; NaN for others, and
+    where even these are too tangled."""
+    found = np.full(len(graph.scores.stack.spaces), np.nan)
+    for faint in FAINT:
+        fit = (own for own in asked if faint == FAINT[-1] or (own.strain and own.merged))
+        _weigh(graph, [own for own in fit if np.isnan(found[own.rows[0]])], faint, found)
+    return found
 
 
-def _within(graph: Graph, rows: Sequence[int], possible: Possible, faint: float) -> np.ndarray:
-    kept = [np.arange(size) for size in graph.sizes]
-    for animal, variable in graph.variables.items():
-        kept[variable] = possible.states(animal, graph.scores.kind_of(animal), faint)
-    sizes = [len(own) for own in kept]
-    open_ = [v for v, size in enumerate(sizes) if size > 1]
-    place = {v: i for i, v in enumerate(open_)}
-    scopes = {tuple(place[v] for v in factor.scope if v in place) for factor in graph.factors}
-    order = min_fill(sorted(scopes - {()}), [sizes[v] for v in open_])
-    if order.entries * len(rows) > TABLE_LIMIT:
-        raise TooTangled(order.entries * len(rows))
-    total, factors = np.zeros((len(rows), 1)), []
-    for factor in graph.factors:
-        table = factor.logs[rows] if len(factor.logs) > 1 else factor.logs
-        for axis, v in enumerate(factor.scope, start=LANES):
-            if sizes[v] < graph.sizes[v]:
-                table = table.take(kept[v], axis=axis)
-        scope = tuple(place[v] for v in factor.scope if v in place)
-        table = table.reshape(*table.shape[:2], *(sizes[v] for v in factor.scope if v in place))
-        if scope:
-            factors.append(Factor(scope, table))
-        else:
-            total = total + table
-    if factors:
-        total = total + log_evidence(order, [sizes[v] for v in open_], factors)
-    return np.broadcast_to(total[:, 0], (len(rows),))
+def _weigh(graph: Graph, asked: Sequence[Joined], faint: float, found: np.ndarray) -> None:
+    """Fills in what tables allow, all asked for at once or half by half."""
+    if not asked:
+        return
+    rows = np.concatenate([own.rows for own in asked]).astype(np.intp)
+    pruned = _Pruned(graph, asked, faint)
+    if pruned.entries * len(rows) <= (SIDE_BY_SIDE if len(asked) > 1 else TABLE_LIMIT):
+        found[rows] = pruned.evidence(rows)
+    elif len(asked) > 1:
+        half = len(asked) // 2
+        _weigh(graph, asked[:half], faint, found)
+        _weigh(graph, asked[half:], faint, found)
+
+
+class _Pruned:
+    """A graph within the states that several joined parts leave possible. A variable has as many states as it has by the
+    part that leaves it most; those that a part has fewer of it rules out."""
+
+    def __init__(self, graph: Graph, asked: Sequence[Joined], faint: float) -> None:
+        self._graph = graph
+        self._of = np.repeat(np.arange(len(asked)), [len(own.rows) for own in asked])
+        self._kept: dict[int, np.ndarray] = {}
+        self._ruled_out: dict[int, np.ndarray] = {}
+        for kind, animals in graph.scores.of_kind.items():
+            likely = np.stack([own.likely(kind) for own in asked])
+            possible = likely >= np.minimum(faint, likely.max(axis=2, keepdims=True))
+            first = np.argsort(~possible, axis=2, kind="stable")
+            most = possible.sum(axis=2).max(axis=0)
+            for i, animal in enumerate(animals):
+                if most[i] < possible.shape[2]:
+                    kept = first[:, i, : most[i]]
+                    self._kept[graph.variables[animal]] = kept
+                    self._ruled_out[graph.variables[animal]] = ~np.take_along_axis(possible[:, i], kept, 1)
+        sizes = [self._kept[v].shape[1] if v in self._kept else size for v, size in enumerate(graph.sizes)]
+        self._open = {v: i for i, v in enumerate(v for v, size in enumerate(sizes) if size > 1)}
+        self._sizes = tuple(sizes[v] for v in self._open)
+        scopes = {self._scope(factor.scope) for factor in graph.factors}
+        self._order = order_of(tuple(sorted(scopes - {()})), self._sizes, np.inf)
+        self.entries = self._order.entries
+
+    def evidence(self, rows: np.ndarray) -> np.ndarray:
+        """ln P(all records) of the groups in those rows of the graph."""
+        total, factors = np.zeros((len(rows), 1)), []
+        for factor in self._factors(rows):
+            if factor.scope:
+                factors.append(factor)
+            else:
+                total = total + factor.logs
+        if factors:
+            total = total + log_evidence(self._order, self._sizes, factors)
+        return np.broadcast_to(total[:, 0], (len(rows),))
+
+    def _factors(self, rows: np.ndarray) -> Iterable[Factor]:
+        for factor in self._graph.factors:
+            scope = self._scope(factor.scope)
+            table = factor.logs
+            if not self._kept.keys().isdisjoint(factor.scope):
+                table = self._taken(factor, rows)
+            elif len(table) > 1:
+                table = table[rows]
+            yield Factor(scope, table.reshape(*table.shape[:LANES], *(self._sizes[v] for v in scope)))
+        for variable, ruled_out in self._ruled_out.items():
+            if ruled_out.any():
+                logs = np.where(ruled_out, -np.inf, 0.0)[self._of, None]
+                yield Factor((self._open[variable],), logs)
+
+    def _taken(self, factor: Factor, rows: np.ndarray) -> np.ndarray:
+        """A factor's table, for each row at the states that its part keeps."""
+        axes = len(factor.scope)
+        index: list[np.ndarray] = []
+        for axis, variable in enumerate(factor.scope):
+            every = np.arange(self._graph.sizes[variable])[None]
+            states = self._kept[variable][self._of] if variable in self._kept else every
+            shape = [len(states), *(1,) * axes]
+            shape[1 + axis] = states.shape[1]
+            index.append(states.reshape(shape))
+        groups = (rows if len(factor.logs) > 1 else np.zeros_like(rows)).reshape(-1, *(1,) * axes)
+        return factor.logs[:, 0][(groups, *index)][:, None]
+
+    def _scope(self, scope: Sequence[int]) -> tuple[int, ...]:
+        return tuple(self._open[v] for v in scope if v in self._open)

@@ -19,7 +19,7 @@ from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.stacks import error_of
 from pipeline.genetics.collection import Basis, Outcome, Settings
 from pipeline.genetics.genes import Appearance, Catalogue, Inheritance, Locus
-from pipeline.genetics.statements import Shown, Statement, shown_at
+from pipeline.genetics.statements import Shown, Statement, one_of_alike, shown_at
 from pipeline.genetics.suspicions.rereading import known_loci
 
 _Label = TypeVar("_Label", Statement, Statement | None)
@@ -72,11 +72,12 @@ class Wording:
             if len(self._parts) >= MOST:
                 self._parts.clear()
             said = self._again(label) if self._uncounted else label
-            self._parts[label] = Statement(
+            own = Statement(
                 tuple(s for s in said.shows if s.gene in self._genes),
                 tuple(c for c in said.carries if c.gene in self._genes),
                 tuple(name for name in said.lacks if name in self._genes),
             )
+            self._parts[label] = one_of_alike(own)
         return self._parts[label]
 
     def family(self, family: Family) -> Family:

@@ -12,6 +12,7 @@ from math import inf, isnan, log, nan
 
 import numpy as np
 
+from pipeline.genetics.carriers.arithmetic import LANES
 from pipeline.genetics.carriers.families import Candidate, Family
 from pipeline.genetics.carriers.network import Graph, TooTangled, network
 from pipeline.genetics.carriers.posterior import Posterior
@@ -22,7 +23,7 @@ from pipeline.genetics.carriers.stacks import error_of
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.crosses import genotype
 from pipeline.genetics.genes import Catalogue
-from pipeline.genetics.suspicions.pruning import Possible, pruned_evidence, strained
+from pipeline.genetics.suspicions.pruning import Joined, States, pruned_evidence, strained
 from pipeline.genetics.suspicions.rewording import looks_of, odd_looks
 from pipeline.genetics.suspicions.sheets import Desk, Key, Part
 
@@ -56,7 +57,7 @@ class QuickLook:
         self._nodes = stated.parents | {male for male in named if male is not None and male in stated.animals}
         self._looks = looks_of(stated)
         self._known: dict[Key, float] = {}
-        self._states: dict[Key, dict[str, np.ndarray]] = {}
+        self._states: dict[Key, States] = {}
         self._strained: set[Key] = set()
 
     def evidence(self, parts: Iterable[Part]) -> float:
@@ -92,34 +93,40 @@ class QuickLook:
     def _calibrated(self, parts: Sequence[Part], scores: Scores, sires: list) -> np.ndarray:
         net = network(scores, sires)
         done = net.calibrated()
-        states = {animal: done.marginal((v,))[:, 0] for animal, v in net.variables.items()}
+
+        def posterior(animal: str) -> np.ndarray:
+            """Of one animal of the network, groups x states."""
+            return self._whole(done.marginal((net.variables[animal],)), len(parts))
+
+        states = {
+            kind: np.stack([posterior(animal) for animal in animals], axis=1)
+            for kind, animals in scores.of_kind.items()
+        }
         pairs = [done.marginal(pair)[:, 0] for pair in zip(net.dams, net.sires, strict=True)]
         couples = np.stack(pairs, axis=1) if pairs else scores.couples
-        strain = strained(scores, {animal: states[animal] for animal in scores.nodes}, couples)
+        strain = strained(scores, states, couples)
         for g, part in enumerate(parts):
-            self._states[part.key] = {animal: own[g % len(own)] for animal, own in states.items()}
+            self._states[part.key] = {kind: own[g] for kind, own in states.items()}
             if strain[g]:
                 self._strained.add(part.key)
         return self._whole(done.log_evidence, len(parts))
 
-    def _pruned(self, parts: Sequence[Part], scores: Scores, sires: list) -> list[float]:
-        graph = Graph(scores, sires)
+    def _pruned(self, parts: Sequence[Part], scores: Scores, sires: list) -> np.ndarray:
         together: dict[tuple[Key, ...], list[int]] = {}
         for row, part in enumerate(parts):
             together.setdefault(tuple(own.key for own in part.apart), []).append(row)
-        found = [nan] * len(parts)
-        for keys, rows in together.items():
-            if all(key in self._states for key in keys):
-                possible = Possible(parts[rows[0]], [self._states[key] for key in keys])
-                strain = not self._strained.isdisjoint(keys)
-                evidence = pruned_evidence(graph, rows, possible, strain=strain)
-                for row, own in zip(rows, evidence, strict=True):
-                    found[row] = float(own)
-        return found
+        asked = [
+            Joined(
+                parts[rows[0]], rows, [self._states[key] for key in keys], not self._strained.isdisjoint(keys)
+            )
+            for keys, rows in together.items()
+            if all(key in self._states for key in keys)
+        ]
+        return pruned_evidence(Graph(scores, sires), asked)
 
     @staticmethod
-    def _whole(logs: np.ndarray, groups: int) -> np.ndarray:
-        return np.broadcast_to(logs[:, 0], (groups,))
+    def _whole(table: np.ndarray, groups: int) -> np.ndarray:
+        return np.broadcast_to(table[:, 0], (groups, *table.shape[LANES:]))
 
     def _guests(self, scores: Scores) -> dict[str, tuple[np.ndarray, ...]]:
         """Males of other families as their own labels have them."""

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from pipeline.genetics.carriers.spaces import Kind
 from pipeline.genetics.carriers.stacks import Stack
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.genes import Catalogue
-from pipeline.genetics.statements import Statement
+from pipeline.genetics.statements import NOTHING, Statement, one_of_alike
 from pipeline.genetics.suspicions.alternatives import Changes, changed, part_of
 from pipeline.genetics.suspicions.rereading import restacked
 from pipeline.genetics.suspicions.rewording import Wording
@@ -38,6 +39,10 @@ class Part:
     apart: tuple["Part", ...] = field(default=())
 
 
+_Says = Callable[[Part, Any], np.ndarray]
+"""How likely a part makes a label as it words it."""
+
+
 class Sheets(Stack):
     """A stack whose groups are parts of one shape, of different Genes sheets."""
 
@@ -46,29 +51,49 @@ class Sheets(Stack):
         alike = {part.looks: part for part in parts}
         self._apart = tuple(alike.values())
         self._row = np.array([list(alike).index(part.looks) for part in parts], dtype=np.intp)
+        self._naming: dict[str, list[int]] = {}
+        for i, part in enumerate(self._apart):
+            for gene in part.key[0]:
+                self._naming.setdefault(gene, []).append(i)
 
     def founder(self, label: Statement | None, error: float, kind: Kind) -> np.ndarray:
         return self._said(
-            ("founder", label, error, kind),
-            lambda part: part.stack.founder(part.wording.part(label), error, kind),
+            label, ("founder", error, kind), lambda part, said: part.stack.founder(said, error, kind)
         )
 
     def reading(self, label: Statement, kind: Kind, unreadable: Iterable[str] | None = None) -> np.ndarray:
         return self._said(
-            ("reading", label, kind, unreadable),
-            lambda part: part.stack.reading(part.wording.part(label), kind, unreadable),
+            label,
+            ("reading", kind, unreadable),
+            lambda part, said: part.stack.reading(said, kind, unreadable),
         )
 
     def claims(self, label: Statement, error: float, kind: Kind, *, percents: bool) -> np.ndarray:
         return self._said(
-            ("claims", label, error, kind, percents),
-            lambda part: part.stack.claims(part.wording.part(label), error, kind, percents=percents),
+            label,
+            ("claims", error, kind, percents),
+            lambda part, said: part.stack.claims(said, error, kind, percents=percents),
         )
 
-    def _said(self, key: tuple, one: Callable[[Part], np.ndarray]) -> np.ndarray:
+    def _said(self, label: Statement | None, how: tuple, one: _Says) -> np.ndarray:
+        key = (label, *how)
         if key not in self._known:
-            self._known[key] = np.concatenate([one(part) for part in self._apart])[self._row]
+            self._known[key] = self._by_part(label, how, one)[self._row]
         return self._known[key]
+
+    def _by_part(self, label: Statement | None, how: tuple, one: _Says) -> np.ndarray:
+        """What a label says to each part; those of whose genes it says nothing have that in common."""
+        if label is None or not label.genes():
+            key = (label, "by part", *how)
+            if key not in self._known:
+                self._known[key] = np.concatenate([one(part, label) for part in self._apart])
+            return self._known[key]
+        said = self._by_part(NOTHING, how, one).copy()
+        label = one_of_alike(label)
+        for i in {i for gene in label.genes() for i in self._naming.get(gene, ())}:
+            part = self._apart[i]
+            said[i] = one(part, part.wording.part(label))[0]
+        return said
 
 
 class Desk:
