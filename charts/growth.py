@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pandas as pd
 
 from charts.later import alt
-from charts.theme import SHAPES, Heading, finished, layered, named
+from charts.theme import SHAPES, Heading, day_axis, finished, layered, named
 
 if TYPE_CHECKING:
     from altair.expr.core import Expression
@@ -138,7 +138,7 @@ def _aside(marks: alt.Chart) -> alt.Chart:
 
 
 def _day(field: str) -> alt.X:
-    return alt.X(f"{field}:T", title=None, axis=alt.Axis(tickCount=6, grid=False))
+    return alt.X(f"{field}:T", title=None, axis=day_axis())
 
 
 def _weight(field: str) -> alt.Y:

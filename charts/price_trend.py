@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from charts.later import alt
-from charts.theme import SHAPES, Heading, finished, layered, named
+from charts.theme import SHAPES, Heading, day_axis, finished, layered, named
 
 _OFFERS = {"sold": (SHAPES[0], True), "asked": (SHAPES[1], False)}
 
@@ -81,7 +81,7 @@ def _offers(marks: alt.Chart, offer: str) -> alt.Chart:
 
 
 def _day() -> alt.X:
-    return alt.X("on:T", title=None, axis=alt.Axis(tickCount=6, grid=False))
+    return alt.X("on:T", title=None, axis=day_axis())
 
 
 def _price(field: str) -> alt.Y:

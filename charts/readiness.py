@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 
 from charts.later import alt
-from charts.theme import SHAPES, Heading, finished, layered, named
+from charts.theme import SHAPES, Heading, day_axis, finished, layered, named
 
 MOST = 16
 """Animals drawn at most, the next to be ready first."""
@@ -55,7 +55,7 @@ def heading(rows: pd.DataFrame) -> Heading:
     more = f"; {len(rows) - MOST} more later" if len(rows) > MOST else ""
     season = drawn["season_on"].dropna()
     line = f"; line: season {season.iloc[0]:%Y-%m-%d}" if len(season) else ""
-    lines = "; ".join(_words(row) for row in drawn.itertuples(index=False))
+    lines = ". ".join(_words(row, "waits for ") for row in drawn.itertuples(index=False))
     return Heading(
         title,
         f"waits for: circle weight, square age, diamond rest; bar 80 %{line}{more}",
@@ -64,17 +64,20 @@ def heading(rows: pd.DataFrame) -> Heading:
     )
 
 
-def _words(row: Any) -> str:
-    """'B25 (M) 2026-08-28, between 2026-08-17 and 2026-09-21'; one day alone where the interval is but a day."""
+def _words(row: Any, waits: str = "") -> str:
+    """'B25 (M) 2026-08-28, 2026-08 to 2026-09; weight', short for a phone; no interval where it is but a day.
+
+    `waits` goes before what the animal waits for, which its shape says as well.
+    """
     sex = "" if pd.isna(row.sex) else f" ({row.sex})"
-    late = "maybe never" if pd.isna(row.ready_late) else f"{row.ready_late:%Y-%m-%d}"
+    late = "maybe never" if pd.isna(row.ready_late) else f"{row.ready_late:%Y-%m}"
     sure = row.ready_early == row.ready_on == row.ready_late
-    between = "" if sure or pd.isna(row.ready_early) else f", between {row.ready_early:%Y-%m-%d} and {late}"
-    return f"{row.animal}{sex} {row.ready_on:%Y-%m-%d}{between}; waits for {row.blocked_by}"
+    between = "" if sure or pd.isna(row.ready_early) else f", {row.ready_early:%Y-%m} to {late}"
+    return f"{row.animal}{sex} {row.ready_on:%Y-%m-%d}{between}; {waits}{row.blocked_by}"
 
 
 def _day(field: str) -> alt.X:
-    return alt.X(f"{field}:T", title=None, axis=alt.Axis(tickCount=6, grid=True))
+    return alt.X(f"{field}:T", title=None, axis=day_axis(grid=True))
 
 
 def _tooltip() -> list[alt.Tooltip]:

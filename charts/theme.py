@@ -63,6 +63,12 @@ def named(name: str) -> alt.Chart:
     return alt.Chart(alt.NamedData(name=name))
 
 
+def day_axis(*, grid: bool = False) -> alt.Axis:
+    """An axis of days with short labels, each with its year, since a narrow chart shows but some: 2026, 2026-04."""
+    short = "{year: '%Y', quarter: '%Y-%m', month: '%Y-%m', week: '%Y-%m-%d', date: '%Y-%m-%d'}"
+    return alt.Axis(tickCount=6, grid=grid, labelExpr=f"timeFormat(datum.value, {short})")
+
+
 def layered(*charts: alt.Chart) -> alt.LayerChart:
     """The charts one upon another, the first at the bottom. Unlike altair's `layer` it is no grid of facets, ever."""
     return alt.LayerChart(layer=list(charts))
@@ -115,7 +121,7 @@ def config(*, dark: bool = False) -> dict[str, Any]:
         "axis": {
             "domainColor": line, "gridColor": line, "gridOpacity": 0.6, "tickColor": line,
             "labelColor": faint, "titleColor": faint, "labelFontSize": 11, "titleFontSize": 11,
-            "titleFontWeight": "normal", "labelOverlap": True,
+            "titleFontWeight": "normal", "titlePadding": 8, "labelOverlap": True, "labelSeparation": 4,
         },
         "legend": {
             "orient": "bottom", "labelColor": faint, "titleColor": faint, "labelFontSize": 11, "titleFontSize": 11,

@@ -18,14 +18,14 @@ def test_readiness__renders_to_svg():
 
     chart = readiness(_rows(3)).properties(width=480).to_dict() | {"config": config()}
     svg = vl_convert.vegalite_to_svg(chart)
-    assert "waits for weight" in svg and "B2 (F)" in svg and "NaN" not in svg
+    assert "; weight" in svg and "B2 (F)" in svg and "NaN" not in svg
 
 
 def test_data__an_open_end_runs_to_the_last_day_drawn():
     later = _rows(1).assign(animal="B9", ready_late=pd.Timestamp(2029, 5, 1))
     drawn = data(pd.concat([_rows(1), later], ignore_index=True))["animals"]
     assert list(drawn["ready_late"]) == [pd.Timestamp(2029, 5, 1)] * 2
-    assert "maybe never" in drawn["words"][0] and "2029-05-01" in drawn["words"][1]
+    assert "maybe never" in drawn["words"][0] and "2029-05;" in drawn["words"][1]
 
 
 def test_data__a_known_day_needs_no_interval():
@@ -33,12 +33,13 @@ def test_data__a_known_day_needs_no_interval():
     words = data(_rows(1, ready_on=day, ready_early=day, ready_late=day, blocked_by="rest"))["animals"][
         "words"
     ][0]
-    assert words == "B0 (F) 2027-02-01; waits for rest"
+    assert words == "B0 (F) 2027-02-01; rest"
 
 
 def test_heading__says_how_many_more():
     words = heading(_rows(MOST + 2))
     assert words.title == "Common boa: who becomes ready when"
+    assert "B0 (F)" in words.description and "; waits for weight." in words.description
     assert "2 more later" in words.subtitle and "season 2027-01-01" in words.subtitle
     assert len(data(_rows(MOST + 2))["animals"]) == MOST
     assert heading(no_growth()[0]).subtitle == "nobody is on the way"

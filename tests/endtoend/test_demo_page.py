@@ -193,4 +193,6 @@ def test_demo_page__never_scrolls_sideways(browser, address, width):
     page.goto(address)
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
     assert page.evaluate("document.documentElement.scrollWidth") <= width
+    beyond = "[...document.querySelectorAll('caption span')].filter((one) => one.getBoundingClientRect().right > innerWidth)"
+    assert page.evaluate(f"{beyond}.map((one) => one.textContent)") == []
     page.close()

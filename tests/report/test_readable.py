@@ -12,6 +12,18 @@ def test_readable__leaves_ordinary_text_alone(text):
     assert readable(text) == shortened(text) == text
 
 
+@pytest.mark.parametrize(
+    "text, tight",
+    [
+        ("7 make it 99 % sure", "7 make it 99\u202f% sure"),
+        ("n = 16, p 0.03, q < 0.01", "n\u202f=\u202f16, p\u202f0.03, q\u202f<\u202f0.01"),
+        ("B 12 % of 3 = x; map 5", "B 12\u202f% of 3 = x; map 5"),
+    ],
+)
+def test_readable__ends_no_line_within_a_figure(text, tight):
+    assert readable(text) == tight
+
+
 def test_shortened__cuts_an_endless_word_and_says_how_long_it_was():
     said = shortened(f"Pairing P{'o' * 9_999}: too few")
     assert said.startswith("Pairing Poooo") and said.endswith("oo (10,000 characters): too few")

@@ -1,6 +1,5 @@
 """The weights chart as inline SVG, for light and for dark paper: a page that draws nothing prints everywhere."""
 
-from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
 
@@ -34,14 +33,9 @@ def growth_picture(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame
 
 
 def _specification(picture: Picture) -> dict[str, Any]:
-    """Without the title, which the page writes; on so narrow a chart every label of the days names its year."""
-    drawn = deepcopy(picture.specification())
-    for layer in drawn["layer"]:
-        axis = layer.get("encoding", {}).get("x", {}).get("axis")
-        if axis is not None:
-            axis["format"] = "%b %Y"
+    """Without the title, which the page writes."""
     return {
-        **drawn,
+        **picture.specification(),
         "width": _WIDTH,
         "height": _HEIGHT,
         "datasets": {name: records(frame) for name, frame in picture.data.items()},
@@ -52,6 +46,4 @@ def _svg(spec: dict[str, Any], *, dark: bool) -> Markup:
     """Safe as it is: Vega escapes every text of the data."""
     import vl_convert
 
-    own = config(dark=dark)
-    own |= {"aria": False, "axis": {**own["axis"], "labelSeparation": 8}}
-    return Markup(vl_convert.vegalite_to_svg(spec, config=own))
+    return Markup(vl_convert.vegalite_to_svg(spec, config=config(dark=dark) | {"aria": False}))

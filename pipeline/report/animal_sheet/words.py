@@ -100,7 +100,7 @@ def _rests_on(row: Any) -> str:
         else [f"pedigree and labels: {odds_text(row.from_ancestors)} to carry it"]
     )
     parts.append(f"{row.young_scored:.0f} young counted" if row.young_scored else "no young counted")
-    if not pd.isna(row.on_visual_95):
+    if not pd.isna(row.on_visual_95) and row.on_visual_95 > 0:
         parts.append(
             f"{row.on_visual_95:.0f} more of a visual partner, none showing it, make it 95 % sure not to"
         )

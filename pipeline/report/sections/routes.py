@@ -72,9 +72,9 @@ _OUTLOOK = """
     season  | Born in season | years |
     years   | Years from now | tenths |
     range   | 8 of 10 within | brief |
-    p_ever  | Gets there at all | percents |
+    p_ever  | Gets there at all | odds |
     wanted_by | Wanted by | years |
-    p_by_wanted | Chance by then | percents |
+    p_by_wanted | Chance by then | odds |
     f_most  | Inbreeding at most | percents |
 """
 _STEPS = """
@@ -85,7 +85,7 @@ _STEPS = """
     keep_label | Keep | words |
     keep_sex | Sex | words |
     probability_one | In one young | percents |
-    probability_by_litter | In a litter | percents |
+    probability_by_litter | In a litter | odds |
     young_for_95 | Young for 95 % | counts |
     right_share | Of these, right | percents |
     born    | Born in | years |
