@@ -85,6 +85,8 @@ class Scores:
 
     def with_nodes(self, more: AnyOf[str]) -> "Scores":
         """The same records with more animals as variables."""
+        if set(self.nodes).issuperset(more):
+            return self
         return Scores(self.family, self.stack, self.settings, {*self.nodes, *more}, self._silent)
 
     def kind_of(self, animal: str) -> Kind:

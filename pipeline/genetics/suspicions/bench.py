@@ -11,7 +11,7 @@ from pipeline.genetics.collection import Settings
 from pipeline.genetics.genes import Catalogue
 from pipeline.genetics.suspicions.alternatives import Changes, changed, part_of
 from pipeline.genetics.suspicions.rereading import restacked
-from pipeline.genetics.suspicions.rewording import Look, Wording, looks_of, odd_looks
+from pipeline.genetics.suspicions.rewording import Looks, Wording, looks_of, odd_looks
 
 
 @dataclass(frozen=True)
@@ -33,19 +33,14 @@ class Bench:
     every: bool = False
 
     @cached_property
-    def looks(self) -> tuple[Mapping[Look, int], ...]:
-        """Per family, its looks as recorded and how often."""
+    def looks(self) -> tuple[Looks, ...]:
+        """Per family, its looks as recorded."""
         return tuple(looks_of(family) for family in self.families)
-
-    @cached_property
-    def named(self) -> tuple[frozenset[str], ...]:
-        """Per family, the genes that its records name."""
-        return tuple(frozenset().union(*(look.label.genes() for look in own)) for own in self.looks)
 
     def concerned(self, genes: Iterable[str]) -> list[int]:
         """Families whose records name one of the genes; all of them where `every` is set."""
         wanted = frozenset(genes)
-        return [i for i, own in enumerate(self.named) if self.every or own & wanted]
+        return [i for i, own in enumerate(self.looks) if self.every or own.genes & wanted]
 
     def as_recorded(self, solved: Iterable[Solved]) -> dict[int, Weighed]:
         """The families as solved under the Genes sheet as recorded."""

@@ -28,12 +28,14 @@ def folded(
     For labels and readings, which are weighed within a structure, none is sought.
     """
     own = next(s for s in all_found.structures if s.species == suspicion.species)
-    reported = {Symptom(s.kind, s.subject) for s in all_found.found if s.species == suspicion.species}
     without = {
         s
         for family, posterior in _without(suspicion, own, settings)
         for s in _suspected(family, posterior, at_least)
     }
+    if not without:
+        return ()
+    reported = {Symptom(s.kind, s.subject) for s in all_found.found if s.species == suspicion.species}
     return tuple(sorted(without - reported))
 
 

@@ -8,7 +8,7 @@
 """
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import inf, log
@@ -121,8 +121,29 @@ class Wording:
         return replace(label, shows=tuple(dict.fromkeys(shows)), carries=carries)
 
 
-def looks_of(family: Family) -> Counter[Look]:
-    """Every look of a family, as recorded, and how often."""
+class Looks:
+    """The looks of a family, as recorded, each with how often; found by the genes that they name."""
+
+    def __init__(self, counted: Mapping[Look, int]) -> None:
+        self._counted = tuple(counted.items())
+        self._naming: dict[str, list[int]] = {}
+        for i, (look, _) in enumerate(self._counted):
+            for gene in look.label.genes():
+                self._naming.setdefault(gene, []).append(i)
+
+    @property
+    def genes(self) -> frozenset[str]:
+        """Every gene that one of them names."""
+        return frozenset(self._naming)
+
+    def naming(self, genes: Iterable[str]) -> Iterator[tuple[Look, int]]:
+        """Those that name one of the genes, in an order of their own."""
+        for i in sorted({i for gene in genes for i in self._naming.get(gene, ())}):
+            yield self._counted[i]
+
+
+def looks_of(family: Family) -> Looks:
+    """Every look of a family."""
     bred = family.clutch_of.keys() | {half.animal for half in family.halves}
     found: Counter[Look] = Counter()
     for animal in family.animals.values():
@@ -135,20 +156,13 @@ def looks_of(family: Family) -> Counter[Look]:
         for young in clutch.tallies:
             if young.label is not None and young.outcome is not Outcome.SLUG:
                 found[Look(young.label, young.unreadable, None)] += young.count
-    return found
+    return Looks(found)
 
 
-def odd_looks(looks: Mapping[Look, int], wording: Wording, part: Catalogue, settings: Settings) -> float:
+def odd_looks(looks: Looks, wording: Wording, part: Catalogue, settings: Settings) -> float:
     """ln of the chance of all looks, as far as no genotype can change it (see Wording.odd)."""
-    named = part.by_name.keys()
-    return sum(
-        (
-            count * wording.odd(look, part, settings)
-            for look, count in looks.items()
-            if not named.isdisjoint(look.label.genes())
-        ),
-        0.0,
-    )
+    named = looks.naming(part.by_name)
+    return sum((count * wording.odd(look, part, settings) for look, count in named), 0.0)
 
 
 def _strange(locus: Locus, label: Statement, unreadable: frozenset[str] | None) -> bool:
