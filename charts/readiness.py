@@ -65,14 +65,18 @@ def heading(rows: pd.DataFrame) -> Heading:
 
 
 def _words(row: Any, waits: str = "") -> str:
-    """'B25 (M) 2026-08-28, 2026-08 to 2026-09; weight', short for a phone; no interval where it is but a day.
+    """'B25 (M) 2026-08-28, 2026-08 to 2026-09; weight', short for a phone; days of a single month, none of a single day.
 
     `waits` goes before what the animal waits for, which its shape says as well.
     """
     sex = "" if pd.isna(row.sex) else f" ({row.sex})"
-    late = "maybe never" if pd.isna(row.ready_late) else f"{row.ready_late:%Y-%m}"
+    early, late = (
+        ["maybe never"] * 2 if pd.isna(day) else [f"{day:%Y-%m}", f"{day:%m-%d}"]
+        for day in (row.ready_early, row.ready_late)
+    )
     sure = row.ready_early == row.ready_on == row.ready_late
-    between = "" if sure or pd.isna(row.ready_early) else f", {row.ready_early:%Y-%m} to {late}"
+    fine = early[0] == late[0]
+    between = "" if sure or pd.isna(row.ready_early) else f", {early[fine]} to {late[fine]}"
     return f"{row.animal}{sex} {row.ready_on:%Y-%m-%d}{between}; {waits}{row.blocked_by}"
 
 

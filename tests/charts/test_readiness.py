@@ -36,6 +36,14 @@ def test_data__a_known_day_needs_no_interval():
     assert words == "B0 (F) 2027-02-01; rest"
 
 
+def test_data__an_interval_within_a_month_is_told_by_its_days():
+    early, day, late = (pd.Timestamp(2027, 8, number) for number in (9, 12, 24))
+    words = data(_rows(1, ready_on=day, ready_early=early, ready_late=late, blocked_by="age"))["animals"][
+        "words"
+    ]
+    assert words[0] == "B0 (F) 2027-08-12, 08-09 to 08-24; age"
+
+
 def test_heading__says_how_many_more():
     words = heading(_rows(MOST + 2))
     assert words.title == "Common boa: who becomes ready when"

@@ -16,7 +16,7 @@ def test_readable__leaves_ordinary_text_alone(text):
     "text, tight",
     [
         ("7 make it 99 % sure", "7 make it 99\u202f% sure"),
-        ("n = 16, p 0.03, q < 0.01", "n\u202f=\u202f16, p\u202f0.03, q\u202f<\u202f0.01"),
+        ("n = 16, p 0.03, q < 0.01", "n\u00a0=\u00a016, p\u00a00.03, q\u00a0<\u00a00.01"),
         ("B 12 % of 3 = x; map 5", "B 12\u202f% of 3 = x; map 5"),
     ],
 )
