@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
 
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance
 
@@ -62,7 +63,13 @@ def fold(text: str) -> str:
 
 def words_of(text: str) -> list[Word]:
     """The words of a text already `folded`, breaks and percent signs among them; other punctuation is gone."""
-    return list(_scan(text))
+    return list(_scanned(text))
+
+
+@lru_cache(maxsize=4096)
+def _scanned(text: str) -> tuple[Word, ...]:
+    """A label is asked for its words when it is read, counted and priced, in book after book."""
+    return tuple(_scan(text))
 
 
 def _scan(text: str) -> Iterator[Word]:
