@@ -20,9 +20,10 @@ def evidence(case: Case) -> str:
 
 def _of_parentage(case: Case) -> str:
     own, clutch = case.suspicion, case.suspicion.known_clutch
-    counts = counted_looks([(case.family, clutch)], case.genes, case.catalogue)
+    genes = case.genes or tuple(case.catalogue.by_name)
+    counts = counted_looks([(case.family, clutch)], genes, case.catalogue)
     animals = [case.family.animals[name] for name in (clutch.dam, *clutch.recorded[:1])]
-    parents = " and ".join(named(a, case.catalogue, case.genes) for a in animals)
+    parents = " and ".join(named(a, case.catalogue, genes) for a in animals)
     sexes = ""
     if own.rivals[0][0] == NOBODY:
         kept = [case.family.animals[child] for child in clutch.children]

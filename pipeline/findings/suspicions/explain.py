@@ -45,11 +45,12 @@ class Case:
 
 
 def case_of(suspicion: Suspicion, own: Structures, collection: Collection) -> Case:
-    """A suspicion made ready; finds the loci that tell."""
+    """A suspicion made ready; finds the loci that tell, none where all are too tangled to say."""
     catalogue = own.catalogue
     if suspicion.kind is Suspect.PARENTAGE:
         told = telling_loci(suspicion, own, collection.settings, collection.animals)
-        loci = tuple(locus for locus, gain in told if gain > TELLS)[:MOST_LOCI] or (told[0][0],)
+        loud = sum(gain > TELLS for _, gain in told[:MOST_LOCI])
+        loci = tuple(locus for locus, _ in told[: max(1, loud)])
     elif suspicion.kind is Suspect.GENE_RECORD:
         loci = tuple(dict.fromkeys(catalogue.locus_of[gene] for gene in suspicion.genes))
     elif suspicion.kind is Suspect.LABEL:

@@ -97,3 +97,10 @@ def test_suspicion_findings__name_ready_animals_first():
     (row,) = found.suspicions.itertuples()
     assert (row.kind, row.subject) == ("label", "H")
     assert "air H with B (Ash; ready)" in row.next_step
+
+
+def test_suspicion_findings__a_sire_in_doubt_where_no_locus_can_be_told_apart(monkeypatch):
+    """As in a herd so inbred that each locus by itself is too tangled to sum over."""
+    monkeypatch.setattr("pipeline.findings.suspicions.explain.telling_loci", lambda *asked: [])
+    (found,) = suspicion_findings(_unmated("F")).suspicions.to_dict("records")
+    assert pd.isna(found["gene"]) and found["evidence"].startswith("8 young of D (Ash) and S (Normal): 8 Ash")
