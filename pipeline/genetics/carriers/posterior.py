@@ -80,11 +80,11 @@ def childless_states(
         rows = np.array([i for i, animal in enumerate(fold.animals) if animal is not None], dtype=np.intp)
         if not len(rows):
             continue
-        parents, given = couples[:, fold.clutch[rows]], fold.given[:, rows]
+        parents, given = couples[:, fold.clutch[rows]], fold.likely[:, fold.saying[rows]]
         weight = np.divide(parents, given, out=np.zeros(given.shape), where=given > 0)
         trio = scores.stack.trio(fold.kind)
         flat = weight.reshape(*weight.shape[:2], -1) @ trio.reshape(len(trio), -1, trio.shape[-1])
-        own = _scaled(flat * fold.said[:, rows])
+        own = _scaled(flat * fold.sayings[:, fold.saying[rows]])
         found |= {str(fold.animals[row]): own[:, i] for i, row in enumerate(rows)}
     for half in scores.leaf_halves():
         said = scores.said_of_parent(half)

@@ -23,17 +23,29 @@ Record = tuple[str, str, int]
 
 @dataclass(frozen=True)
 class Fold:
-    """Childless young of one kind. `clutch`, `counts`: one entry a young or tally; `said`: groups x young x states.
+    """Childless young of one kind. `clutch`, `counts`, `saying`: one entry a young or tally, the last its place among the
+    different `sayings`, groups x sayings x states.
 
-    `given` is how likely a couple's young say so: groups x young x dam x sire.
+    `likely` is how likely a couple's young say so: groups x sayings x dam x sire.
     """
 
     kind: Kind
     animals: tuple[str | None, ...]
     clutch: np.ndarray
     counts: np.ndarray
-    said: np.ndarray
-    given: np.ndarray
+    saying: np.ndarray
+    sayings: np.ndarray
+    likely: np.ndarray
+
+    @property
+    def said(self) -> np.ndarray:
+        """What each young or tally says: groups x young x states."""
+        return self.sayings[:, self.saying]
+
+    @property
+    def given(self) -> np.ndarray:
+        """How likely a couple's young say what each says: groups x young x dam x sire."""
+        return self.likely[:, self.saying]
 
 
 class Scores:
@@ -156,19 +168,19 @@ class Scores:
             animals, places, counts, tables = zip(*entries, strict=True)
             unlike = {id(table): table for table in tables}
             place = {name: i for i, name in enumerate(unlike)}
-            rows = np.array([place[id(table)] for table in tables], dtype=np.intp)
-            said = np.stack(list(unlike.values()), axis=1)
+            saying = np.array([place[id(table)] for table in tables], dtype=np.intp)
+            sayings = np.stack(list(unlike.values()), axis=1)
             trio = self.stack.trio(kind)
             flat = trio.reshape(len(trio), -1, trio.shape[-1])
-            given = np.matmul(said, flat.transpose(0, 2, 1)).reshape(*said.shape[:2], *trio.shape[1:3])
-            yield Fold(kind, animals, np.array(places), np.array(counts), said[:, rows], given[:, rows])
+            likely = np.matmul(sayings, flat.transpose(0, 2, 1)).reshape(*sayings.shape[:2], *trio.shape[1:3])
+            yield Fold(kind, animals, np.array(places), np.array(counts), saying, sayings, likely)
 
     def _couples(self) -> np.ndarray:
         stack = self.stack
         shape = (stack.size(stack.kind("F")), stack.size(stack.kind("M")))
         table = np.zeros((len(stack.spaces), len(self.family.clutches), *shape))
         for fold in self.folds:
-            weighed = logs(fold.given) * fold.counts[:, None, None]
+            weighed = logs(fold.likely)[:, fold.saying] * fold.counts[:, None, None]
             starts = np.flatnonzero(np.diff(fold.clutch, prepend=-1))
             table[:, fold.clutch[starts]] += np.add.reduceat(weighed, starts, axis=1)
         for sex in SEXES:

@@ -23,8 +23,6 @@ from pipeline.genetics.statements import Shown, Statement, one_of_alike, shown_a
 from pipeline.genetics.suspicions.rereading import known_loci
 
 _Label = TypeVar("_Label", Statement, Statement | None)
-MOST = 2_000
-"""Labels that are kept said again."""
 
 
 @dataclass(frozen=True)
@@ -54,7 +52,6 @@ class Wording:
         self._as_seen = not self._coarse and self._reread.issuperset(locus.name for locus in after.loci)
         self._genes = after.by_name.keys()
         self._known: dict[Statement, Statement] = {}
-        self._parts: dict[Statement, Statement] = {}
 
     def statement(self, label: _Label) -> _Label:
         """A label said again."""
@@ -68,17 +65,13 @@ class Wording:
         """A label said again, as far as it speaks of the genes of the other catalogue."""
         if label is None:
             return None
-        if label not in self._parts:
-            if len(self._parts) >= MOST:
-                self._parts.clear()
-            said = self._again(label) if self._uncounted else label
-            own = Statement(
-                tuple(s for s in said.shows if s.gene in self._genes),
-                tuple(c for c in said.carries if c.gene in self._genes),
-                tuple(name for name in said.lacks if name in self._genes),
-            )
-            self._parts[label] = one_of_alike(own)
-        return self._parts[label]
+        said = self._again(label) if self._uncounted else label
+        own = Statement(
+            tuple(s for s in said.shows if s.gene in self._genes),
+            tuple(c for c in said.carries if c.gene in self._genes),
+            tuple(name for name in said.lacks if name in self._genes),
+        )
+        return one_of_alike(own)
 
     def family(self, family: Family) -> Family:
         """Every record of a family said again."""

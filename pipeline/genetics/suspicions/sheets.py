@@ -20,6 +20,8 @@ TOGETHER = ("locus", "rank", "misread", "linked_locus", "recombination")
 """Fields of a gene's record that say which loci travel together."""
 LINKS = ("linked_locus", "recombination")
 """Those of them that say nothing of how an animal looks."""
+MOST = 500
+"""Labels that a part keeps what they say of."""
 Key = tuple[frozenset[str], str]
 
 
@@ -37,6 +39,16 @@ class Part:
     wording: Wording
     stack: Stack
     apart: tuple["Part", ...] = field(default=())
+    _known: dict[tuple, dict[Statement, np.ndarray]] = field(default_factory=dict, init=False, repr=False)
+
+    def said(self, label: Statement, how: tuple, one: "_Says") -> np.ndarray:
+        """What a label says to the part in its own words: an array over its states, kept by `how` it is said."""
+        known = self._known.setdefault(how, {})
+        if label not in known:
+            if len(known) >= MOST:
+                known.clear()
+            known[label] = one(self, self.wording.part(label))[0]
+        return known[label]
 
 
 _Says = Callable[[Part, Any], np.ndarray]
@@ -91,8 +103,7 @@ class Sheets(Stack):
         said = self._by_part(NOTHING, how, one).copy()
         label = one_of_alike(label)
         for i in {i for gene in label.genes() for i in self._naming.get(gene, ())}:
-            part = self._apart[i]
-            said[i] = one(part, part.wording.part(label))[0]
+            said[i] = self._apart[i].said(label, how, one)
         return said
 
 
