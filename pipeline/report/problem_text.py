@@ -6,7 +6,7 @@ from itertools import groupby
 
 from pipeline.problems import Problem, Severity
 
-_MARKS = {Severity.ERROR: "error", Severity.WARNING: "look", Severity.NOTE: "note"}
+_MARKS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "note"}
 
 
 def problems_text(problems: Sequence[Problem], sheets: Sequence[str] = ()) -> str:
@@ -23,11 +23,11 @@ def problems_text(problems: Sequence[Problem], sheets: Sequence[str] = ()) -> st
     )
     for (book, sheet), own in groupby(by_sheet, key=lambda p: (p.place.book, p.place.sheet)):
         lines.append(f"{book}, sheet {sheet}" if sheet else book)
-        lines += [f"  {_MARKS[p.severity]:<6}{p.place.cell or '':<8}{_sentence(p)}" for p in own]
+        lines += [f"  {_MARKS[p.severity]:<8}{p.place.cell or '':<8}{_sentence(p)}" for p in own]
     counts = {severity: sum(p.severity is severity for p in problems) for severity in Severity}
     lines.append(
         f"{_count(counts[Severity.ERROR], 'error')} (what stands there is left out), "
-        f"{_count(counts[Severity.WARNING], 'thing')} to look at, {_count(counts[Severity.NOTE], 'note')}."
+        f"{_count(counts[Severity.WARNING], 'warning')} (used, and doubted), {_count(counts[Severity.NOTE], 'note')}."
     )
     return "\n".join(lines)
 
