@@ -1,8 +1,10 @@
 """The suspicions on the page: cards that lead it, bars of rivals, and an honest silence."""
 
+from dataclasses import replace
+
 import pandas as pd
 
-from tests.report.invented import BOOK, findings
+from tests.report.invented import BOOK, HEAD, findings
 from tests.report.test_page import written
 
 
@@ -61,3 +63,13 @@ def test_suspicions__never_claim_certainty(tmp_path):
 def test_suspicions__say_so_when_nothing_stands_out(tmp_path):
     text, _ = written(findings(), tmp_path)
     assert "No record of the book is likely to be wrong once all of them are weighed together." in text
+
+
+def test_suspicions__of_several_books_name_the_book(tmp_path):
+    """B 07 of one keeper and B 07 of another are two animals."""
+    other = suspicions(0.9).assign(book="other.xlsx")
+    frames = findings() | {"suspicions": pd.concat([suspicions(0.93), other]), "suspicion_rivals": rivals(1)}
+    text, _ = written(frames, tmp_path, replace(HEAD, books=(BOOK, "other.xlsx")))
+    assert (
+        f"Parentage of P001 in {BOOK}: likely" in text and "Parentage of P001 in other.xlsx: likely" in text
+    )

@@ -61,7 +61,7 @@ def suspicions(context: Context) -> Part:
         "several_books": context.several_books,
         "quiet": "" if cards else (_QUIET if looked else _EMPTY),
     }
-    return Part(values, tuple(_highlights(cards)), _QUIET if looked else "")
+    return Part(values, tuple(_highlights(cards, context.several_books)), _QUIET if looked else "")
 
 
 def _card(row: pd.Series, rivals: pd.DataFrame) -> SuspicionCard:
@@ -91,10 +91,12 @@ def _text(value: object) -> str:
     return "" if pd.isna(value) else str(value)
 
 
-def _highlights(cards: list[SuspicionCard]) -> list[Highlight]:
+def _highlights(cards: list[SuspicionCard], several_books: bool) -> list[Highlight]:
+    """The likeliest, each with its book where there are several: two keepers may have the same ID."""
     found = [
         Highlight(
-            f"{card.kind.capitalize()} of {card.subject}: likely wrong ({card.chance}); likelier: {card.likelier}.",
+            f"{card.kind.capitalize()} of {card.subject}{f' in {card.book}' if several_books else ''}: "
+            f"likely wrong ({card.chance}); likelier: {card.likelier}.",
             card.id,
         )
         for card in cards[:_MOST_HIGHLIGHTS]
