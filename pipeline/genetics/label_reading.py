@@ -20,7 +20,8 @@ from pipeline.genetics.label_words import (
 )
 from pipeline.genetics.statements import Statement
 
-_CONNECTORS = {"and", "x", "with", "plus"}
+_CONNECTORS = {"and", "x", "with", "plus", "visual"}
+_SUPER = {"super", "hom", "homozygous"}
 _NORMAL = {("normal",), ("wild", "type"), ("wildtype",), ("classic",)}
 
 
@@ -179,11 +180,11 @@ class _Reader:
         return True
 
     def _super(self) -> bool:
-        """'super NAME', and 'possible super NAME' of a dominant gene, which shows either way."""
+        """'super NAME', also 'hom' or 'homozygous', and 'possible super NAME' of a dominant gene, which shows either way."""
         possible = self._next() in POSSIBLE
-        if self._next(possible) != "super":
+        if self._next(possible) not in _SUPER:
             return False
-        gene, words = self._single_gene("super", 1 + possible)
+        gene, words = self._single_gene(self._next(possible), 1 + possible)
         if gene and possible and gene.inheritance is not Inheritance.DOMINANT:
             self._fault(
                 words, f"'{words}': two copies of {gene.name} look different, so it is super or it is not"

@@ -26,6 +26,8 @@ ALBINO, ANERY = Carried("Albino"), Carried("Anery")
         ("het Motley", Statement((Shown("Motley", 1),))),
         ("possible super Hypo", Statement((Shown("Hypo"),))),
         ("super Albino", Statement((Shown("Albino"),))),
+        ("hom. Motley, homozygous Hypo", Statement((Shown("Motley", 2), Shown("Hypo", 2)))),
+        ("visual Albino", Statement((Shown("Albino"),))),
         ("MOT-amel", Statement((Shown("Motley", 1), Shown("Albino")))),
         ("Motley + Hypo / Albino & Anery", read_label("Motley Hypo Albino Anery", BOAS)),
         ("Motley x Hypo and Albino", read_label("Motley Hypo Albino", BOAS)),

@@ -14,7 +14,20 @@ from pipeline.workbook.bringing.records import Values
 from pipeline.workbook.bringing.wording import words_of as as_text
 from pipeline.workbook.cells import BLANKS
 
-_NO_NAMES = {"super", "not", "and", "x", "with", "plus", "or", BREAK, PERCENT} | POSSIBLE
+_NO_NAMES = {
+    "super",
+    "hom",
+    "homozygous",
+    "visual",
+    "not",
+    "and",
+    "x",
+    "with",
+    "plus",
+    "or",
+    BREAK,
+    PERCENT,
+} | POSSIBLE
 _NORMAL = {"normal", "wildtype", "classic", "wt"}
 _MOST_WORDS = 4
 _ALIKE = 85.0

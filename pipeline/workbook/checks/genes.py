@@ -11,7 +11,7 @@ from pipeline.workbook.checks.wording import fold, rows_of
 
 _RESERVED = {
     "normal", "wild type", "wildtype", "classic", "het", "het for", "hets", "ph", "dh", "th", "double het", "triple het",
-    "possible", "possible het", "super", "not", "and", "with", "plus", "x",
+    "possible", "possible het", "super", "hom", "homozygous", "visual", "not", "and", "with", "plus", "x",
 }  # fmt: skip
 _LEADING = ("het ", "not ", "possible ", "super ", "double het ", "triple het ", "ph ")
 """Words that a label is read by (contract of labels: pipeline/genetics/labels.py); no name may be or begin with them."""
