@@ -78,11 +78,13 @@ def _read_apart(
 def _read(recorded: Locus, written: Appearance, look: Appearance, misread: float, single: bool) -> float:
     """Chance that a look is written so at one recorded locus. A look that the locus hasn't got is one class the more."""
     classes = classes_of(recorded, single)
+    if look == written and look not in classes:
+        return 1 - misread
     if written not in classes:
         living = classes_of(recorded, True) | classes_of(recorded, False) if recorded.sex_linked else classes
         return misread / len(classes if written in living else living)
     if look == written:
-        return 1 - misread if len(classes) > 1 or look not in classes else 1.0
+        return 1 - misread if len(classes) > 1 else 1.0
     if look in classes:
         return misread / (len(classes) - 1)
     return misread / len(classes)

@@ -87,6 +87,8 @@ class FaultyWorld(oracle._World):
         mine = {g.name for g in recorded.genes} | {g.super_name for g in recorded.genes}
         own = tuple(name for name in look if name in mine)
         m = max(self.settings.misread if g.misread is None else g.misread for g in recorded.genes)
+        if own == written and own not in classes:
+            return 1 - m  # seen for what it is, though the keeper's sheet knows of no such class
         if written not in classes:
             every = set().union(*both.values())
             return m / len(classes if written in every else every)

@@ -85,3 +85,18 @@ def test_suspicions__three_odd_crosses_are_one_wrong_gene_record_rather_than_thr
     (found,) = suspicions(book(dams + sires, pairs, young, catalogue=catalogue, settings=SETTINGS), 0.5).found
     assert (found.kind, found.subject) == ("gene record", "Ash, Coal")
     assert found.probability == pytest.approx(0.9985, abs=5e-4)
+
+
+def test_suspicions__living_young_with_two_copies_prove_that_two_copies_live():
+    """Blue fowl, 1 black : 2 blue : 1 splashed (Punnett 1911, Mendelism, 3rd ed., p. 70), with two copies recorded as lethal."""
+    lethal = replace(EMBER, genes=(replace(EMBER.genes[0], lethal=True),))
+    animals = [
+        (f"{name}{i}", sex, "Ember", None, None, Basis.PROVED)
+        for i in range(4)
+        for name, sex in (("D", "F"), ("S", "M"))
+    ]
+    pairs = [(f"P{i}", f"D{i}", f"S{i}") for i in range(4)]
+    looks = (("normal", 4), ("Ember", 8), ("super Ember", 4))
+    young = [(f"P{i}", look, n) for i in range(4) for look, n in looks]
+    (found,) = suspicions(book(animals, pairs, young, catalogue=lethal, settings=SETTINGS), 0.5).found
+    assert found.rivals[0][0].fault is Fault.VIABLE and found.rivals[0][1] > 0.9
