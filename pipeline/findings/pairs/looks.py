@@ -1,8 +1,9 @@
 """What young of one linkage group can be called: their looks, and what hides in each look, as columns over states."""
 
-from collections.abc import Sequence
+from bisect import bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import accumulate
 
 import numpy as np
 
@@ -27,6 +28,11 @@ class _Look:
     shows: tuple[Shown, ...]
     hidden: tuple[tuple[str, int], ...]
     doubled: tuple[tuple[str, int], ...]
+
+    @property
+    def open(self) -> list[int]:
+        """The columns of what is open in it."""
+        return [column for _, column in (*self.hidden, *self.doubled)]
 
 
 class GroupLooks:
@@ -61,22 +67,29 @@ class GroupLooks:
                         columns.append((count > 0).astype(float))
             self.looks.append(_Look(tuple(shows), tuple(hidden), tuple(doubled)))
         self.columns = np.stack(columns, axis=1)
+        many = [len(CLAIMS) ** len(look.open) for look in self.looks]
+        self._starts = list(accumulate(many, initial=0))
 
-    def claims(self, look: int, shares: np.ndarray) -> np.ndarray:
-        """What may be claimed within a look, pairs x open genes: the steps that each gene's odds reach.
-
-        `shares` (pairs x columns) are the odds of `columns`; every pair has young of the look.
+    def words(self, shares: np.ndarray) -> np.ndarray:
+        """Pairs x looks: a number for what may be written of young of the look, by the steps that the odds of each gene open
+        in it reach; `said` tells what. `shares` (pairs x columns) are the odds of `columns`.
         """
-        known = self.looks[look]
-        places = [column for _, column in (*known.hidden, *known.doubled)]
-        if not places:
-            return np.zeros((len(shares), 0), dtype=np.int64)
-        return np.digitize(shares[:, places] / shares[:, [look]] + 1e-9, _LEAST)
+        found = np.empty((len(shares), len(self.looks)), dtype=np.int64)
+        for look, known in enumerate(self.looks):
+            found[:, look] = 0
+            for column in known.open:
+                odds = np.zeros(len(shares))
+                np.divide(shares[:, column], shares[:, look], out=odds, where=shares[:, look] > 0)
+                found[:, look] = found[:, look] * len(CLAIMS) + np.digitize(odds + 1e-9, _LEAST)
+            found[:, look] += self._starts[look]
+        return found
 
-    def statement(self, look: int, claims: Sequence[int]) -> Statement:
-        """The label of a look with those claims."""
-        known = self.looks[look]
-        steps = dict(zip([gene for gene, _ in (*known.hidden, *known.doubled)], claims, strict=True))
+    def said(self, words: int) -> Statement:
+        """The label of that number."""
+        look = bisect_right(self._starts, words) - 1
+        known, left, steps = self.looks[look], words - self._starts[look], {}
+        for gene, _ in reversed((*known.hidden, *known.doubled)):
+            left, steps[gene] = divmod(left, len(CLAIMS))
         sure = len(CLAIMS) - 1
         double = {gene for gene, _ in known.doubled if steps[gene] == sure}
         shows = tuple(Shown(s.gene, 2) if s.gene in double else s for s in known.shows)

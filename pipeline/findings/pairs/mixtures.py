@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 _DIGITS = 9
+_SMALL = 1_000_000
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,14 @@ def distinct(rows: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """The distinct rows, rounded, and for each row its place among them."""
     values, place = np.unique(np.round(rows, _DIGITS), axis=0, return_inverse=True)
     return values, place.ravel()
+
+
+def closed_up(numbers: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """The distinct ones of numbers from 0 up, ascending, and each one's place among them; without sorting while they are small."""
+    if numbers.max(initial=0) > _SMALL:
+        return np.unique(numbers, return_inverse=True)
+    there = np.bincount(numbers.ravel()) > 0
+    return np.flatnonzero(there), (np.cumsum(there) - 1)[numbers]
 
 
 def one_of(place: np.ndarray, many: int) -> np.ndarray:

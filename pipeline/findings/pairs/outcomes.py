@@ -5,13 +5,12 @@ parents may be (couples.py), which is exact for one young; littermates share the
 copies drop out, couple by couple, and the rest is rescaled.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from pipeline.findings.pairs.couples import Couples
-from pipeline.findings.pairs.looks import GroupLooks
+from pipeline.findings.pairs.mixtures import closed_up
 from pipeline.findings.pairs.spaces import Groups
 from pipeline.genetics.label_claims import canonical
 from pipeline.genetics.statements import Statement
@@ -87,46 +86,20 @@ def _expanded(
     """Labels of one sex, multiplied out group by group; what falls below LEAST can only get rarer and is dropped."""
     sex = groups.sexes[place]
     pair, probability = np.arange(len(share)), share.astype(float)
-    label = np.zeros(len(share), dtype=np.int64)
-    statements = [Statement()]
+    label, statements = np.zeros(len(share), dtype=np.int64), [Statement()]
     for g, space in enumerate(groups.spaces):
         looks = groups.looks(g, sex)
         shares = couples.weigh(g, space.trio(space.kind(sex)) @ looks.columns)
-        parts = []
-        for look in range(len(looks.looks)):
-            kept = np.flatnonzero(probability * shares[pair, look] >= LEAST * (1 - 1e-9))
-            own = shares[pair[kept]]
-            parts.append(
-                (kept, np.full(len(kept), look), looks.claims(look, own), probability[kept] * own[:, look])
-            )
-        wide = max(claims.shape[1] for _, _, claims, _ in parts)
-        padded = [np.pad(claims, ((0, 0), (0, wide - claims.shape[1]))) for _, _, claims, _ in parts]
-        kept = np.concatenate([part[0] for part in parts])
-        keys = np.column_stack(
-            [label[kept], np.concatenate([part[1] for part in parts]), np.concatenate(padded)]
-        )
-        distinct, label = _distinct(keys)
-        statements = [_added(statements[key[0]], looks, key[1], key[2:]) for key in distinct.tolist()]
-        pair, probability = pair[kept], np.concatenate([part[3] for part in parts])
+        used, words = closed_up(looks.words(shares))
+        chances = probability[:, None] * shares[pair, : len(looks.looks)]
+        entry, look = np.nonzero(chances >= LEAST * (1 - 1e-9))
+        both, label = closed_up(label[entry] * len(used) + words[pair[entry], look])
+        said = [looks.said(number) for number in used.tolist()]
+        statements = [_added(statements[code // len(used)], said[code % len(used)]) for code in both.tolist()]
+        pair, probability = pair[entry], chances[entry, look]
     numbers = np.array([book.number(statement) for statement in statements], dtype=np.int64)
     return pair, np.full(len(pair), place), numbers[label], probability
 
 
-def _distinct(keys: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """The distinct rows of small whole numbers, in order, and each row's place among them."""
-    code, span = np.zeros(len(keys), dtype=np.int64), 1
-    for column in keys.T:
-        many = int(column.max(initial=0)) + 1
-        span *= many
-        if span >= 2**62:
-            _, code = np.unique(code, return_inverse=True)
-            span = len(keys) * many
-        code = code * many + column
-    _, first, place = np.unique(code, return_index=True, return_inverse=True)
-    return keys[first], place
-
-
-def _added(before: Statement, looks: GroupLooks, look: int, claims: Sequence[int]) -> Statement:
-    known = looks.looks[look]
-    own = looks.statement(look, claims[: len(known.hidden) + len(known.doubled)])
+def _added(before: Statement, own: Statement) -> Statement:
     return Statement(before.shows + own.shows, before.carries + own.carries)

@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pipeline.findings.pairs.mixtures import closed_up
+
 _TIE = 1e-5
 """Equal plans are told apart by the order of their pairs: so much at most is taken off a pair's points for that."""
 WHOLE = 2_000
@@ -114,7 +116,7 @@ class _Free:
         """The best choice where young need no places: each female takes at most one of the males' turns."""
         from scipy.optimize import linear_sum_assignment
 
-        (dams, dam), (sires, sire) = _closed_up(self.dam), _closed_up(self.sire)
+        (dams, dam), (sires, sire) = closed_up(self.dam), closed_up(self.sire)
         place = np.full((len(dams), len(sires)), -1)
         order = np.arange(len(dam))
         if np.bincount(dam * len(sires) + sire).max() > 1:  # a pair that is there twice counts as the better
@@ -194,9 +196,3 @@ class _Free:
             parts.append(coo_array(self.young[columns][None].astype(float)))
             most.append(np.array([float(self.places)]))
         return vstack(parts).tocsr(), np.concatenate(most)
-
-
-def _closed_up(side: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """The animals of one side that are there, and each pair's place among them: np.unique of small numbers, without sorting."""
-    there = np.bincount(side) > 0
-    return np.flatnonzero(there), (np.cumsum(there) - 1)[side]

@@ -89,8 +89,7 @@ def label_of(groups: Groups, odds: Odds, sex: Sex | None, lines: tuple[str, ...]
     for place, own in enumerate(odds):
         looks = groups.looks(place, sex)
         shares = own @ looks.columns
-        look = int(shares[: len(looks.looks)].argmax())
-        said = looks.statement(look, looks.claims(look, shares[None])[0].tolist())
+        said = looks.said(int(looks.words(shares[None])[0, shares[: len(looks.looks)].argmax()]))
         shows += said.shows
         carries += said.carries
     return canonical(Statement(tuple(shows), tuple(carries), (), lines), groups.catalogue)
