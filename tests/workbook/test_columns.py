@@ -80,7 +80,7 @@ def test_parser__takes_a_dash_for_a_blank_where_it_names_nothing(table, field, t
 @pytest.mark.parametrize(
     ("table", "field", "typed", "message"),
     [
-        ("genes", "recombination", 60, "lies outside 0 to 50"), ("hatch_results", "count", -1, "lies outside what it can be, 0 or more"), ("hatch_results", "clutch", 0, "1 or more"),
+        ("genes", "recombination", 60, "lies outside 0 to 50"), ("species", "female_breeding_age", 467383399, "lies outside 0 to 600"), ("hatch_results", "count", -1, "lies outside what it can be, 0 or more"), ("hatch_results", "clutch", 0, "1 or more"),
         ("prices", "price", 0, "is zero"), ("weights", "weight", "0 g", "is zero"), ("weights", "weight", -5, "0 or more"), ("weights", "weight", float("nan"), "is no number"),
     ],
 )  # fmt: skip
