@@ -92,7 +92,7 @@ class Package:
 
     @cached_property
     def sheets(self) -> tuple[SheetPart, ...]:
-        """The worksheets in the order of their tabs; chart sheets left out."""
+        """The worksheets in the order of their tabs; chart sheets left out. BookError where one is lost from the archive."""
         with self.archive() as archive:
             main = main_part(archive)
             _check_size(self.name, archive.getinfo(main).file_size, LARGEST_TREE)
@@ -107,11 +107,15 @@ class Package:
                 raise BookError(
                     f"{self.name} has more than {MOST_TABS:,} sheets; copy those with your records into a new book."
                 )
-            found = ((tab, targets.get(_attribute(tab, "id"), ("", ""))) for tab in tabs)
+            found = ((tab, targets[_attribute(tab, "id")]) for tab in tabs)
             return tuple(
-                SheetPart(tab.get("name", ""), part, tab.get("state", "visible") != "visible")
+                SheetPart(
+                    tab.get("name", ""),
+                    archive.getinfo(part).filename,
+                    tab.get("state", "visible") != "visible",
+                )
                 for tab, (kind, part) in found
-                if kind.endswith("/worksheet") and part in archive.namelist()
+                if kind.endswith("/worksheet")
             )
 
     @cached_property

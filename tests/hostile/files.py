@@ -43,6 +43,12 @@ def book(path: Path, parts: Mapping[str, Iterator[bytes] | bytes | str], title: 
     return path
 
 
+def tabs_of(*relations: str) -> str:
+    """The list of sheets: a tab for each relation."""
+    tabs = "".join(f'<sheet name="Animals {r}" sheetId="{r[3:]}" r:id="{r}"/>' for r in relations)
+    return f'<workbook xmlns="{MAIN}" xmlns:r="{OFFICE}"><sheets>{tabs}</sheets></workbook>'
+
+
 def _relations(kind: str, target: str) -> str:
     return f'<Relationships xmlns="{PACKAGE}/relationships"><Relationship Id="rId1" Type="{OFFICE}/{kind}" Target="{target}"/></Relationships>'
 

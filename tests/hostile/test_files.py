@@ -69,8 +69,13 @@ REFUSED = {  # what the file is: how it is written, and what is said of it
     "an XML entity from elsewhere": (lambda p: files.book(p, {files.SHEET: bomb('<!DOCTYPE x [<!ENTITY j SYSTEM "http://127.0.0.1:9/x">')}), "holds XML entities"),
     "a sheet that lies outside the archive": (
         lambda p: files.book(p, {"xl/_rels/workbook.xml.rels": RELATED.replace("worksheets/sheet1.xml", "../../../../etc/passwd").replace("KIND", "x")}),
-        "holds no worksheet",
+        "damaged inside",
     ),
+    "a tab whose sheet is lost": (
+        lambda p: files.book(p, {"xl/workbook.xml": files.tabs_of("rId1", "rId2"), "xl/_rels/workbook.xml.rels": RELATED.replace("KIND", "worksheet")}),
+        "damaged inside",
+    ),
+    "a tab that names no sheet": (lambda p: files.book(p, {"xl/workbook.xml": files.tabs_of("rId1", "rId2")}), "damaged inside"),
 }  # fmt: skip
 
 
