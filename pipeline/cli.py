@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from pipeline import __version__
-from pipeline.errors import ProveoutError
+from pipeline.errors import BookError, ProveoutError
 from pipeline.resources import settle
 from pipeline.sentences import Sentences, tell
 
@@ -35,6 +35,8 @@ class _Book(click.Path):
     def convert(self, value: Any, param: click.Parameter | None, context: click.Context | None) -> Any:
         path = super().convert(value, param, context)
         assert isinstance(path, Path)  # as path_type has it
+        if not path.name:
+            raise BookError(f"{path.resolve()} is a folder; give the workbook (.xlsx) inside it.")
         if _is_open(path):
             tell(f"proveout: {path.name} is open in Excel or LibreOffice; what is not saved there yet is not read.", err=True)
         return path

@@ -142,6 +142,13 @@ def test_check__refuses_what_is_no_file(tmp_path, monkeypatch, what):
     assert words in sentence(run("check", write(tmp_path / "book.xlsx")))
 
 
+@pytest.mark.parametrize(
+    "words", [("season", "."), ("season", ""), ("season", "/"), ("check", "."), ("sheet", ".", "B1")]
+)
+def test_commands__refuse_a_folder_without_a_name(words):
+    assert " is a folder; give the workbook (.xlsx) inside it" in sentence(run(*words))
+
+
 def test_check__refuses_devices_by_name():
     for device in ("/dev/zero", "/dev/random", "/dev/null", "/dev/tty"):
         if Path(device).exists():
