@@ -2,13 +2,14 @@
 
 import re
 from dataclasses import dataclass
+from itertools import pairwise
 
-_KIND = re.compile(
-    r"(?P<many>\d+(?:\.\d+){0,2})\s*[x×]?\s+(?=[^\W\d])(?P<label>.+?)"
-    r"\s*(?:$|[,;/+&\n]?\s*(?:\band\b)?\s*(?=\d+(?:\.\d+){0,2}\s*[x×]?\s+[^\W\d]))",
-    re.IGNORECASE | re.DOTALL,
+_MANY = re.compile(
+    r"(?<!\d)(?P<many>\d{1,9}(?:\.\d{1,9}){0,2})(?:\s++(?:[x×]\s++)?|[x×]\s++)(?=[^\W\d])", re.IGNORECASE
 )
-"""A number, a label, and an end: the text's, or where the next number with a label begins. '66% het' is no such number."""
+"""A number before a label. '66% het' is no such number. Reading it takes time in proportion to the text, whatever that is."""
+_AND = re.compile(r"(?<=.)\band\s+\Z", re.IGNORECASE | re.DOTALL)
+_MARKS = ",;/+&"
 _SEXES = ("M", "F", "")
 
 
@@ -26,16 +27,22 @@ def kinds_of(text: str, total: int | None = None) -> list[Kind]:
 
     '1.2 Hypo' is one male and two females, '0.0.3' three unsexed, as the trade writes it.
     """
-    found, position = [], 0
     text = text.strip().rstrip(".,;")
-    while position < len(text):
-        kind = _KIND.match(text, position)
-        if kind is None:
-            return []
-        found += _sexed(kind["many"], kind["label"])
-        position = kind.end()
+    begun = list(_MANY.finditer(text))
+    if not begun or begun[0].start():
+        return []
+    found = []
+    for kind, later in pairwise(begun):
+        found += _sexed(kind["many"], _unjoined(text[kind.end() : later.start()]))
+    found += _sexed(begun[-1]["many"], text[begun[-1].end() :].rstrip())
     counted = sum(kind.count for kind in found)
     return found if counted and total in (None, counted) else []
+
+
+def _unjoined(label: str) -> str:
+    """A label without what leads on to the next number: a mark, 'and', or both."""
+    label = _AND.sub("", label).rstrip()
+    return label[:-1].rstrip() if label[1:] and label[-1] in _MARKS else label
 
 
 def _sexed(many: str, label: str) -> list[Kind]:

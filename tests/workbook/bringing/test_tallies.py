@@ -1,5 +1,7 @@
 """What a litter told in one cell counts; the ways of writing are common practice, no source."""
 
+from time import process_time
+
 import pytest
 
 from pipeline.workbook.bringing.tallies import Kind, kinds_of
@@ -24,3 +26,11 @@ from pipeline.workbook.bringing.tallies import Kind, kinds_of
 )
 def test_kinds_of__parts_a_tally_and_leaves_a_label(text, total, expected):
     assert kinds_of(text, total) == [Kind(*kind) for kind in expected]
+
+
+@pytest.mark.parametrize("more", ["1", " ", "1 ", "1.", "1x", "\n", " and 1", ", a1", "a"])
+def test_kinds_of__takes_no_time_over_a_full_cell(more):
+    """A cell holds 32,767 characters (published limit of the xlsx format)."""
+    start = process_time()
+    kinds_of(f"5 a{more * 32_767}"[:32_766] + "!")
+    assert process_time() - start < 1
