@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import compress
 
 from openpyxl.utils import get_column_letter
 
@@ -75,8 +76,8 @@ def tab_of(grid: Grid) -> OldTab:
     head = _header_index(rows)
     filled = [(n, row) for n, row in enumerate(rows, start=1) if any(cell is not None for cell in row)]
     below = [(number, row) for number, row in filled if number > head + 1]
-    asides = [(number, row) for number, row in below if _is_aside(row)]
-    records = [pair for pair in below if pair not in asides]
+    aside = [_is_aside(row) for _, row in below]
+    records = [line for line, is_aside in zip(below, aside, strict=True) if not is_aside]
     return OldTab(
         grid.name,
         head + 1,
@@ -84,7 +85,7 @@ def tab_of(grid: Grid) -> OldTab:
         tuple(row for _, row in records),
         tuple(number for number, _ in records),
         tuple((number, row) for number, row in filled if number <= head),
-        tuple(asides),
+        tuple(compress(below, aside)),
         grid.remarks,
     )
 
