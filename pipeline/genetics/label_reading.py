@@ -7,8 +7,10 @@ from pipeline.genetics.genes import Catalogue, Gene, Inheritance
 from pipeline.genetics.label_claims import Claim, GeneClaim, LabelFault, canonical, stated
 from pipeline.genetics.label_words import (
     BREAK,
+    CONNECTORS,
     HET,
     POSSIBLE,
+    SUPER,
     Name,
     Role,
     Vocabulary,
@@ -20,8 +22,6 @@ from pipeline.genetics.label_words import (
 )
 from pipeline.genetics.statements import Statement
 
-_CONNECTORS = {"and", "x", "with", "plus", "visual"}
-_SUPER = {"super", "hom", "homozygous"}
 _NORMAL = {("normal",), ("wild", "type"), ("wildtype",), ("classic",)}
 
 
@@ -182,7 +182,7 @@ class _Reader:
     def _super(self) -> bool:
         """'super NAME', also 'hom' or 'homozygous', and 'possible super NAME' of a dominant gene, which shows either way."""
         possible = self._next() in POSSIBLE
-        if self._next(possible) not in _SUPER:
+        if self._next(possible) not in SUPER:
             return False
         gene, words = self._single_gene(self._next(possible), 1 + possible)
         if gene and possible and gene.inheritance is not Inheritance.DOMINANT:
@@ -228,7 +228,7 @@ class _Reader:
         return False
 
     def _filler(self) -> bool:
-        if self._next() not in _CONNECTORS:
+        if self._next() not in CONNECTORS:
             return False
         self.position += 1
         return True

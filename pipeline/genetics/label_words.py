@@ -19,6 +19,8 @@ BREAK = ","
 PERCENT = "%"
 HET = {"het", "hets", "heterozygous", "dh", "th"}
 POSSIBLE = {"possible", "poss", "pos"}
+SUPER = {"super", "hom", "homozygous"}
+CONNECTORS = {"and", "x", "with", "plus", "visual"}
 _TIMES = {"double", "dbl", "triple", "trip", "quad", "quadruple"}
 _TRADE_ODDS = {
     Fraction(text): Fraction(third, 3)

@@ -9,25 +9,22 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from pipeline.genetics.label_words import BREAK, PERCENT, POSSIBLE, Word, folded, het_phrase, words_of
+from pipeline.genetics.label_words import (
+    BREAK,
+    CONNECTORS,
+    PERCENT,
+    POSSIBLE,
+    SUPER,
+    Word,
+    folded,
+    het_phrase,
+    words_of,
+)
 from pipeline.workbook.bringing.records import Values
 from pipeline.workbook.bringing.wording import words_of as as_text
 from pipeline.workbook.cells import BLANKS
 
-_NO_NAMES = {
-    "super",
-    "hom",
-    "homozygous",
-    "visual",
-    "not",
-    "and",
-    "x",
-    "with",
-    "plus",
-    "or",
-    BREAK,
-    PERCENT,
-} | POSSIBLE
+_NO_NAMES = SUPER | CONNECTORS | POSSIBLE | {"not", "or", BREAK, PERCENT}
 _NORMAL = {"normal", "wildtype", "classic", "wt"}
 _MOST_WORDS = 4
 _ALIKE = 85.0

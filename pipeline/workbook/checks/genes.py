@@ -6,12 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from pipeline.genetics.genes import Inheritance
+from pipeline.genetics.label_words import CONNECTORS, SUPER
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.wording import fold, rows_of
 
-_RESERVED = {
+_RESERVED = SUPER | CONNECTORS | {
     "normal", "wild type", "wildtype", "classic", "het", "het for", "hets", "ph", "dh", "th", "double het", "triple het",
-    "possible", "possible het", "super", "hom", "homozygous", "visual", "not", "and", "with", "plus", "x",
+    "possible", "possible het", "not",
 }  # fmt: skip
 _LEADING = ("het ", "not ", "possible ", "super ", "double het ", "triple het ", "ph ")
 """Words that a label is read by (contract of labels: pipeline/genetics/labels.py); no name may be or begin with them."""
