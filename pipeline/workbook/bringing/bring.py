@@ -96,9 +96,9 @@ def _wishes(asked: Sequence[str], tabs: Sequence[OldTab]) -> dict[str, Target | 
 
 def _wished(ours: str) -> Target:
     name, _, column = ours.partition(".")
-    outcomes = HATCH_RESULTS.column("outcome").choices
-    if snake(name) == HATCH_RESULTS.table and column.strip().casefold() in outcomes:
-        return Target(HATCH_RESULTS.name, "Count", (("Outcome", column.strip().casefold()),))
+    outcome = column.strip().casefold()
+    if snake(name) == HATCH_RESULTS.table and outcome in HATCH_RESULTS.column("outcome").choices:
+        return Target(HATCH_RESULTS.name, "Count", (("Outcome", outcome),))
     try:
         found = sheet(name)
         return Target(found.name, found.column(snake(column)).name)

@@ -15,7 +15,7 @@ def check_animals(inspection: Inspection, labels: Labels) -> Directory:
     rows = inspection.rows("animals")
     known = Directory((row.id for row in rows), called=((row.id, row.name) for row in rows if row.name))
     today = Span(inspection.as_of, inspection.as_of)
-    for row in inspection.rows("animals"):
+    for row in rows:
         for parent in PARENTS:
             _check_parent(inspection, row, parent, known)
         check_labels(inspection, labels, row, row.species, f"Animal {row.id}")

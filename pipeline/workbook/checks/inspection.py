@@ -47,10 +47,11 @@ class Inspection:
         return self._rows[table]
 
     def read_with_errors(self, table: str) -> bool:
-        """Whether rows of the sheet were left out already while the book was read."""
+        """Whether anything of the sheet was left out already while the book was read."""
         titles = {self.book.title(table), sheet(table).name}
+        read = set(self.book.tables[table]["row"]) if table in self.book.tables else set()
         return any(
-            p.severity is Severity.ERROR and p.place.sheet in titles and "left out" in p.message
+            p.severity is Severity.ERROR and p.place.sheet in titles and p.place.row not in read
             for p in self.book.problems
         )
 
