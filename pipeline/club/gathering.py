@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Self
 
 from pipeline.club.reading import Trouble
 from pipeline.store.database import Store
+from pipeline.store.scratch import joined
 from pipeline.workbook.problem_table import problems_frame
 
 if TYPE_CHECKING:
@@ -67,16 +68,12 @@ class Gathering:
 
 def _together(parts: list[Mapping[str, pd.DataFrame]]) -> dict[str, pd.DataFrame]:
     """Each table of several books as one."""
-    import pandas as pd
-
     frames: dict[str, list[pd.DataFrame]] = {}
     for part in parts:
         for name, frame in part.items():
             if len(frame):
                 frames.setdefault(name, []).append(frame)
-    return {
-        name: own[0] if len(own) == 1 else pd.concat(own, ignore_index=True) for name, own in frames.items()
-    }
+    return {name: joined(own) for name, own in frames.items()}
 
 
 @contextmanager

@@ -5,7 +5,7 @@ to answer. So its tables are made once in a process, and records and findings st
 saved as; the store of the whole run takes them from here.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 import pandas as pd
@@ -48,12 +48,12 @@ class Scratch(Store):
         """The records of one book from one sheet's table, in the order in which they were loaded."""
         if table not in self._loaded:
             return super().records(table, book=book)
-        frame = _one(self._loaded[table])
+        frame = joined(self._loaded[table])
         return frame[frame["book"] == book].reset_index(drop=True)
 
     def all_records(self) -> dict[str, pd.DataFrame]:
         """The records of all books by sheet table name, in the order in which they were loaded."""
-        return {name: _one(frames) for name, frames in self._loaded.items()}
+        return {name: joined(frames) for name, frames in self._loaded.items()}
 
     def save(self, name: str, frame: pd.DataFrame) -> None:
         """Append rows to a findings table. KeyError where the registry has no such table or column."""
@@ -64,7 +64,7 @@ class Scratch(Store):
 
     def saved(self) -> dict[str, pd.DataFrame]:
         """What was saved, by table; columns in the registry's order and of its types."""
-        return {name: _one(frames) for name, frames in self._saved.items()}
+        return {name: joined(frames) for name, frames in self._saved.items()}
 
     def findings(self) -> dict[str, pd.DataFrame]:
         """Every findings table as a file would give it back: to compare with one that did."""
@@ -82,7 +82,8 @@ def _tables() -> Store:
     return store
 
 
-def _one(frames: list[pd.DataFrame]) -> pd.DataFrame:
+def joined(frames: Sequence[pd.DataFrame]) -> pd.DataFrame:
+    """The rows of all frames, one at least, as one; a lone frame is itself."""
     return frames[0] if len(frames) == 1 else pd.concat(frames, ignore_index=True)
 
 
