@@ -15,7 +15,6 @@ from pipeline.genetics.carriers.sires import CROWD, Candidate, crowd_of
 from pipeline.genetics.carriers.stacks import Stack, stacks
 from pipeline.genetics.carriers.structures import FULL_SUM, Guests, structure_count, summed, variables_of
 from pipeline.genetics.collection import Collection, Settings
-from pipeline.genetics.genes import Catalogue
 
 
 @dataclass(frozen=True)
@@ -93,23 +92,6 @@ def _sampled(
     return Solved(family, own, guests, found, entries=entries)
 
 
-def family_evidence(
-    family: Family,
-    own: Catalogue | Sequence[Stack],
-    settings: Settings,
-    sires: Mapping[int, str | None],
-    guests: Guests | None = None,
-) -> float:
-    """ln P(all records of a family) under a catalogue or its stacks, with some clutches (by position) sired as stated.
-
-    None is a male unknown; a male of another family comes with his prior in `guests` (one array a stack of
-    `stacks(catalogue, settings)`), else from the background. Other clutches have their first recorded sire. The
-    prior of the sires is not in it. Raises TooTangled.
-    """
-    shapes = stacks(own, settings) if isinstance(own, Catalogue) else own
-    return sum((float(one.sum()) for one in group_evidence(family, shapes, settings, sires, guests)), 0.0)
-
-
 def group_evidence(
     family: Family,
     own: Sequence[Stack],
@@ -117,7 +99,11 @@ def group_evidence(
     sires: Mapping[int, str | None],
     guests: Guests | None = None,
 ) -> Iterator[np.ndarray]:
-    """The same linkage group by linkage group: an array (groups) a stack."""
+    """ln P(all records of a family), with some clutches (by position) sired as stated: an array (groups) a stack.
+
+    None is a male unknown; a male of another family comes with his prior in `guests` (one array a stack), else from the
+    background. Other clutches have their first recorded sire. The prior of the sires is not in it. Raises TooTangled.
+    """
     named = {c.male for clutch in family.clutches for c in clutch.candidates} | set(sires.values())
     nodes = family.parents | {male for male in named if male is not None and male in family.animals}
     for i, stack in enumerate(own):
@@ -129,7 +115,7 @@ def group_evidence(
 def stated_sires(
     family: Family, scores: Scores, position: int, sires: Mapping[int, str | None], guests: Guests
 ) -> list[Sire]:
-    """What each clutch hangs on, with the sires of `family_evidence`. `position` is that of the Scores among the stacks."""
+    """What each clutch hangs on, with the sires of `group_evidence`. `position` is that of the Scores among the stacks."""
     unknown = scores.stack.founder(None, 0.0, scores.stack.kind("M"))
     stated: list[Sire] = []
     for k, clutch in enumerate(family.clutches):

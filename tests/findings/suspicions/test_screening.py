@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from pipeline.genetics.carriers.solving import as_recorded, family_evidence, solve
+from pipeline.genetics.carriers.solving import as_recorded, solve
 from pipeline.genetics.collection import Basis, Settings
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
 from pipeline.genetics.labels import read_label
@@ -14,7 +14,7 @@ from pipeline.genetics.suspicions.rereading import restacked
 from pipeline.genetics.suspicions.rewording import Wording, looks_of, odd_looks
 from pipeline.genetics.suspicions.screening import QuickLook
 from pipeline.genetics.suspicions.sheets import Desk
-from tests.genetics.carriers.books import book
+from tests.genetics.carriers.books import book, family_evidence
 from tests.simulate.faults import CATALOGUE, simulated
 
 SETTINGS = Settings()

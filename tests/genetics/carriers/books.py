@@ -1,5 +1,7 @@
 """Little collections for tests: one species, labels as text."""
 
+from pipeline.genetics.carriers.solving import group_evidence
+from pipeline.genetics.carriers.stacks import stacks
 from pipeline.genetics.collection import Animal, Basis, Collection, Pairing, Settings, Young
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
 from pipeline.genetics.labels import read_label
@@ -45,3 +47,9 @@ def book(animals, pairings=(), young=(), *, catalogue=ASH, settings=CERTAIN):
 
 def _label(text, catalogue):
     return None if text is None else read_label(text, catalogue)
+
+
+def family_evidence(family, own, settings, sires, guests=None):
+    """ln P(all records of a family) under a catalogue or its stacks; the rest as group_evidence has it."""
+    shapes = stacks(own, settings) if isinstance(own, Catalogue) else own
+    return sum((float(one.sum()) for one in group_evidence(family, shapes, settings, sires, guests)), 0.0)

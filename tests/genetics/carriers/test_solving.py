@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from pipeline.genetics.carriers.families import families
-from pipeline.genetics.carriers.solving import as_recorded, family_evidence, solve
+from pipeline.genetics.carriers.solving import as_recorded, solve
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance
-from tests.genetics.carriers.books import ASH, book
+from tests.genetics.carriers.books import ASH, book, family_evidence
 
 ANIMALS = [
     ("D", "F", "Ash", None, None),
