@@ -99,7 +99,6 @@ class Run:
     @cached_property
     def growth(self) -> "GrowthFindings":
         """Fitted once, for its own tables, the plan and the suspicions alike."""
-
         from pipeline.findings.growth import growth_findings
 
         self.say("Fitting growth")
@@ -111,7 +110,6 @@ class Run:
     @cached_property
     def prices(self) -> "PriceFindings":
         """Followed once, for their own tables and for what a plan's young would fetch."""
-
         from pipeline.findings.prices import price_findings
 
         self.say("Following prices")

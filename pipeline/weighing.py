@@ -63,7 +63,6 @@ class Weighing:
     @cached_property
     def structures(self) -> "tuple[Structures, ...]":
         """What may be wrong with the records of each species, searched once for odds and suspicions alike."""
-
         from pipeline.genetics.suspicions.answer import searched
 
         solved = self.carriers.solved
@@ -73,7 +72,6 @@ class Weighing:
     @cached_property
     def odds(self) -> "CarrierFindings":
         """Who carries what, averaged over the faults that may be."""
-
         from pipeline.findings.carriers import carrier_findings
 
         return carrier_findings(self.collection, self._genes_column, self.structures, self.carriers.solved)
@@ -81,7 +79,6 @@ class Weighing:
     @cached_property
     def suspicions(self) -> "SuspicionFindings":
         """Which records are likely wrong, told from the same search as the odds."""
-
         from pipeline.findings.suspicions import suspicion_findings
 
         return suspicion_findings(
@@ -91,7 +88,6 @@ class Weighing:
     @cached_property
     def kin(self) -> "KinFindings":
         """Inbreeding and kinship by the parents as recorded."""
-
         from pipeline.findings.kin import kin_findings
 
         return kin_findings(self.collection)
@@ -120,7 +116,6 @@ class Part(Weighing):
     @cached_property
     def odds(self) -> "CarrierFindings":
         """The whole's odds of this book's own animals, in its own words."""
-
         from pipeline.findings.pooled import counted_once, own_odds, own_problems
 
         found = self._whole.odds
@@ -130,7 +125,6 @@ class Part(Weighing):
     @cached_property
     def suspicions(self) -> "SuspicionFindings":
         """The whole's suspicions of this book's own records."""
-
         from pipeline.findings.pooled import own_suspicions
 
         return own_suspicions(self._whole.suspicions, self._view)
@@ -138,7 +132,6 @@ class Part(Weighing):
     @cached_property
     def kin(self) -> "KinFindings":
         """The whole's inbreeding and kinship as far as they are this book's own."""
-
         from pipeline.findings.pooled import own_kin
 
         return own_kin(self._whole.kin, self._view)

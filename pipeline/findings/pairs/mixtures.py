@@ -44,7 +44,8 @@ def distinct(rows: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 def closed_up(numbers: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """The distinct ones of numbers from 0 up, ascending, and each one's place among them; without sorting while they are small."""
     if numbers.max(initial=0) > _SMALL:
-        return np.unique(numbers, return_inverse=True)
+        values, place = np.unique(numbers, return_inverse=True)
+        return values, place.reshape(numbers.shape)
     there = np.bincount(numbers.ravel()) > 0
     return np.flatnonzero(there), (np.cumsum(there) - 1)[numbers]
 
