@@ -16,7 +16,7 @@ from pipeline.workbook.package import open_package
 from pipeline.workbook.quick import QuickBook
 from pipeline.workbook.reading import read_book
 from tests.libreoffice import SOFFICE, saved_by_libreoffice
-from tests.workbook.test_reading import by_hand
+from tests.workbook.bare_books import by_hand
 
 WORKBOOKS = Path(__file__).parents[2] / "workbooks"
 HEADER = ["Animal", "Date", "Weight (g)", "Length", "Condition", "Notes"]
