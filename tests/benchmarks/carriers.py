@@ -4,7 +4,7 @@ Ours is all of it, from the collection to every marginal; theirs is the inferenc
 variable elimination begins afresh for every animal and is left out. All odds must agree to 1e-8.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from random import Random
 from time import process_time
@@ -29,11 +29,11 @@ SIZES = {CLOSED: (250, 500, 1_000), IN_FAMILIES: (1_000, 10_000, 100_000)}
 TEN = tuple(f"Gene {letter}" for letter in "ABCDEFGHIJ")
 
 
-def rows() -> Iterator[Row]:
+def rows(sizes: Mapping[str, Sequence[int]] = SIZES) -> Iterator[Row]:
     """Closed collections, and collections of families that share no animal."""
-    for size in SIZES[CLOSED]:
+    for size in sizes[CLOSED]:
         yield beside(CLOSED, [book(sixty_breeders(size), settings=CERTAIN)])
-    for size in SIZES[IN_FAMILIES]:
+    for size in sizes[IN_FAMILIES]:
         yield beside(IN_FAMILIES, [book(closed_pedigree(50, i), settings=CERTAIN) for i in range(size // 50)])
 
 

@@ -1,6 +1,6 @@
 """Young counted by pairing, clutch, sex and label: the store's SQL beside pandas on the same tables."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 import numpy as np
@@ -15,9 +15,9 @@ LABELS = ("normal", "Albino", "Anery", "Motley", "Motley Albino", "Hypo", "Hypo 
 _KEYS = ["pairing", "clutch", "sex", "genes", "unreadable", "grown"]
 
 
-def rows() -> Iterator[Row]:
+def rows(sizes: Sequence[int] = SIZES) -> Iterator[Row]:
     """The query young_counts on hatch rows that name no animal of their own, or one in twenty."""
-    for size in SIZES:
+    for size in sizes:
         tables = records(size)
         with Store() as store:
             store.load(tables)

@@ -1,6 +1,6 @@
 """The charts of a page: one specification a kind and rows for each chart, beside altair asked for every chart."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from charts import growth
 from pipeline.report.figures import Figures, Picture
@@ -10,9 +10,9 @@ from tests.charts.growth_tables import growth_tables
 SIZES = (20, 80, 320)
 
 
-def rows() -> Iterator[Row]:
+def rows(sizes: Sequence[int] = SIZES) -> Iterator[Row]:
     """Growth charts of one animal, as JSON for the page."""
-    for size in SIZES:
+    for size in sizes:
         ours, theirs = seconds(lambda n=size: _page(n)), seconds(lambda n=size: _by_altair(n), times=1)
         yield Row("charts of a page", size, "charts", ours, "altair, chart by chart", theirs)
 

@@ -1,6 +1,6 @@
 """Growth curves of invented animals, drawn toward each other, beside scipy's curve_fit animal by animal."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 import numpy as np
@@ -13,10 +13,11 @@ LOOPED = 50
 OTHER = "scipy's curve_fit in a loop"
 
 
-def rows() -> Iterator[Row]:
+def rows(sizes: Sequence[int] = SIZES) -> Iterator[Row]:
     """Ten weighings an animal, three curves each; the loop is run on a few animals and scaled."""
-    for size in SIZES:
+    for size in sizes:
         animals = invented(size)
-        few = animals.take(np.arange(LOOPED))
-        loop = seconds(partial(one_by_one, few)) * size / LOOPED
+        looped = min(LOOPED, size)
+        few = animals.take(np.arange(looped))
+        loop = seconds(partial(one_by_one, few)) * size / looped
         yield Row("growth curves", size, "animals", seconds(partial(pooled, animals)), OTHER, loop)

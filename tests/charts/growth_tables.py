@@ -31,7 +31,7 @@ def growth_tables() -> tuple[pd.DataFrame, pd.DataFrame, pd.DataFrame]:
     )
     state = ["plain"] * 9 + ["gravid"]
     points = pd.DataFrame({"animal": "B1", "on": as_dates(day), "weight_g": weight, "state": state, "used": [s == "plain" for s in state]})  # fmt: skip
-    return findings_frame(GROWTH, [row]), curves, points
+    return findings_frame(GROWTH, [row]).assign(book="invented.xlsx"), curves, points
 
 
 def price_tables() -> tuple[pd.DataFrame, pd.DataFrame, pd.DataFrame]:
