@@ -1,4 +1,4 @@
-"""Books as the reading hands them on, built without Excel."""
+"""Books as the reading hands them on, built without Excel; the blank book, and what LibreOffice makes of it."""
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
@@ -6,10 +6,13 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
+from openpyxl import Workbook, load_workbook
 
 from pipeline.problems import Severity
 from pipeline.workbook.book import Book
 from pipeline.workbook.sheets import Kind, sheet
+from pipeline.workbook.template import write_book
+from tests.libreoffice import SOFFICE, saved_by_libreoffice
 
 _DTYPES = {Kind.INTEGER: "Int64", Kind.YEAR: "Int64", Kind.NUMBER: "float64", Kind.PERCENT: "float64"}
 _LETTERS = "ABCDEFGHIJKLMNOP"
@@ -126,3 +129,25 @@ def complaints(book_of: Callable[..., Book]) -> Callable[..., list[str]]:
         ]
 
     return lines
+
+
+@pytest.fixture(scope="module")
+def blank(tmp_path_factory) -> Workbook:
+    """The blank book, not to be changed."""
+    path = tmp_path_factory.mktemp("blank") / "book.xlsx"
+    write_book(path)
+    return load_workbook(path)
+
+
+@pytest.fixture(scope="module")
+def through_libreoffice(tmp_path_factory):
+    """Saves a workbook anew with LibreOffice, by a profile of its own, and loads it, with values where asked."""
+    if SOFFICE is None:
+        pytest.skip("LibreOffice (soffice) is not installed")
+    folder = tmp_path_factory.mktemp("libreoffice")
+
+    def convert(path: Path, *, values: bool = False) -> Workbook:
+        (saved,) = saved_by_libreoffice(folder, path)
+        return load_workbook(saved, data_only=values)
+
+    return convert
