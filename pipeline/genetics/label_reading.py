@@ -39,15 +39,15 @@ def read_label(text: str, catalogue: Catalogue) -> Statement:
     Raises LabelError with every fault: unreadable words, contradictions, more variants than a locus holds, odds of a
     gene that would show, percentages beyond 0 to 100, a 'het' of nothing, a text without a word.
     """
-    known: dict[str, Statement | LabelError] = vars(catalogue).setdefault("_labels", {})
+    known: dict[str, Statement | tuple[LabelFault, ...]] = vars(catalogue).setdefault("_labels", {})
     if text not in known:
         try:
             known[text] = _read(text, catalogue, ())
         except LabelError as error:
-            known[text] = error
+            known[text] = error.faults
     found = known[text]
-    if isinstance(found, LabelError):
-        raise LabelError(found.faults)
+    if isinstance(found, tuple):
+        raise LabelError(found)
     return found
 
 

@@ -15,7 +15,8 @@ from pipeline.club import reading
 from pipeline.errors import BookError
 from pipeline.season import SeasonResult, run_season
 from pipeline.store.tables import FINDINGS
-from tests.endtoend.small import AS_OF
+from pipeline.workbook.template import write_book
+from tests.endtoend.small import AS_OF, BOA, SMALL
 
 
 @pytest.fixture(scope="module")
@@ -91,6 +92,15 @@ def test_run_season__a_fault_of_ours_keeps_its_traceback_and_costs_one_book(thre
     (trouble,) = result.troubles
     assert trouble.book == "cleo.xlsx" and "KeyError: 'a slip of ours'" in trouble.traceback
     assert rows(result.folder, "SELECT book FROM findings.runs") == [("small.xlsx",)]
+
+
+def test_run_season__a_label_that_cannot_be_read_costs_no_book_of_several(kept, tmp_path):
+    misspelt = {"ID": "B4", "Species": BOA, "Genes": "het Anrey"}
+    write_book(tmp_path / "ben.xlsx", SMALL | {"Animals": [*SMALL["Animals"], misspelt]})
+    result = run_season([kept, tmp_path / "ben.xlsx"], tmp_path / "all", as_of=AS_OF, jobs=1)
+    assert not result.troubles
+    told = "SELECT book, cell FROM findings.problems WHERE severity = 'error'"
+    assert rows(result.folder, told) == [("ben.xlsx", "F5")]
 
 
 def test_run_season__a_lone_book_s_faults_are_raised(three, tmp_path, monkeypatch):
