@@ -46,7 +46,10 @@ _ORDER = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 
 def sorted_problems(problems: Iterable[Problem]) -> list[Problem]:
     """Problems worst first, then in the order a reader walks the book."""
-    return sorted(
-        problems,
-        key=lambda p: (_ORDER[p.severity], p.place.book, p.place.sheet, p.place.row or 0, p.place.column or ""),
-    )
+    return sorted(problems, key=lambda problem: (_ORDER[problem.severity], *_walked(problem.place)))
+
+
+def _walked(place: Place) -> tuple[str, str, int, int, str]:
+    """Where a place comes: column B before column AA."""
+    column = place.column or ""
+    return place.book, place.sheet, place.row or 0, len(column), column
