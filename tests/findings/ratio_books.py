@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 import pandas as pd
 
+from pipeline.findings.ratios import ratio_findings
 from pipeline.genetics.collection import Animal, Basis, Collection, Pairing, Settings
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, Sex, SexChromosomes
 from pipeline.genetics.labels import read_label
@@ -25,6 +26,9 @@ def dominant(name: str, **more) -> Gene:
 
 def catalogue(*genes: Gene, sex_chromosomes: SexChromosomes = SexChromosomes.UNKNOWN) -> Catalogue:
     return Catalogue("Pea", genes, sex_chromosomes)
+
+
+GENES = catalogue(recessive("Albino"), recessive("Anery"), incomplete("Motley"))
 
 
 def animal(
@@ -79,3 +83,30 @@ def young(rows: Sequence[tuple]) -> pd.DataFrame:
         for row in rows
     ]
     return pd.DataFrame(full, columns=COLUMNS)
+
+
+def two_pairings(genes: Catalogue, dam: str, first: str, second: str) -> Collection:
+    """A dam D with sire S in pairing P1 and with T in P2."""
+    animals = [animal("D", "F", dam, genes), animal("S", "M", first, genes), animal("T", "M", second, genes)]
+    return collection(
+        genes, animals, [Pairing("P1", "Pea", 2024, "D", "S"), Pairing("P2", "Pea", 2024, "D", "T")]
+    )
+
+
+def litters(*rows: Sequence[tuple[str, int]]) -> pd.DataFrame:
+    """Counts of the pairings P1, P2, ... from the (genes, young) of each."""
+    return young([(*one, {"pairing": f"P{i}"}) for i, own in enumerate(rows, start=1) for one in own])
+
+
+def row(frame: pd.DataFrame, **where: object) -> dict:
+    """The one row of a findings frame with these values; None stands for an empty cell."""
+    for column, value in where.items():
+        frame = frame[frame[column].isna() if value is None else frame[column] == value]
+    (found,) = frame.to_dict("records")
+    return found
+
+
+def asked(dam: str, sire: str, rows: Sequence[tuple], genes: Catalogue = GENES, **where: object) -> dict:
+    """The one test of these young with these values."""
+    tests = ratio_findings(pair(genes, dam, sire), young(rows), seed=1).tests
+    return row(tests, scope="pairing", **where)

@@ -11,8 +11,7 @@ from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.ratios.interaction import DRAWS
 from pipeline.findings.ratios.linkage import phases, recombination
 from pipeline.genetics.genes import SexChromosomes
-from tests.findings.ratio_books import catalogue, incomplete, pair, recessive, young
-from tests.findings.test_ratios_published import row
+from tests.findings.ratio_books import catalogue, incomplete, pair, recessive, row, young
 
 KINDS = ("normal", "Green", "Short", "Short Green")
 

@@ -12,7 +12,7 @@ import pytest
 
 from pipeline.findings.ratios import ratio_findings
 from pipeline.genetics.genes import SexChromosomes
-from tests.findings.ratio_books import catalogue, dominant, incomplete, pair, recessive, young
+from tests.findings.ratio_books import catalogue, dominant, incomplete, pair, recessive, row, young
 
 MONOHYBRIDS = [  # MEN p. 52: dominant, recessive, X², p with 1 df
     (5474, 1850, 0.262880, 0.608148),
@@ -22,14 +22,6 @@ MONOHYBRIDS = [  # MEN p. 52: dominant, recessive, X², p with 1 df
     (651, 207, 0.349650, 0.554311),
     (787, 277, 0.606516, 0.436103),
 ]
-
-
-def row(frame, **where):
-    """The one row of a findings frame with these values; None stands for an empty cell."""
-    for column, value in where.items():
-        frame = frame[frame[column].isna() if value is None else frame[column] == value]
-    (found,) = frame.to_dict("records")
-    return found
 
 
 def selfed(counts):

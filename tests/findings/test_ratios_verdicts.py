@@ -11,9 +11,7 @@ from scipy.stats import chi2, false_discovery_control, ncx2
 from pipeline.findings.ratios import ratio_findings
 from pipeline.findings.ratios.multinomial import exact_p
 from pipeline.findings.ratios.verdicts import benjamini_hochberg, smallest_testable
-from pipeline.genetics.collection import Pairing
-from tests.findings.ratio_books import animal, catalogue, collection, dominant, pair, recessive, young
-from tests.findings.test_ratios_published import row
+from tests.findings.ratio_books import catalogue, dominant, litters, pair, recessive, row, two_pairings, young
 
 # Benjamini & Hochberg 1995, J. R. Statist. Soc. B 57, p. 295: 15 p-values of which 4 are rejected at 0.05.
 THROMBOLYSIS = [
@@ -154,22 +152,8 @@ def test_smallest_testable__half_is_six():
 
 def test_judged__a_gene_that_alone_segregates_shares_the_verdict_of_its_pairing():
     genes = catalogue(recessive("Green"), recessive("Short"))
-    animals = [
-        animal("D", "F", "Green Short", genes),
-        animal("S", "M", "het Green", genes),
-        animal("T", "M", "double het Green Short", genes),
-    ]
-    book = collection(
-        genes, animals, [Pairing("P1", "Pea", 2024, "D", "S"), Pairing("P2", "Pea", 2024, "D", "T")]
-    )
-    rows = young(
-        [
-            ("normal", 10),
-            ("Green", 2),
-            ("normal", 4, {"pairing": "P2"}),
-            ("Green Short", 3, {"pairing": "P2"}),
-        ]
-    )
+    book = two_pairings(genes, "Green Short", "het Green", "double het Green Short")
+    rows = litters([("normal", 10), ("Green", 2)], [("normal", 4), ("Green Short", 3)])
     tests = ratio_findings(book, rows, seed=1).tests.query("scope == 'pairing'")
     joint, alone = row(tests, pairing="P1", gene=None), row(tests, pairing="P1", gene="Green")
     assert (alone["q"], alone["verdict"], alone["meaning"]) == (
