@@ -148,13 +148,6 @@ class Locus(HashedOnce):
             return (one.name if one.rank < other.rank else other.name,)
         return (one.name, other.name)
 
-    def appearances(self, *, single_copy: bool | None = None) -> tuple[Appearance, ...]:
-        """The distinct appearances, wild type first. None: of both sexes together."""
-        pool = self.genotypes() if not single_copy else ()
-        if single_copy or (single_copy is None and self.sex_linked):
-            pool += self.genotypes(single_copy=True)
-        return tuple(dict.fromkeys(self.appearance(genotype) for genotype in pool))
-
 
 @dataclass(frozen=True)
 class LinkageGroup:

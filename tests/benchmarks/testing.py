@@ -6,8 +6,9 @@ import numpy as np
 from scipy.stats import chisquare, multinomial
 
 from pipeline.findings.ratios.multinomial import Floats
-from pipeline.findings.ratios.testing import block, fits
+from pipeline.findings.ratios.testing import fits
 from tests.benchmarks.measuring import Row, seconds
+from tests.findings.single_tests import block
 
 SIZES = (200, 2_000, 20_000)
 LOOPED = 100

@@ -7,19 +7,18 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import binomtest, chisquare
+from scipy.stats import binomtest
 
 from pipeline.findings.ratios.multinomial import (
-    chi_square,
     chi_square_tail,
     cochran_holds,
     distinct_outcomes,
-    exact_p,
     log_probability,
     outcome_tables,
     simulated_logs,
     simulated_p,
 )
+from tests.findings.single_tests import exact_p
 
 
 def shares(*weights):
@@ -63,17 +62,6 @@ def test_exact_p__of_two_classes_equals_scipys_binomtest(one, other, w, v):
     assert exact_p(np.array([one, other], dtype=float), shares(w, v)) == pytest.approx(expected, abs=1e-9)
 
 
-@settings(max_examples=40, deadline=None)
-@given(clutches)
-def test_chi_square__equals_scipys_chisquare(clutch):
-    counts, weights = np.array(clutch[0], dtype=float), shares(*clutch[1])
-    if counts.sum():
-        expected = chisquare(counts, counts.sum() * weights)
-        statistic = chi_square(counts, counts.sum() * weights)
-        assert statistic == pytest.approx(expected.statistic, abs=1e-9)
-        assert chi_square_tail(statistic, len(counts) - 1) == pytest.approx(expected.pvalue, abs=1e-9)
-
-
 # Exact p-values where outcomes are ordered by probability. R package XNomial 1.0.4.1, vignette (Engels 2015), which
 # works Handbook of Biological Statistics p. 33 and p. 35; R package EMT 1.3.1, help page (Menzel 2024); Handbook p. 31
 # and p. 34 by binomial. The printed digits are compared.
@@ -101,24 +89,6 @@ def test_simulated_p__of_29_million_outcomes_that_were_enumerated():
     counts, ratio = np.array([315.0, 108, 101, 32]), shares(9, 3, 3, 1)
     logs = simulated_logs(ratio, [556], 9_999, np.random.default_rng(1))[556]
     assert simulated_p(log_probability(counts, ratio), logs) == pytest.approx(0.9382, abs=4 * 0.0024)
-
-
-# Handbook of Biological Statistics (McDonald 2014), by the page; the third of p. 47 has unequal ratios given as shares.
-CHI_SQUARES = [
-    ((770, 230), (3, 1), 2.1333, 0.1441, "p. 46"),
-    ((423, 133), (3, 1), 0.3453, 0.5568, "p. 50"),
-    ((1752, 1895), (1, 1), 5.6071, 0.01789, "p. 47"),
-    ((772, 1611, 737), (1, 2, 1), 4.1199, 0.1275, "p. 47"),
-    ((70, 79, 3, 4), (0.54, 0.40, 0.05, 0.01), 13.5934, 0.003514, "p. 47"),
-]
-
-
-@pytest.mark.parametrize(("counts", "ratio", "statistic", "p", "page"), CHI_SQUARES)
-def test_chi_square__handbook_examples(counts, ratio, statistic, p, page):
-    observed = np.array(counts, dtype=float)
-    found = chi_square(observed, observed.sum() * shares(*ratio))
-    assert found == pytest.approx(statistic, abs=5e-5), page
-    assert chi_square_tail(found, len(counts) - 1) == pytest.approx(p, rel=5e-4), page
 
 
 @pytest.mark.parametrize(

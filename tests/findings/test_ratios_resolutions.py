@@ -5,7 +5,6 @@ import pandas as pd
 import pytest
 
 from pipeline.findings.ratios import ratio_findings
-from pipeline.findings.ratios.multinomial import exact_p
 from pipeline.findings.ratios.nulls import Nulls
 from pipeline.findings.ratios.readings import readings
 from pipeline.findings.ratios.resolutions import MOST, groups_of, resolutions
@@ -22,6 +21,7 @@ from tests.findings.ratio_books import (
     row,
     young,
 )
+from tests.findings.single_tests import exact_p
 
 
 def test_resolutions__the_kindest_speaks_for_the_verdict():

@@ -6,8 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import chisquare
 
-from pipeline.findings.ratios.multinomial import exact_p, log_probability, simulated_logs, simulated_p
-from pipeline.findings.ratios.testing import DRAWS, Method, block, fits
+from pipeline.findings.ratios.multinomial import log_probability, simulated_logs, simulated_p
+from pipeline.findings.ratios.testing import DRAWS, Method, fits
+from tests.findings.single_tests import block, exact_p
 
 cases = st.lists(
     st.integers(2, 5).flatmap(
@@ -39,6 +40,23 @@ def test_fits__exact_p_values_equal_the_single_test(batch):
     for own, fit in zip(blocks, fits([[b] for b in blocks], seed=1), strict=True):
         if fit.p_exact is not None and not fit.simulations:
             assert fit.p_exact == pytest.approx(exact_p(own.counts, own.probabilities), abs=1e-9)
+
+
+# Handbook of Biological Statistics (McDonald 2014), by the page; the third of p. 47 has unequal ratios given as shares.
+CHI_SQUARES = [
+    ((770, 230), (3, 1), 2.1333, 0.1441, "p. 46"),
+    ((423, 133), (3, 1), 0.3453, 0.5568, "p. 50"),
+    ((1752, 1895), (1, 1), 5.6071, 0.01789, "p. 47"),
+    ((772, 1611, 737), (1, 2, 1), 4.1199, 0.1275, "p. 47"),
+    ((70, 79, 3, 4), (0.54, 0.40, 0.05, 0.01), 13.5934, 0.003514, "p. 47"),
+]
+
+
+@pytest.mark.parametrize(("counts", "ratio", "statistic", "p", "page"), CHI_SQUARES)
+def test_fits__handbook_examples(counts, ratio, statistic, p, page):
+    (fit,) = fits([[block(counts, ratio)]], seed=1)
+    assert fit.chi_square == pytest.approx(statistic, abs=5e-5), page
+    assert fit.p_chi_square == pytest.approx(p, rel=5e-4), page
 
 
 @pytest.mark.parametrize(

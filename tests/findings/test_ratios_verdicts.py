@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from scipy.stats import chi2, false_discovery_control, ncx2
 
 from pipeline.findings.ratios import ratio_findings
-from pipeline.findings.ratios.multinomial import exact_p
 from pipeline.findings.ratios.verdicts import benjamini_hochberg, smallest_testable
 from tests.findings.ratio_books import catalogue, dominant, litters, pair, recessive, row, two_pairings, young
+from tests.findings.single_tests import exact_p
 
 # Benjamini & Hochberg 1995, J. R. Statist. Soc. B 57, p. 295: 15 p-values of which 4 are rejected at 0.05.
 THROMBOLYSIS = [

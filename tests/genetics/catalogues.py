@@ -4,7 +4,7 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
-from pipeline.genetics.genes import Appearance, Catalogue, Gene, Inheritance, Locus, SexChromosomes
+from pipeline.genetics.genes import Appearance, Catalogue, Gene, Genotype, Inheritance, Locus, SexChromosomes
 from pipeline.genetics.labels import canonical
 from pipeline.genetics.looks import look_statement
 from pipeline.genetics.statements import Statement
@@ -138,10 +138,11 @@ def statements(draw: st.DrawFn, known: Catalogue) -> Statement:
 
 
 @st.composite
-def _mixture(draw: st.DrawFn, locus: Locus) -> dict[tuple[int, ...], Fraction]:
-    look = draw(st.sampled_from(locus.appearances()))
-    alike = [genotype for genotype in locus.genotypes() if locus.appearance(genotype) == look]
-    one, *others = draw(st.permutations(alike))
+def _mixture(draw: st.DrawFn, locus: Locus) -> dict[Genotype, Fraction]:
+    alike: dict[Appearance, list[Genotype]] = {}
+    for genotype in locus.genotypes():
+        alike.setdefault(locus.appearance(genotype), []).append(genotype)
+    one, *others = draw(st.permutations(draw(st.sampled_from(list(alike.values())))))
     odds = draw(st.sampled_from([chance for chance in ODDS if chance]))
     if not others or odds == 1:
         return {one: Fraction(1)}

@@ -42,12 +42,7 @@ def test_appearance__of_two_variants_the_lower_rank_shows(ranks: tuple, both: tu
 def test_appearance__a_single_copy_without_a_partner_shows_as_one(inheritance: str) -> None:
     ash = locus(gene("Ash", inheritance, sex_linked=True))
     assert ash.appearance((1,)) == ("Ash",)
-    assert ash.appearances(single_copy=True) == (WILD_TYPE, ("Ash",))
-
-
-def test_appearances__of_both_sexes_together() -> None:
-    ash = locus(gene("Ash", "incomplete dominant", sex_linked=True, two_copies_name="Ember"))
-    assert ash.appearances() == (WILD_TYPE, ("Ash",), ("Ember",))
+    assert ash.appearance((0,)) == WILD_TYPE
 
 
 def test_viable__two_lethal_copies_or_a_single_one_without_a_partner_die() -> None:

@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from pipeline.genetics.carriers.odds import carrier_odds
+from pipeline.genetics.carriers.odds import carriers
 from pipeline.genetics.collection import Basis, Collection, Settings
 from pipeline.genetics.joined import book_of, join
 from pipeline.genetics.joined.view import View
@@ -63,8 +63,8 @@ def test_join__odds_are_those_of_the_book_that_was_cut(whole, parts):
     assert len(shared) > 3
     joined = join([old, new], shared)
     names = {own: name for book in joined.animals.values() for own, name in book.items()}
-    found = {(odds.animal, odds.gene): odds for odds in carrier_odds(joined.collection)}
-    for odds in carrier_odds(whole):
+    found = {(odds.animal, odds.gene): odds for odds in carriers(joined.collection).odds}
+    for odds in carriers(whole).odds:
         same = found[names[odds.animal], odds.gene]
         assert (same.p_none, same.p_one, same.p_two) == pytest.approx(
             (odds.p_none, odds.p_one, odds.p_two), abs=1e-9

@@ -18,7 +18,6 @@ HARMED = 0.01
 LOST = 1e-9
 """A share of young beyond this is said to die; below, it is what floating point leaves of none."""
 READY = 0.8
-_WORDS = {"F": "dam", "M": "sire"}
 
 
 def weight_ratio(dam: Candidate, sire: Candidate) -> float:

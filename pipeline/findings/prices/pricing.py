@@ -17,14 +17,12 @@ LEVEL = 0.8
 class Price:
     """What an animal would fetch today, in the model's currency; four in five such prices lie from low to high.
 
-    `log_sd` is the standard deviation of its logarithm; `adverts` counts offers of that very label; `note` says what the
-    price rests on where that is little.
+    `adverts` counts offers of that very label; `note` says what the price rests on where that is little.
     """
 
     price: float
     low: float
     high: float
-    log_sd: float
     adverts: int
     note: str
 
@@ -47,7 +45,7 @@ def prices_of(
     half = float(stdtrit(max(model.fit.freedom, 3.0), (1 + level) / 2)) * spread
     seen = [model.labels.get(label, 0) for label in labels]
     notes = [_note(model, features, many) for features, many in zip(own, seen, strict=True)]
-    columns = (np.exp(middle), np.exp(middle - half), np.exp(middle + half), spread)
+    columns = (np.exp(middle), np.exp(middle - half), np.exp(middle + half))
     return [Price(*row) for row in zip(*(column.tolist() for column in columns), seen, notes, strict=True)]
 
 

@@ -40,9 +40,11 @@ class Limb:
 
 @dataclass(frozen=True)
 class Knee:
-    """A knee at `on`, within `low` to `high` (units of x). `drawn_*` is the line with its band at `drawn_at`.
+    """A knee at `on`, within `low` to `high` (units of x).
 
-    `turned` says that the slopes before and after have opposite signs, neither interval holding zero. Every interval is the range over all knees and lines that the likelihood allows at the level, so the limbs and the
+    `drawn`, `drawn_low` and `drawn_high` are the line and its band at the x asked for (`drawn_at` of find_bend), each as
+    long as that. `turned` says that the slopes before and after have opposite signs, neither interval holding zero.
+    Every interval is the range over all knees and lines that the likelihood allows at the level, so the limbs and the
     band carry the uncertainty of the date.
     """
 
@@ -53,7 +55,6 @@ class Knee:
     before: Limb
     after: Limb
     p_after: float
-    drawn_at: Floats
     drawn: Floats
     drawn_low: Floats
     drawn_high: Floats
@@ -165,5 +166,5 @@ def _knee(x: Floats, y: Floats, knees: Floats, share: float, level: float, drawn
         float(x[0] if inside[0] == 0 else knees[inside[0]]),
         float(x[-1] if inside[-1] == len(knees) - 1 else knees[inside[-1]]),
         before, after, float(2 * ndtr(-abs(after.slope) / error)),
-        drawn_at, _knees(drawn_at, knees[best : best + 1])[0] @ fits.coefficients[best], *band,
+        _knees(drawn_at, knees[best : best + 1])[0] @ fits.coefficients[best], *band,
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""The goodness-of-fit mathematics: Pearson's chi-square, Cochran's rule, the exact multinomial test and its simulation.
+"""The goodness-of-fit mathematics: chi-square's tail, Cochran's rule, the exact multinomial test and its simulation.
 
 'Exact' orders outcomes by probability: the p-value sums every outcome no likelier than the observed one (of the three
 orderings in use, the others being by likelihood ratio and by chi-square). Probabilities of outcomes within a factor of
@@ -20,11 +20,6 @@ _FEW_CLASSES = 48
 quicker (measured with 10,000 draws)."""
 _SAME = 1e-9
 """Logarithms of probabilities closer than this are one value: equal ones differ by rounding alone."""
-
-
-def chi_square(observed: Floats, expected: Floats) -> float:
-    """Pearson's X² = sum of (observed - expected)² / expected (Pearson 1900); every expected count above 0."""
-    return float(((observed - expected) ** 2 / expected).sum())
 
 
 def chi_square_tail(statistic: float, df: int) -> float:
@@ -126,12 +121,6 @@ def _merged(logs: Floats, ways: Floats) -> tuple[Floats, Floats]:
     logs, ways = logs[order], ways[order]
     starts = np.flatnonzero(np.concatenate([[True], np.diff(logs) > _SAME]))
     return logs[starts], np.add.reduceat(ways, starts)
-
-
-def exact_p(counts: Floats, probabilities: Floats) -> float:
-    """The exact multinomial p-value of one set of counts; every probability above 0."""
-    n = int(counts.sum())
-    return float(outcome_tables(probabilities, [n])[n].tail(log_probability(counts, probabilities)))
 
 
 def simulated_logs(

@@ -58,13 +58,6 @@ class Block:
         return int(self.counts.sum())
 
 
-def block(counts: Sequence[float] | Floats, probabilities: Sequence[float] | Floats) -> Block:
-    """A block from plain numbers; `probabilities` may be any positive weights."""
-    weights = np.asarray(probabilities, dtype=float)
-    shares = weights / weights.sum()
-    return Block(np.asarray(counts, dtype=float), shares, ratio_of(shares))
-
-
 def ratio_of(probabilities: Floats) -> Ratio:
     """The probabilities in ascending order, rounded so that equal ratios are one key."""
     return tuple(np.sort(probabilities).round(12).tolist())
@@ -94,7 +87,9 @@ class Fit:
 
 @dataclass(frozen=True)
 class _Sums:
-    """Per case: young, chi-square, degrees of freedom, log-probability, and whether Cochran's rule holds."""
+    """Per case: young, Pearson's chi-square (1900: the sum of (observed - expected)² / expected), degrees of freedom,
+    log-probability, and whether Cochran's rule holds. All arrays are (cases,).
+    """
 
     n: Floats
     chi_square: Floats

@@ -118,11 +118,6 @@ def carriers_untold(solved: tuple[Solved, ...]) -> Carriers:
     return Carriers((), tuple(c for family in solved for c in family.clashes), solved)
 
 
-def carrier_odds(collection: Collection) -> tuple[CarrierOdds, ...]:
-    """Carrier odds of every animal and gene, animals in the book's order."""
-    return carriers(collection).odds
-
-
 def trade_label(chance: float) -> str:
     """How the trade writes a hidden gene of that probability; nothing where it is too little to be worth a claim."""
     for claim, least in STEPS:

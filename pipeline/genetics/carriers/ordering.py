@@ -17,12 +17,11 @@ class Order:
     """Variables in the order of their elimination, each with its clique: the variable, then its later neighbours.
 
     `rest` are variables left over, whose tables would be too wide. `entries` is the number of table entries over all
-    cliques, `largest` that of the largest one; where there is a rest, both count the least table that it would take.
+    cliques; where there is a rest, with the least table that it would take.
     """
 
     cliques: tuple[tuple[int, ...], ...]
     entries: int
-    largest: int
     rest: tuple[int, ...] = ()
 
     @property
@@ -126,7 +125,7 @@ class _Graph:
         tables = [prod(self.sizes[v] for v in clique) for clique in cliques]
         if rest:
             tables.append(min(self._table(v) for v in rest))
-        return Order(cliques, sum(tables), max(tables, default=0), rest)
+        return Order(cliques, sum(tables), rest)
 
     def _remove(self, variable: int) -> None:
         for other in self.alive.pop(variable):

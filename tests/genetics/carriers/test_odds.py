@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from pipeline.genetics.carriers.odds import carrier_odds, carriers, trade_label
+from pipeline.genetics.carriers.odds import carriers, trade_label
 from pipeline.genetics.collection import Basis, Settings
 from tests.genetics.carriers.books import CERTAIN, FOG, book
 
@@ -14,7 +14,7 @@ SISTER = ("X", "F", "normal", "S", "D")
 
 
 def _carries(collection, animal):
-    return next(o for o in carrier_odds(collection) if o.animal == animal)
+    return next(o for o in carriers(collection).odds if o.animal == animal)
 
 
 def test_carrier_odds__young_of_two_hets_two_thirds_of_het_and_normal_one_half():
@@ -161,8 +161,8 @@ def test_carrier_odds__do_not_depend_on_the_order_of_rows():
     animals = [*PARENTS, SISTER, ("Y", "M", "normal", "S", "D"), ("Z", "F", "normal", "Y", "X")]
     rows = [("P", "normal", 3), ("P", "Ash", 1)]
     there = {
-        o.animal: o.p_one for o in carrier_odds(book(animals, [("P", "X", "Y")], rows, settings=Settings()))
+        o.animal: o.p_one for o in carriers(book(animals, [("P", "X", "Y")], rows, settings=Settings())).odds
     }
     back = book([animals[i] for i in (1, 0, 3, 2, 4)], [("P", "X", "Y")], rows[::-1], settings=Settings())
-    for odds in carrier_odds(back):
+    for odds in carriers(back).odds:
         assert odds.p_one == pytest.approx(there[odds.animal], abs=1e-12)
