@@ -101,40 +101,68 @@ class Weighing:
         return frame
 
 
+class Pool:
+    """Books weighed as one. What is asked of the whole is shared out to all of them when the first asks."""
+
+    def __init__(
+        self, whole: Weighing, views: Sequence["View"], letters: Mapping[str, Mapping[str, str]]
+    ) -> None:
+        self.whole, self.views, self._letters = whole, views, letters
+
+    @cached_property
+    def odds(self) -> "dict[str, CarrierFindings]":
+        """The whole's odds of each book's own animals, in its own words."""
+        from pipeline.findings.pooled import counted_once, own_odds, own_problems
+
+        found = self.whole.odds
+        problems, twice = own_problems(found.problems, self.views, self._letters), counted_once(self.views)
+        return {
+            book: replace(found, odds=odds, problems=(*problems[book], *twice[book]))
+            for book, odds in own_odds(found, self.views).items()
+        }
+
+    @cached_property
+    def suspicions(self) -> "dict[str, SuspicionFindings]":
+        """The whole's suspicions of each book's own records."""
+        from pipeline.findings.pooled import own_suspicions
+
+        return own_suspicions(self.whole.suspicions, self.views)
+
+    @cached_property
+    def kin(self) -> "dict[str, KinFindings]":
+        """The whole's inbreeding and kinship as far as they are each book's own."""
+        from pipeline.findings.pooled import own_kin
+
+        return own_kin(self.whole.kin, self.views)
+
+
 class Part(Weighing):
     """A book's part of several weighed as one."""
 
-    def __init__(self, whole: Weighing, view: "View", letters: Mapping[str, str]) -> None:
+    def __init__(self, pool: Pool, view: "View") -> None:
+        whole = pool.whole
         super().__init__(view.collection, whole._growth, as_of=whole.as_of, say=whole.say)
-        self._whole, self._view, self._letters = whole, view, letters
+        self._pool, self._view = pool, view
 
     @cached_property
     def breeding(self) -> "Breeding":
         """The book's own animals, with what is known of the whole."""
-        return replace(self._whole.breeding, collection=self.collection)
+        return replace(self._pool.whole.breeding, collection=self.collection)
 
-    @cached_property
+    @property
     def odds(self) -> "CarrierFindings":
         """The whole's odds of this book's own animals, in its own words."""
-        from pipeline.findings.pooled import counted_once, own_odds, own_problems
+        return self._pool.odds[self._view.book]
 
-        found = self._whole.odds
-        problems = (*own_problems(found.problems, self._view, self._letters), *counted_once(self._view))
-        return replace(found, odds=own_odds(found, self._view), problems=problems)
-
-    @cached_property
+    @property
     def suspicions(self) -> "SuspicionFindings":
         """The whole's suspicions of this book's own records."""
-        from pipeline.findings.pooled import own_suspicions
+        return self._pool.suspicions[self._view.book]
 
-        return own_suspicions(self._whole.suspicions, self._view)
-
-    @cached_property
+    @property
     def kin(self) -> "KinFindings":
         """The whole's inbreeding and kinship as far as they are this book's own."""
-        from pipeline.findings.pooled import own_kin
-
-        return own_kin(self._whole.kin, self._view)
+        return self._pool.kin[self._view.book]
 
     def named(self, frame: pd.DataFrame) -> pd.DataFrame:
         """A table of the book with its animals and species as the whole names them."""
@@ -173,7 +201,6 @@ def weighed_as_one(
         return pd.concat([named(growth[name](), view) for name, view in views.items()], ignore_index=True)
 
     whole = Weighing(joined.collection, grown, as_of=as_of, say=say, genes_column="genes")
-    return {
-        book.book.name: Part(whole, views[book.book.name], book.book.columns.get("animals", {}))
-        for book in books
-    }
+    letters = {book.book.name: book.book.columns.get("animals", {}) for book in books}
+    pool = Pool(whole, list(views.values()), letters)
+    return {name: Part(pool, view) for name, view in views.items()}
