@@ -6,6 +6,7 @@ aside, hands the keeper's own files on, and removes what is ours. Nothing that i
 """
 
 import ctypes
+import errno
 import glob
 import os
 import shutil
@@ -46,6 +47,7 @@ def swapped_in(target: Path) -> Iterator[Path]:
         target = target.resolve()
         _refuse_backslash(target)
         _refuse_foreign(target)
+        _refuse_barred(target)
         target.parent.mkdir(parents=True, exist_ok=True)
         with _alone(target):
             _restore(target)
@@ -114,6 +116,12 @@ def _refuse_foreign(target: Path) -> None:
             )
     elif target.exists():
         raise RequestError(f"{target} is a file; name a folder with --out.")
+
+
+def _refuse_barred(target: Path) -> None:
+    """A folder that may not be written could be exchanged all the same, but nothing in it handed on."""
+    if target.exists() and not os.access(target, os.W_OK):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(target))
 
 
 def _replaced(target: Path) -> Path:

@@ -30,10 +30,12 @@ PERMISSIONS = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="p
 
 
 @PERMISSIONS
-def test_season__a_folder_that_may_not_be_written(book, earlier, survives):
-    earlier.parent.chmod(0o555)
+@pytest.mark.parametrize("which", ["the results", "the folder they lie in"])
+def test_season__a_folder_that_may_not_be_written(book, earlier, survives, which):
+    folder = earlier if which == "the results" else earlier.parent
+    folder.chmod(0o555)
     done = season_command(book, earlier, preexec_fn=bound_by_permissions)
-    earlier.parent.chmod(0o755)
+    folder.chmod(0o755)
     assert (
         "can't be written (permission denied); close what has a file of it open, or name another"
         in one_sentence(done)
