@@ -10,7 +10,7 @@ from pipeline.findings.asked import with_id, with_name
 from pipeline.genetics.breeders import Breeder, breeder, labelled_breeder
 from pipeline.genetics.collection import Animal, Collection
 from pipeline.genetics.crosses import Cross, CrossError, YoungClass, cross
-from pipeline.genetics.genes import Catalogue, Inheritance, LinkageGroup, Sex, SexChromosomes
+from pipeline.genetics.genes import SEX_WORDS, Catalogue, Inheritance, LinkageGroup, Sex, SexChromosomes
 from pipeline.genetics.haplotypes import Weights, genotype
 from pipeline.genetics.labels import LabelError, read_label, write_label
 from pipeline.genetics.pedigree import Pedigree
@@ -18,7 +18,6 @@ from pipeline.genetics.pedigree import Pedigree
 ALL_LISTED = 2_000
 LISTED_BEYOND = 40
 _ROLES: dict[Sex, str] = {"F": "dam", "M": "sire"}
-_WORDS: dict[Sex, str] = {"F": "female", "M": "male"}
 
 
 @dataclass(frozen=True)
@@ -155,7 +154,7 @@ def _breeder(
     collection: Collection, catalogue: Catalogue, asked: str, animal: Animal | None, sex: Sex
 ) -> Breeder:
     if animal and animal.sex not in (sex, None):
-        raise RequestError(f"{animal.id} is a {_WORDS[animal.sex]}, so it can't be the {_ROLES[sex]}.")
+        raise RequestError(f"{animal.id} is a {SEX_WORDS[animal.sex]}, so it can't be the {_ROLES[sex]}.")
     try:
         if animal:
             return breeder(animal, sex, collection)

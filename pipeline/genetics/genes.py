@@ -16,6 +16,7 @@ from pipeline.genetics.hashing import HashedOnce
 
 Sex = Literal["M", "F"]
 SEXES: tuple[Sex, Sex] = ("F", "M")
+SEX_WORDS: Mapping[Sex, str] = {"F": "female", "M": "male"}
 Genotype = tuple[int, ...]
 Appearance = tuple[str, ...]
 WILD = 0

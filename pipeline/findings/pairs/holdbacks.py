@@ -13,7 +13,7 @@ from pipeline.findings.pairs.goals import Goal, nearness, nearness_of, wanted_co
 from pipeline.findings.pairs.spaces import Groups, Odds
 from pipeline.findings.pairs.words import percent
 from pipeline.findings.pairs.young import Youngster
-from pipeline.genetics.genes import SEXES, Sex
+from pipeline.genetics.genes import SEX_WORDS, SEXES, Sex
 from pipeline.genetics.labels import write_label
 from pipeline.store.tables import HOLDBACKS
 
@@ -23,7 +23,6 @@ LIKELY = 0.5
 """A young is kept where it is nearer a goal than every grown animal of its sex at least as likely as not."""
 LITTLE = 0.02
 """Below this an animal carries nothing of a goal to speak of."""
-_WORDS: Mapping[Sex, str] = {"F": "female", "M": "male"}
 
 
 @dataclass(frozen=True)
@@ -155,7 +154,7 @@ def _why(species: Species, one: Youngster, near: _Standing | None) -> str:
     wanted = wanted_copies(near.goal, species.groups.catalogue.loci)
     genes = _genes(species.groups, one, list(wanted))
     start = f"Of {near.goal.name}: {', '.join(genes) or 'little'}"
-    word = _WORDS[one.sex] if one.sex else "animal"
+    word = SEX_WORDS[one.sex] if one.sex else "animal"
     if near.kept:
         several = f" One or two of the {one.count} will do." if one.count > PER_SEX else ""
         odds = f" with {percent(near.chance)}" if near.chance < 0.99 else ""

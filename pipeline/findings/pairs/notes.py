@@ -7,9 +7,7 @@ from pipeline.findings.pairs.plan import LEAST, Choice, Plan, kept_out
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, able
 from pipeline.findings.pairs.species_pairs import FREE, INBREEDING, RULED_OUT, SpeciesPairs
 from pipeline.genetics.collection import Collection, Settings
-from pipeline.genetics.genes import SEXES, Sex
-
-_WORDS: Mapping[Sex, str] = {"F": "female", "M": "male"}
+from pipeline.genetics.genes import SEX_WORDS, SEXES, Sex
 
 
 def species_notes(
@@ -24,7 +22,7 @@ def species_notes(
 def _nobody(
     collection: Collection, species: str, sex: Sex, found: Mapping[str, Candidate], when: Coming
 ) -> str:
-    word = _WORDS[sex]
+    word = SEX_WORDS[sex]
     own = [c for c in found.values() if c.animal.species == species and c.animal.sex == sex]
     if own:
         dated = sorted((c.ready_on, c.animal.id, c.waits_for) for c in own if c.ready_on)

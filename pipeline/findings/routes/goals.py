@@ -10,7 +10,7 @@ from pipeline.findings.routes.stock import Herd
 from pipeline.findings.routes.timing import Seasons
 from pipeline.genetics.carriers.odds import STEPS
 from pipeline.genetics.collection import Animal
-from pipeline.genetics.genes import Sex
+from pipeline.genetics.genes import SEX_WORDS
 from pipeline.genetics.labels import write_label
 from pipeline.genetics.pedigree import Pedigree
 from pipeline.genetics.routes.kin import GrowingKinship
@@ -29,7 +29,6 @@ MOST_STATES = 6_000
 NAMED = 5
 """Animals named at most that are a goal already."""
 OWNED, OUT_OF_REACH, CAUTION, GRANTED = "owned", "out of reach", "caution", "taken for granted"
-_WORDS: dict[Sex, str] = {"F": "female", "M": "male"}
 
 
 @dataclass(frozen=True)
@@ -127,7 +126,7 @@ def _obstacles(goal: Goal, space: GoalSpace, herd: Herd, stock: Sequence[Stock])
     if not space.can_live():
         yield f"No living {species} can be {goal.name}: the Genes sheet says that two copies are lethal, or one sex can't have it."
         return
-    for sex, word in _WORDS.items():
+    for sex, word in SEX_WORDS.items():
         if not any(one.sex == sex for one in stock):
             yield f"{goal.name} can't be bred: no {word} {species} is kept (or its breeding weight is out of reach)."
     for gene in space.wanted_genes():

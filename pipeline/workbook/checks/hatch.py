@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
+from pipeline.genetics.genes import SEX_WORDS
 from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.labels import Labels, check_labels
@@ -11,8 +12,6 @@ from pipeline.workbook.checks.pairings import other_sires
 from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
 from pipeline.workbook.checks.spans import in_words, span
 from pipeline.workbook.checks.wording import did_you_mean, listed, rows_of
-
-_SEX = {"F": "female", "M": "male"}
 
 
 def check_hatch_rows(inspection: Inspection, labels: Labels, known: Directory) -> None:
@@ -129,7 +128,7 @@ def _check_agreement(inspection: Inspection, row: Row, animal: Row, pairing: Row
         inspection.warning(
             row,
             "sex",
-            f"Animal {animal.id} is {_SEX[row.sex]} in its hatch row and {_SEX[animal.sex]} on the Animals sheet (row {animal.row}).",
+            f"Animal {animal.id} is {SEX_WORDS[row.sex]} in its hatch row and {SEX_WORDS[animal.sex]} on the Animals sheet (row {animal.row}).",
             "Correct one of the two.",
         )
     sires = [pairing.sire, *other_sires(pairing)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from pipeline.genetics.genes import Catalogue, Inheritance, Sex
+from pipeline.genetics.genes import SEX_WORDS, Catalogue, Inheritance, Sex
 from pipeline.genetics.labels import LabelError, LabelFault, find_gene, miscounted, read_label
 from pipeline.genetics.statements import Statement, genotypes_at, shown_at
 from pipeline.workbook.checks.inspection import Inspection, Row, selected
@@ -13,8 +13,6 @@ from pipeline.workbook.checks.wording import left_out_rows
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-
-_SEX_WORDS = {"F": "female", "M": "male"}
 
 
 @dataclass(frozen=True)
@@ -150,7 +148,7 @@ def _judge(text: str, catalogue: Catalogue, sex: Sex | None) -> Judged:
 def _possible_for_sex(statement: Statement, catalogue: Catalogue, sex: Sex) -> tuple[Statement, list[str]]:
     """The statement without claims that the sex with one copy can't meet: a hidden copy, or two copies."""
     linked = {gene.name for gene in catalogue.genes if gene.sex_linked}
-    word, doubts = _SEX_WORDS[sex], []
+    word, doubts = SEX_WORDS[sex], []
     for claim in statement.carries:
         if claim.gene in linked:
             doubts.append(
@@ -184,7 +182,7 @@ def _crowded(statement: Statement, catalogue: Catalogue, sex: Sex) -> tuple[Labe
             faults.append(
                 LabelFault(
                     words,
-                    f"a {_SEX_WORDS[sex]} has one copy of the sex-linked {locus.name}, so {words} can't both show",
+                    f"a {SEX_WORDS[sex]} has one copy of the sex-linked {locus.name}, so {words} can't both show",
                 )
             )
     return tuple(faults)
