@@ -49,43 +49,18 @@ def random_book(seed, mode, *, animals=5, settings=None, sires=True):
     """A collection of a few animals of one species; `sires`: doubtful ones too."""
     rng = Random(f"{mode}/{seed}")
     own = catalogue(mode)
-    linked = any(g.linked_locus for g in own.genes)
-    count = 3 if linked else rng.randint(3, animals)
+    count = 3 if any(g.linked_locus for g in own.genes) else rng.randint(3, animals)
     born = sorted(rng.randint(2010, 2020) for _ in range(count))
     herd, pairings, young = {}, {}, []
-    for i in range(count):
-        name = f"A{i}"
-        females = [a.id for a in herd.values() if a.sex == "F"]
-        males = [a.id for a in herd.values() if a.sex == "M"]
-        how = rng.choice(["founder", "both", "both", "hatched", "half"]) if females and males else "founder"
-        sex = "FM"[i] if i < 2 else rng.choice(["F", "M", None])
-        label = _label(rng, own, founder=how == "founder")
-        basis = rng.choice(list(Basis))
-        dam, sire = (rng.choice(females), rng.choice(males)) if how != "founder" else (None, None)
-        if how == "half":
-            dam, sire = rng.choice([(dam, None), (None, sire)])
-        hatched = how == "hatched"
-        herd[name] = Animal(
-            name,
-            "Boa",
-            sex,
-            label,
-            basis,
-            None if hatched else sire,
-            None if hatched else dam,
-            born_year=born[i] if rng.random() < 0.9 else None,
-        )
-        if hatched:
+    for year in born:
+        one, dam, sire = _animal(rng, own, herd, year)
+        if dam and sire and not one.dam:
             pairing = f"P{len(pairings)}"
-            others = tuple(m for m in males if m != sire and rng.random() < 0.2)
-            pairings[pairing] = Pairing(pairing, "Boa", born[i], dam, sire, others)
-            look = _label(rng, own, founder=False)
-            young.append(
-                Young(pairing, look, sex=rng.choice([sex, None]), animal=name, unreadable=_unread(rng, own))
-            )
-            young += _tallies(rng, own, pairing)
-    females = [a.id for a in herd.values() if a.sex == "F"]
-    males = [a.id for a in herd.values() if a.sex == "M"]
+            others = tuple(m for m in _of_sex(herd, "M") if m != sire and rng.random() < 0.2)
+            pairings[pairing] = Pairing(pairing, "Boa", year, dam, sire, others)
+            young += [_hatched(rng, own, pairing, one), *_tallies(rng, own, pairing)]
+        herd[one.id] = one
+    females, males = _of_sex(herd, "F"), _of_sex(herd, "M")
     if rng.random() < 0.7:
         pairings["Q"] = Pairing("Q", "Boa", 2022, rng.choice(females), rng.choice(males))
         young += _tallies(rng, own, "Q")
@@ -95,6 +70,32 @@ def random_book(seed, mode, *, animals=5, settings=None, sires=True):
         wrong_sire=rng.choice([0.02, 0.2]) if sires else 0,
     )
     return Collection("random", {"Boa": own}, herd, pairings, tuple(young), settings)
+
+
+def _of_sex(herd, sex):
+    return [a.id for a in herd.values() if a.sex == sex]
+
+
+def _animal(rng, own, herd, year):
+    """The next animal, with its dam and sire; those of one that hatched here stand with its pairing alone."""
+    place, females, males = len(herd), _of_sex(herd, "F"), _of_sex(herd, "M")
+    how = rng.choice(["founder", "both", "both", "hatched", "half"]) if females and males else "founder"
+    sex = "FM"[place] if place < 2 else rng.choice(["F", "M", None])
+    label = _label(rng, own, founder=how == "founder")
+    basis = rng.choice(list(Basis))
+    dam, sire = (rng.choice(females), rng.choice(males)) if how != "founder" else (None, None)
+    if how == "half":
+        dam, sire = rng.choice([(dam, None), (None, sire)])
+    told = (None, None) if how == "hatched" else (sire, dam)
+    born = year if rng.random() < 0.9 else None
+    return Animal(f"A{place}", "Boa", sex, label, basis, *told, born_year=born), dam, sire
+
+
+def _hatched(rng, own, pairing, animal):
+    """The hatch row of an animal."""
+    look = _label(rng, own, founder=False)
+    sex = rng.choice([animal.sex, None])
+    return Young(pairing, look, sex=sex, animal=animal.id, unreadable=_unread(rng, own))
 
 
 def _tallies(rng, own, pairing):
