@@ -24,6 +24,10 @@ FIRST, SECOND, THIRD = f"P {SCRIPT}", "=2+5", LONG
 
 def rows() -> dict[str, list[Row]]:
     """The sheets of the book, by their headers."""
+    return _animals_and_genes() | _litters() | _weights_and_prices() | _wishes()
+
+
+def _animals_and_genes() -> dict[str, list[Row]]:
     return {
         "Species": [
             {
@@ -46,6 +50,11 @@ def rows() -> dict[str, list[Row]]:
             ),
             _animal("+1", "M", f"{MOTLEY} {SCRIPT}", "-1"),
         ],
+    }  # fmt: skip
+
+
+def _litters() -> dict[str, list[Row]]:
+    return {
         "Pairings": [
             {"Pairing": name, "Season": day.year, "Dam": dam, "Sire": sire, "Ovulated or laid": day, "Notes": IMAGE}
             for name, day, dam, sire in (
@@ -57,6 +66,11 @@ def rows() -> dict[str, list[Row]]:
             for name, day in ((FIRST, date(2023, 7, 1)), (SECOND, date(2025, 6, 28)), (THIRD, date(2025, 6, 30)))
             for genes, count in (("normal", 7), (MOTLEY, 6), (FIRE, 2), (f"{MOTLEY} {FIRE}", 3), (RED, 2))
         ],
+    }  # fmt: skip
+
+
+def _weights_and_prices() -> dict[str, list[Row]]:
+    return {
         "Weights": [
             {"Animal": animal, "Date": date(year, month, 1), "Weight (g)": grams}
             for animal in (DAUGHTER, BROTHER, "+1")
@@ -70,6 +84,11 @@ def rows() -> dict[str, list[Row]]:
             for year, price in ((2022, 300), (2023, 260), (2024, 220), (2025, 180))
             for month in (2, 5, 8)
         ],
+    }  # fmt: skip
+
+
+def _wishes() -> dict[str, list[Row]]:
+    return {
         "Goals": [
             {"Goal": f"Goal {IMAGE}", "Species": SPECIES, "Genes": f"{MOTLEY} {FIRE}", "Wanted by": 2030},
             {"Goal": LONG, "Species": SPECIES, "Genes": FIRE},
