@@ -116,10 +116,11 @@ def _young(row: OldRow, base: Values) -> list[Values]:
     ]
     live = any(given.get("Outcome") == "live" for given, _ in counted)
     by_itself = _TELLING - {"Genes"} if live else _TELLING
-    records = [base] if by_itself & base.keys() else []
+    alone = bool(by_itself & base.keys())
+    records = [base] if alone else []
     for given, part in counted:
         shared = {c: v for c, v in base.items() if c in ("Pairing", "Clutch", "Date") and c not in part}
-        if given.get("Outcome") == "live" and "Genes" in base and not records:
+        if given.get("Outcome") == "live" and "Genes" in base and not alone:
             shared["Genes"] = base["Genes"]
         if "Notes" in base and not records:
             shared["Notes"] = base["Notes"]

@@ -153,7 +153,9 @@ def _add_genes(gathered: Gathered) -> None:
 
 
 def _labels(records: Mapping[str, list[Values]]) -> Iterator[tuple[str, str]]:
-    """Species and label of every record with a label; young are of their dam's species."""
+    """Species and label of every record with a label; young are of their dam's species, or of the one there is."""
+    named = {own.casefold(): own for own in _species_named(records)}
+    lone = next(iter(named.values())) if len(named) == 1 else ""
     kinds = {words_of(a["ID"]): words_of(a.get("Species", "")) for a in records.get("Animals", ())}
     dams = {
         words_of(p["Pairing"]): words_of(p.get("Dam", ""))
@@ -164,19 +166,22 @@ def _labels(records: Mapping[str, list[Values]]) -> Iterator[tuple[str, str]]:
         for record in records.get(name, ()):
             dam = dams.get(words_of(record.get("Pairing", "")), "")
             if "Genes" in record:
-                yield words_of(record.get("Species", kinds.get(dam, ""))), words_of(record["Genes"])
+                yield words_of(record.get("Species") or kinds.get(dam) or lone), words_of(record["Genes"])
+
+
+def _species_named(records: Mapping[str, list[Values]]) -> Iterator[str]:
+    for name in ("Species", "Animals", "Genes", "Prices", "Morph names", "Goals"):
+        yield from filter(None, (words_of(record.get("Species") or "") for record in records.get(name, ())))
 
 
 def _add_species(gathered: Gathered) -> None:
     """A row for every species that records name and the list declares nowhere."""
     rows = gathered.records.setdefault("Species", [])
     known = {words_of(row.get("Species", "")).casefold() for row in rows}
-    for name in ("Animals", "Genes", "Prices", "Morph names", "Goals"):
-        for record in gathered.records.get(name, ()):
-            own = words_of(record.get("Species") or "")
-            if own and own.casefold() not in known:
-                known.add(own.casefold())
-                rows.append({"Species": own})
-                gathered.say(
-                    "species entered on the Species sheet; breeding weights and ages are yours to fill in"
-                )
+    for own in list(_species_named(gathered.records)):
+        if own.casefold() not in known:
+            known.add(own.casefold())
+            rows.append({"Species": own})
+            gathered.say(
+                "species entered on the Species sheet; breeding weights and ages are yours to fill in"
+            )

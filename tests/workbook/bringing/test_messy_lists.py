@@ -57,6 +57,27 @@ def test_bring__a_litter_in_one_cell_becomes_a_row_for_each_kind(brought):
     assert {y["Pairing"] for y in young} == {"2020-01", "2021-01"}
 
 
+def test_bring__young_keep_their_label_wherever_the_column_of_slugs_stands(brought):
+    rows = [["Female", "Male", "Infertile", "Hatched", "Results"], ["A", "B", 2, 5, "3 normal, 2 amel"], ["C", "B", 1, 4, "amel"]]
+    young = brought({"Clutches": rows}).gathered.records["Hatch results"]
+    assert [(y.get("Genes"), y["Count"], y["Outcome"]) for y in young] == [
+        (None, 2, "slug"), ("normal", 3, "live"), ("amel", 2, "live"), (None, 1, "slug"), ("amel", 4, "live"),
+    ]  # fmt: skip
+
+
+def test_bring__a_lone_line_on_a_sheet_of_its_own_is_kept(brought):
+    found = brought({"Animals": [{"ID": "B1", "Sex": "F"}], "Reminder": [["Order bedding before May"]]})
+    rows = left_over_page(found.tables, found.gathered).rows
+    assert ("Reminder", 1, "Order bedding before May") in rows
+
+
+def test_bring__a_label_of_nobody_s_is_of_the_one_species_that_the_list_names(brought):
+    animals = [{"ID": "B1", "Kind": "Corn snake", "Sex": "F", "Genes": "Amel"}]
+    young = [{"Pairing": "P9", "Count": 3, "Genes": "Amel"}, {"Pairing": "P9", "Count": 3, "Genes": "Anery"}]
+    found = brought({"Animals": animals, "Hatch results": young}).gathered.records["Genes"]
+    assert [(row["Species"], row["Gene"]) for row in found] == [("Corn snake", "Amel"), ("Corn snake", "Anery")]
+
+
 def test_bring__what_became_of_an_animal_is_read_from_a_column_of_places(brought):
     places = ["rack 1", "SOLD to a friend", "died 2023", "Sold by a show", "loaned out"]
     rows = [{"ID": f"B{n}", "Sex": "F", "Kept in": place} for n, place in enumerate(places)]
