@@ -15,22 +15,8 @@ BOA = "Common boa"
 
 def test_read_book__gives_every_field_its_type(make_book):
     rows = {each.name: [[column.header for column in each.columns]] for each in SHEETS}
-    rows["Animals"].append(
-        [
-            12,
-            None,
-            BOA,
-            "female",
-            datetime(2021, 6, 14),
-            " Motley,  het Albino ",
-            None,
-            3.0,
-            "B1",
-            None,
-            250,
-            None,
-        ]
-    )
+    born, genes = datetime(2021, 6, 14), " Motley,  het Albino "
+    rows["Animals"].append([12, None, BOA, "female", born, genes, None, 3.0, "B1", None, 250, None])
     book = read_book(make_book(rows))
     assert list(book.tables) == ["settings", *(each.table for each in SHEETS[:-1])]
     for each in SHEETS:
