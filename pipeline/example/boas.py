@@ -148,6 +148,14 @@ def lethal_motley(world: World, motley: str) -> Planted:
     )  # fmt: skip
 
 
+def prove_motleys(world: World, first: str, normal: str) -> None:
+    """Young of two Motley paired with the normal male: they all give normal young, none has two copies."""
+    (litter,) = (own for own in world.litters if own.pairing == first)
+    for season in (2025, 2025, 2026):
+        daughter = world.keep(litter, "F", "Motley", "Motley")
+        world.litter(daughter, normal, season, 11)
+
+
 def dominant_ladder(world: World, normal: str, anery: str) -> Planted:
     """Ladder shows in one copy; the Genes sheet calls it recessive."""
     dam = world.founder("F", 2016, "Ladder", Paid=280)
@@ -166,7 +174,7 @@ def boas(world: World) -> tuple[Planted, ...]:
     normal = world.founder("M", 2016, "Normal", Paid=60, Name="Bracken")
     hypo = world.founder("M", 2017, "Hypo", Paid=200)
     motley = world.founder("M", 2017, "Motley", Paid=220)
-    return (
+    planted = (
         false_het(world, anery),
         hidden_carrier(world, anery),
         other_male(world, normal, hypo),
@@ -176,3 +184,6 @@ def boas(world: World) -> tuple[Planted, ...]:
         lethal_motley(world, motley),
         dominant_ladder(world, normal, anery),
     )
+    (lethal,) = (own for own in planted if own.subject == "Motley")
+    prove_motleys(world.aside(), lethal.pairings[0], normal)
+    return planted

@@ -54,6 +54,10 @@ class World:
     parents: dict[str, Parent] = field(default_factory=dict)
     litters: list[Litter] = field(default_factory=list)
 
+    def aside(self) -> "World":
+        """The same world with random numbers of its own, so that what is added leaves everything else as it was."""
+        return replace(self, rng=Random(len(self.litters)))
+
     def founder(self, sex: Sex, born: int, label: str, truth: str | None = None, **more: object) -> str:
         """An animal bought in: its written label, and its real genes where they differ."""
         new_id = f"{self.prefix}{len(self.animals) + 1:02d}"

@@ -3,7 +3,7 @@
 The text of a label becomes a Statement in labels.py; this module says what a Statement means at a locus.
 """
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -63,6 +63,17 @@ NOTHING = Statement()
 def one_of_alike(statement: Statement) -> Statement:
     """The first of all equal statements: looked up by identity, which is quick, where many are looked up."""
     return statement
+
+
+def about(statement: Statement, genes: Container[str]) -> Statement:
+    """What a statement says of some genes alone."""
+    return one_of_alike(
+        Statement(
+            tuple(s for s in statement.shows if s.gene in genes),
+            tuple(c for c in statement.carries if c.gene in genes),
+            tuple(name for name in statement.lacks if name in genes),
+        )
+    )
 
 
 def shown_at(statement: Statement, locus: Locus) -> Appearance:

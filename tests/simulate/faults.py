@@ -20,7 +20,7 @@ from pipeline.genetics.genes import Catalogue, Gene, Inheritance, Locus, SexChro
 from pipeline.genetics.labels import read_label
 from pipeline.genetics.statements import Shown, Statement
 from pipeline.genetics.suspicions.alternatives import Alternative, Variant, alternatives, changed
-from pipeline.genetics.suspicions.rereading import known_loci
+from pipeline.genetics.suspicions.rereading import classes_of
 from pipeline.genetics.suspicions.rewording import Wording
 from pipeline.genetics.suspicions.unsired import SHARE
 
@@ -91,7 +91,9 @@ class _Drawn:
         self.settings, self.truth = collection.settings, Truth()
         self.chosen = self._gene_fault()
         self.catalogue = changed(CATALOGUE, self.chosen.changes if self.chosen else {})
-        self.wording = Wording(CATALOGUE, self.catalogue)
+        labels = [animal.label for animal in collection.animals.values() if animal.label]
+        twice = {s.gene for label in labels for s in label.shows if s.copies == 2}
+        self.wording = Wording(CATALOGUE, self.catalogue, dict.fromkeys(twice, 0.5))
         self.stacks = stacks(self.catalogue, self.settings)
         self.genotypes: dict[str, tuple] = {}
         self.planted: tuple | None = None
@@ -133,7 +135,7 @@ class _Drawn:
 
     def _founder(self, animal: Animal, wrong: bool | None) -> None:
         """Genotypes given the label; `wrong`: until the label is wrong of some gene, or of none."""
-        label, error = self.wording.statement(animal.label), error_of(animal.basis, self.settings)
+        label, error = self.wording.statement(animal.known_label), error_of(animal.basis, self.settings)
         for _ in range(10_000):
             states = tuple(
                 self._pick(
@@ -225,7 +227,8 @@ class _Drawn:
         return Statement(tuple(shows)), misread
 
     def _seen(self, locus: Locus, own: tuple) -> tuple[tuple[str, ...], bool]:
-        """What is seen at a locus, each recorded locus by itself as far as it is whole, and whether it was misread."""
+        """What is written of a locus, each recorded locus by itself as far as it is whole, and whether it was misread; where
+        two words mean one look, either, if a founder's label has both."""
         look = locus.appearance(own)
         weak = {n: g.penetrance for g in locus.genes if g.penetrance < 1 for n in (g.name, g.super_name)}
         for name in [n for n in look if n in weak][:1]:
@@ -233,11 +236,13 @@ class _Drawn:
                 look = tuple(n for n in look if n not in weak)
         seen: tuple[str, ...] = ()
         wrong = False
-        for one in known_loci(CATALOGUE, locus) or (locus,):
+        for one in self.wording.known(locus) or (locus,):
             names = {n for gene in one.genes for n in (gene.name, gene.super_name)}
             true = tuple(name for name in look if name in names)
-            taken = self._taken(one, true)
-            seen, wrong = seen + taken, wrong or taken != true
+            words = dict(self.wording.words(true, classes_of(one, False)))
+            word = self.rng.choices(list(words), list(words.values()))[0] if len(words) > 1 else true
+            taken = self._taken(one, word)
+            seen, wrong = seen + taken, wrong or taken not in words
         return seen, wrong
 
     def _taken(self, locus: Locus, look: tuple[str, ...]) -> tuple[str, ...]:
@@ -256,13 +261,11 @@ class _Drawn:
         return look
 
     def _shown(self, gene: Gene, name: str) -> Shown:
-        """In the words of the recorded sheet; where two words mean one look, either."""
+        """In the words of the recorded sheet."""
         recorded = CATALOGUE.by_name[gene.name]
         if recorded.inheritance is not Inheritance.INCOMPLETE:
             return Shown(gene.name)
-        if gene.inheritance is Inheritance.INCOMPLETE:
-            return Shown(gene.name, 2 if name == recorded.super_name else 1)
-        return Shown(gene.name, self.rng.choice([1, 2]))
+        return Shown(gene.name, 2 if name == recorded.super_name else 1)
 
 
 def _tallied(young: list[Young]) -> list[Young]:

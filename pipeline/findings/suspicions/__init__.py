@@ -3,6 +3,9 @@
 counts      what the young of a clutch look like, in numbers and words
 explain     subject, record, likelier truth, rival explanations
 evidence    the counts behind a suspicion
+stable      the animals that a test can be bred from
+sizes       how many young settle a test
+gene_steps  what would settle that a gene record is wrong
 next_steps  the test cross that would settle it
 run         the tables
 The inference itself is pipeline/genetics/suspicions.

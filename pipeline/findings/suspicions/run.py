@@ -17,7 +17,8 @@ from pipeline.findings.suspicions.explain import (
     recorded,
     rivals,
 )
-from pipeline.findings.suspicions.next_steps import Stable, next_step
+from pipeline.findings.suspicions.next_steps import next_step
+from pipeline.findings.suspicions.stable import Stable
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.suspicions.answer import Suspect, Suspicion, suspicions
 from pipeline.genetics.suspicions.faults import Structures

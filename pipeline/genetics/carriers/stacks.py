@@ -83,6 +83,10 @@ class Stack:
             self._known[key] = np.stack([space.alone(kind) for space in self.spaces])
         return self._known[key]
 
+    def meant(self, label: Statement) -> Statement:
+        """What a label says in the words of these genes: here they are the keeper's own."""
+        return label
+
     def silence(self, kind: Kind) -> np.ndarray:
         """Likelihood of no record at all."""
         return self._array(("silence", kind), lambda space: np.ones(len(space.states[kind])))

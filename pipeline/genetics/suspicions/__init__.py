@@ -1,8 +1,9 @@
 """Which record is wrong: every label, reading, parentage and gene record, all else considered.
 
 alternatives  what else each row of the Genes sheet could be
-rewording     what was written, said again under another Genes sheet
-rereading     how a look is read where the sheet is not as recorded
+rewording     what was written, in the words of another Genes sheet
+rereading     how records are read where the sheet is not as recorded
+looks         every look of a family, and those that no living animal has
 sheets        linkage groups of several Genes sheets side by side
 pruning       joined loci within the states that they leave possible apart
 unsired       clutches without a sire

@@ -10,8 +10,9 @@ from pipeline.genetics.carriers.solving import Solved, guests_of, solve_family
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.genes import Catalogue
 from pipeline.genetics.suspicions.alternatives import Changes, changed, part_of
+from pipeline.genetics.suspicions.looks import Looks, looks_of, odd_looks
 from pipeline.genetics.suspicions.rereading import restacked
-from pipeline.genetics.suspicions.rewording import Looks, Wording, looks_of, odd_looks
+from pipeline.genetics.suspicions.rewording import Wording
 
 
 @dataclass(frozen=True)
@@ -25,11 +26,15 @@ class Weighed:
 
 @dataclass
 class Bench:
-    """The families of one species. `every`: weigh families that never name a gene too, whose evidence hardly changes."""
+    """The families of one species.
+
+    `doubled`: see Wording. `every`: weigh families that never name a gene too, whose evidence hardly changes.
+    """
 
     catalogue: Catalogue
     settings: Settings
     families: list[Family]
+    doubled: Mapping[str, float]
     every: bool = False
 
     @cached_property
@@ -44,7 +49,7 @@ class Bench:
 
     def as_recorded(self, solved: Iterable[Solved]) -> dict[int, Weighed]:
         """The families as solved under the Genes sheet as recorded."""
-        wording = Wording(self.catalogue, self.catalogue)
+        wording = Wording(self.catalogue, self.catalogue, self.doubled)
         return {i: self._weighed(i, own, self.catalogue, wording) for i, own in enumerate(solved)}
 
     def weigh(
@@ -54,15 +59,14 @@ class Bench:
         after = changed(self.catalogue, changes)
         if part is not None:
             after = part_of(after, part)
-        wording = Wording(self.catalogue, after)
-        shapes = restacked(self.catalogue, after, self.settings)
-        said = [wording.family(family) for family in self.families]
-        wanted = range(len(said)) if only is None else list(only)
-        near = [said[i] for i in sorted({*wanted, *self._hosts(wanted)})]
+        wording = Wording(self.catalogue, after, self.doubled)
+        shapes = restacked(wording, after, self.settings)
+        wanted = range(len(self.families)) if only is None else list(only)
+        near = [self.families[i] for i in sorted({*wanted, *self._hosts(wanted)})]
         guests = guests_of(near, {family.species: shapes for family in near}, self.settings)
         found = {}
         for i in wanted:
-            own = solve_family(said[i], shapes, self.settings, guests)
+            own = solve_family(self.families[i], shapes, self.settings, guests)
             found[i] = self._weighed(i, own, after, wording)
         return found
 

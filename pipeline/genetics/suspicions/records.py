@@ -92,13 +92,13 @@ def _labels(
     if animal.label is None:
         return {}
     founder = animal.id not in scores.clutch_of and animal.id not in scores.half_of
-    kind = scores.kind_of(animal.id)
+    label, kind = scores.stack.meant(animal.label), scores.kind_of(animal.id)
     found: dict[Key, Doubt] = {}
     for g, space in enumerate(scores.stack.spaces):
         for position, locus in enumerate(space.group.loci):
             for allele, gene in enumerate(locus.genes, start=1):
                 copies, shows = _copies(space, kind, position, allele)
-                wrong = _wrong(animal.label, gene, copies, shows, founder=founder)
+                wrong = _wrong(label, gene, copies, shows, founder=founder)
                 if wrong is not None and _share(after[g], wrong) >= least:
                     prior = before().get(animal.id)
                     own = float("nan") if prior is None else _share(prior[g], wrong)
@@ -158,7 +158,7 @@ def _look(
         label, unreadable = look.label, look.unreadable
     if label is None:
         return
-    kind = scores.kind_of(animal.id)
+    label, kind = scores.stack.meant(label), scores.kind_of(animal.id)
     for g, space in enumerate(scores.stack.spaces):
         for position, locus in enumerate(space.group.loci):
             if unreadable is not None and not readable(locus, unreadable):
@@ -178,12 +178,13 @@ def _tallies(scores: Scores, couples: np.ndarray, least: float) -> dict[Key, Dou
     for k, clutch in enumerate(scores.family.clutches):
         for j, young in enumerate(clutch.tallies):
             if young.label is not None and young.outcome is not Outcome.SLUG:
-                written = (scores.stack.kind(young.sex), young.label, young.unreadable)
-                alike.setdefault(written, []).append((k, j, young.count))
+                look = (scores.stack.kind(young.sex), young.label, young.unreadable)
+                alike.setdefault(look, []).append((k, j, young.count))
     found: dict[Key, Doubt] = {}
-    for (kind, label, unreadable), rows in alike.items():
+    for (kind, written, unreadable), rows in alike.items():
+        label = scores.stack.meant(written)
         for g, space in enumerate(scores.stack.spaces):
-            each = scores.stack.trio(kind)[g] * scores.stack.reading(label, kind, unreadable)[g]
+            each = scores.stack.trio(kind)[g] * scores.stack.reading(written, kind, unreadable)[g]
             for position, locus in enumerate(space.group.loci):
                 if readable(locus, unreadable):
                     looks, place = _looks(space, kind, position)

@@ -23,8 +23,8 @@ from pipeline.genetics.carriers.stacks import error_of
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.crosses import genotype
 from pipeline.genetics.genes import Catalogue
+from pipeline.genetics.suspicions.looks import looks_of, odd_looks
 from pipeline.genetics.suspicions.pruning import Joined, States, pruned_evidence, strained
-from pipeline.genetics.suspicions.rewording import looks_of, odd_looks
 from pipeline.genetics.suspicions.sheets import Desk, Key, Part
 
 Stated = tuple[Family, Posterior | None]

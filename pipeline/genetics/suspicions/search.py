@@ -24,6 +24,7 @@ from pipeline.genetics.suspicions.alternatives import (
 )
 from pipeline.genetics.suspicions.bench import Bench, Weighed, gained
 from pipeline.genetics.suspicions.faults import GeneFault, Move, NoSire, Option, Place, Structures
+from pipeline.genetics.suspicions.looks import doubled_in, looks_of
 from pipeline.genetics.suspicions.screening import (
     Question,
     Screen,
@@ -72,9 +73,10 @@ class _Search:
 
     def run(self) -> Structures:
         self.families = tuple(own.family for own in self.solved)
-        self.bench = Bench(self.catalogue, self.settings, list(self.families), self.least == -inf)
+        self.doubled = doubled_in(map(looks_of, self.families))
+        self.bench = self._bench(list(self.families))
         self.records = alternatives(self.catalogue, self.settings.wrong_gene_record, self.settings.misread)
-        self.screen = Screen(Desk(self.catalogue, self.settings), self.animals)
+        self.screen = Screen(Desk(self.catalogue, self.settings, self.doubled), self.animals)
         self.together = [played_together(family, self.catalogue) for family in self.families]
         self.travelling = [
             pairs & travelling_together(own.family, own.posterior, self.catalogue)
@@ -97,6 +99,9 @@ class _Search:
         return Structures(
             self.families[0].species, self.catalogue, self.families, self.best, tuple(p for p in places if p)
         )
+
+    def _bench(self, families: list[Family]) -> Bench:
+        return Bench(self.catalogue, self.settings, families, self.doubled, self.least == -inf)
 
     # --- moves ---
 
@@ -227,7 +232,7 @@ class _Search:
     ) -> Mapping[int, Weighed]:
         """The families that a change of the best concerns, in full; those too tangled for that only where asked for."""
         moves = self._with(move, rivals)
-        bench = Bench(self.catalogue, self.settings, self._families(moves), self.least == -inf)
+        bench = self._bench(self._families(moves))
         differing = [m for m in (move, *rivals) if m is not None]
         only = [i for i in self._concerned(differing) if tangled or not isnan(self.best[i].log_evidence)]
         return bench.weigh(self._changes(moves), only)

@@ -1,6 +1,6 @@
 """Linkage groups of several Genes sheets side by side, each with its own wording of what was written."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
@@ -11,7 +11,7 @@ from pipeline.genetics.carriers.spaces import Kind
 from pipeline.genetics.carriers.stacks import Stack
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.genes import Catalogue
-from pipeline.genetics.statements import NOTHING, Statement, one_of_alike
+from pipeline.genetics.statements import NOTHING, Statement, about, one_of_alike
 from pipeline.genetics.suspicions.alternatives import Changes, changed, part_of
 from pipeline.genetics.suspicions.rereading import restacked
 from pipeline.genetics.suspicions.rewording import Wording
@@ -42,12 +42,12 @@ class Part:
     _known: dict[tuple, dict[Statement, np.ndarray]] = field(default_factory=dict, init=False, repr=False)
 
     def said(self, label: Statement, how: tuple, one: "_Says") -> np.ndarray:
-        """What a label says to the part in its own words: an array over its states, kept by `how` it is said."""
+        """What a label says to the part: an array over its states, kept by `how` it is said."""
         known = self._known.setdefault(how, {})
         if label not in known:
             if len(known) >= MOST:
                 known.clear()
-            known[label] = one(self, self.wording.part(label))[0]
+            known[label] = one(self, about(label, self.key[0]))[0]
         return known[label]
 
 
@@ -109,12 +109,13 @@ class Sheets(Stack):
 
 class Desk:
     """The linkage groups of a species under whatever changes to its Genes sheet, each made once, for books of one Genes
-    sheet too."""
+    sheet too, unless it depends on how often the book says 'super' (`doubled`, see Wording)."""
 
-    def __init__(self, catalogue: Catalogue, settings: Settings) -> None:
-        self.catalogue, self.settings = catalogue, settings
+    def __init__(self, catalogue: Catalogue, settings: Settings, doubled: Mapping[str, float]) -> None:
+        self.catalogue, self.settings, self.doubled = catalogue, settings, doubled
         rates = (settings.background_carrier, settings.misread)
         self._parts = _drawer(catalogue.species, catalogue.genes, catalogue.sex_chromosomes, *rates)
+        self._own_words: dict[Key, Part] = {}
         self._sheets: dict[tuple[Key, ...], Sheets] = {}
 
     def parts(self, changes: Changes, genes: Iterable[str]) -> tuple[Part, ...]:
@@ -125,13 +126,16 @@ class Desk:
             names = frozenset(gene.name for locus in group.loci for gene in locus.genes)
             said = {name: changes[name] for name in sorted(names & changes.keys())}
             key = _key(names, said)
-            if key not in self._parts:
-                self._parts[key] = self._made(key, part_of(own, names), said)
-            found.append(self._parts[key])
+            worded = any(self.doubled.get(name) and "inheritance" in fields for name, fields in said.items())
+            drawer = self._own_words if worded else self._parts
+            if key not in drawer:
+                drawer[key] = self._made(key, part_of(own, names), said)
+            found.append(drawer[key])
         return tuple(found)
 
     def _made(self, key: Key, alone: Catalogue, changes: Changes) -> Part:
-        (stack,) = restacked(self.catalogue, alone, self.settings)
+        wording = Wording(self.catalogue, alone, {name: self.doubled.get(name, 0.0) for name in changes})
+        (stack,) = restacked(wording, alone, self.settings)
         plain = _without(changes, TOGETHER)
         apart = self.parts(plain, key[0]) if plain != changes else ()
         joined = len(apart) > 1
@@ -139,7 +143,7 @@ class Desk:
             key,
             _key(key[0], _without(changes, LINKS)),
             alone,
-            Wording(self.catalogue, alone),
+            wording,
             stack,
             apart if joined else (),
         )

@@ -32,7 +32,7 @@ def can_be_unsired(family: Family, k: int) -> bool:
     """Whether a clutch has young, and none of them a male."""
     clutch = family.clutches[k]
     sexes = [young.sex for young in clutch.tallies if young.outcome is not Outcome.SLUG]
-    sexes += [_sex(family, child) for child in clutch.children]
+    sexes += [sex_of(family, child) for child in clutch.children]
     sires = {male for other in family.clutches for male in other.recorded}
     return bool(sexes) and "M" not in sexes and sires.isdisjoint(clutch.children)
 
@@ -43,7 +43,7 @@ def sexed_daughters(family: Family, k: int) -> int:
     if not clutch.key[0]:
         return 0
     tallied = sum(y.count for y in clutch.tallies if y.sex == "F" and y.outcome is not Outcome.SLUG)
-    return tallied + sum(_sex(family, child) == "F" for child in clutch.children)
+    return tallied + sum(sex_of(family, child) == "F" for child in clutch.children)
 
 
 def without_sire(family: Family, k: int) -> Family:
@@ -91,6 +91,7 @@ def _said(scores: Scores, couples: np.ndarray) -> np.ndarray:
     return logs((couples * ratio).sum(axis=(2, 3))).sum(axis=0)
 
 
-def _sex(family: Family, animal: str) -> Sex | None:
+def sex_of(family: Family, animal: str) -> Sex | None:
+    """The sex of an animal by its own record, else by its hatch row."""
     look = family.looks.get(animal)
     return family.animals[animal].sex or (look.sex if look else None)

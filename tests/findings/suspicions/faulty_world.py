@@ -4,8 +4,13 @@ Written from the words of the model: young without a sire double one gamete of t
 a gene may fail to show; a row may be taken at its word at one locus.
 """
 
+from collections import Counter
+from copy import copy
+from dataclasses import replace
 from math import log, prod
+from types import MappingProxyType
 
+from pipeline.genetics.carriers.families import families
 from pipeline.genetics.collection import Outcome
 from pipeline.genetics.crosses import gametes, genotype, viable
 from pipeline.genetics.genes import Inheritance
@@ -16,16 +21,32 @@ from tests.genetics.carriers import oracle
 class FaultyWorld(oracle._World):
     """`sure`: (clutch key, tally, locus name) of a row taken as read right.
 
-    `recorded` is the catalogue by which the keeper looked; None: this one.
+    `recorded` is the catalogue by which the keeper looked and wrote, None: this one; `after` this one; `twice` the
+    share of 'super' in what he writes (see said_twice).
     """
 
     sure = None
-    recorded = None
+    recorded = after = None
+    twice = MappingProxyType({})
 
     @classmethod
-    def knowing(cls, recorded):
+    def knowing(cls, recorded, after, twice):
         """The same for a keeper who looks by another catalogue."""
-        return type("Knowing", (cls,), {"recorded": recorded})
+        if after is recorded:
+            return cls
+        return type("Knowing", (cls,), {"recorded": recorded, "after": after, "twice": twice})
+
+    def _again(self, label):
+        return label if self.recorded is None else said_again(label, self.recorded, self.after)
+
+    def founder(self, animal):
+        heard, row = copy(self), self.family.animals[animal]
+        told = {**self.family.animals, animal: replace(row, label=self._again(row.label))}
+        heard.family = replace(self.family, animals=told)
+        return super(FaultyWorld, heard).founder(animal)
+
+    def _claimed(self, label, locus, own, error, percents):
+        return super()._claimed(self._again(label), locus, own, error, percents)
 
     def young(self, dam, sire, sex):
         return self._living(super().young(dam, sire, sex))
@@ -74,8 +95,27 @@ class FaultyWorld(oracle._World):
             return []
         loci = [r for r in self.recorded.loci if {g.name for g in r.genes} & {g.name for g in locus.genes}]
         kept = {g.name: g.inheritance for g in locus.genes}
-        right = all(kept.get(g.name) is g.inheritance for r in loci for g in r.genes)
+        right = all(
+            g.name in kept and g.inheritance in (kept[g.name], Inheritance.INCOMPLETE)
+            for r in loci
+            for g in r.genes
+        )
         return loci if right else []
+
+    def _written(self, recorded, label, look, single):
+        """The same where 'super' may be a second word for the look."""
+        mine = {g.name for g in recorded.genes} | {g.super_name for g in recorded.genes}
+        own = tuple(name for name in look if name in mine)
+        for g in recorded.genes:
+            second = (g.super_name,)
+            known = [recorded.appearance(x) for x in recorded.genotypes(single_copy=single) if recorded.viable(x)]
+            moved = self.after.by_name[g.name].inheritance is not g.inheritance
+            if own == (g.name,) and moved and g.name in self.twice and second in known:
+                q = self.twice[g.name]
+                return (1 - q) * self._taken(recorded, label, own, single) + q * self._taken(
+                    recorded, label, second, single
+                )
+        return self._taken(recorded, label, own, single)
 
     def _taken(self, recorded, label, look, single):
         """How a look at one recorded locus is taken: for itself, or for any other class that the keeper knows."""
@@ -84,8 +124,7 @@ class FaultyWorld(oracle._World):
             for one in ([True, False] if recorded.sex_linked else [single])
         }
         written, classes = shown_at(label, recorded), both[single]
-        mine = {g.name for g in recorded.genes} | {g.super_name for g in recorded.genes}
-        own = tuple(name for name in look if name in mine)
+        own = look
         m = max(self.settings.misread if g.misread is None else g.misread for g in recorded.genes)
         if own == written and own not in classes:
             return 1 - m  # seen for what it is, though the keeper's sheet knows of no such class
@@ -102,9 +141,10 @@ class FaultyWorld(oracle._World):
         if known:
             return sum(
                 share
-                * prod(self._taken(r, label, look, len(own) == 1) for r in known if r.name not in self.blind)
+                * prod(self._written(r, label, look, len(own) == 1) for r in known if r.name not in self.blind)
                 for look, share in self._shows(locus, own)
             )
+        label = self._again(label)
         weak = [
             g for g in locus.genes if g.penetrance < 1 and {g.name, g.super_name} & set(locus.appearance(own))
         ]
@@ -152,7 +192,7 @@ class FaultyWorld(oracle._World):
         if self.sure and self.sure[:2] == (clutch.key, j):
             for i, locus in enumerate(self.group.loci):
                 if locus.name == self.sure[2] and locus.appearance(genotype(d, i)) != shown_at(
-                    young.label, locus
+                    self._again(young.label), locus
                 ):
                     return 0.0
         return value
@@ -176,18 +216,19 @@ def said_again(label, before, after):
     return Statement(shows, carries, label.lacks, label.lines)
 
 
-def constants(family, before, after, settings):
-    """ln of what no genotype can change: looks that can't be, and words that mean one look.
+def said_twice(book):
+    """By gene, of the young of the book that show it the share of which two copies are written."""
+    shown, twice = Counter(), Counter()
+    for family in families(book):
+        for label, _, count, error, _ in _looks(family, book.settings):
+            for s in label.shows if error is None else ():
+                shown[s.gene] += count
+                twice[s.gene] += count * (s.copies == 2)
+    return {gene: twice[gene] / shown[gene] for gene in twice if twice[gene]}
 
-    Looks read by recorded loci under another sheet leave none.
-    """
-    total = 0.0
-    coarse = {
-        g.name
-        for g in before.genes
-        if g.inheritance is Inheritance.INCOMPLETE
-        and after.by_name[g.name].inheritance is not Inheritance.INCOMPLETE
-    }
+
+def _looks(family, settings):
+    """(label, what could not be told, how many, its error or None for a reading, whether grown) of every record."""
     hatched = {child for clutch in family.clutches for child in clutch.children} | {
         h.animal for h in family.halves
     }
@@ -209,18 +250,22 @@ def constants(family, before, after, settings):
             for y in clutch.tallies
             if y.label is not None and y.outcome is not Outcome.SLUG
         ]
-    for label, unreadable, count, error, grown in looks:
-        if error is None:
-            total += count * sum(s.gene in coarse for s in label.shows) * log(1 / 2)
+    return looks
+
+
+def constants(family, before, after, settings):
+    """ln of what no genotype can change: looks that can't be. Looks read by recorded loci under another sheet are none."""
+    total = 0.0
+    for label, unreadable, count, error, grown in _looks(family, settings):
+        label = said_again(label, before, after)
         for locus in after.loci:
             readable = grown or not (locus.later or {g.name for g in locus.genes} & set(unreadable))
             both = [False, True] if locus.sex_linked else [False]
             classes = {
                 locus.appearance(g) for s in both for g in locus.genotypes(single_copy=s) if locus.viable(g)
             }
-            reread = after is not before and FaultyWorld.knowing(before)._known(
-                FaultyWorld.knowing(before), locus
-            )
+            keeper = FaultyWorld.knowing(before, after, {})
+            reread = after is not before and keeper._known(keeper, locus)
             if error is None and reread:
                 continue
             if readable and shown_at(label, locus) not in classes:

@@ -49,12 +49,12 @@ def test_touched__names_the_genes_of_every_group_before_and_after():
 
 def test_wording__drops_hets_of_a_gene_that_shows_in_one_copy():
     after = changed(TWO, _of(TWO, Fault.INHERITANCE, "Ash").variants[0].changes)
-    said = Wording(TWO, after).statement(read_label("Ember, het Ash", TWO))
+    said = Wording(TWO, after, {}).statement(read_label("Ember, het Ash", TWO))
     assert write_label(said, after) == "Ember"
 
 
 def test_wording__takes_super_for_nothing_where_two_copies_look_like_one():
     dominant = next(a for a in alternatives(TWO, 0.01, 0.01) if "one and two copies look alike" in a.says)
     after = changed(TWO, dominant.variants[0].changes)
-    words = Wording(TWO, after)
+    words = Wording(TWO, after, {})
     assert words.statement(read_label("Super Ember", TWO)) == words.statement(read_label("Ember", TWO))

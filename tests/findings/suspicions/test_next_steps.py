@@ -4,8 +4,11 @@ from collections import Counter
 
 import pytest
 
+from pipeline.findings.suspicions import suspicion_findings
 from pipeline.findings.suspicions.counts import looks_text, times
-from pipeline.findings.suspicions.next_steps import Stable, both_counts, telling_counts, young_needed
+from pipeline.findings.suspicions.sizes import both_counts, females_needed, telling_counts, young_needed
+from pipeline.findings.suspicions.stable import Stable
+from pipeline.genetics.collection import Settings
 from tests.genetics.carriers.books import book
 
 
@@ -53,3 +56,39 @@ def test_suspicion_findings__no_test_cross_with_close_kin():
     assert stable.mate_of(kin["K"], stable.mates("Boa", "M", ["Ash"], "K")).id == "Z"
     assert stable.mate_of(kin["K"], [kin["S"], kin["D"]]) is None
     assert [(f.id, m.id) for f, m in stable.pairs([([kin["K"], kin["D"]], [kin["S"]])])] == [("D", "S")]
+
+
+def test_plain__takes_mates_labelled_not_first_and_carriers_never():
+    animals = [
+        ("A", "M", "normal", None, None), ("B", "M", "normal, not Ash", None, None), ("C", "M", "het Ash", None, None),
+        ("D", "M", "Ash", None, None), ("E", "M", "normal", None, None),
+    ]  # fmt: skip
+    stable = Stable(book(animals).animals, frozenset({"A", "B"}))
+    assert [own.id for own in stable.plain("Boa", "M", "Ash")] == ["B", "A", "E"]
+
+
+@pytest.mark.parametrize(
+    ("chance", "sure", "young"), [(0.5, 0.95, 5), (0.5, 0.99, 7), (0.8, 0.95, 3), (0.96, 0.95, 0), (1, 0.99, 0)]
+)
+def test_females_needed__is_how_many_heads_show_a_coin_with_two(chance, sure, young):
+    """A coin that may have two heads (a textbook example of Bayes' rule, from memory): from even odds 5 heads give 32 to 1."""
+    assert females_needed(chance, sure) == young
+    if young > 0:
+        odds = chance / (1 - chance) * 2.0**young
+        assert odds / (1 + odds) >= sure > odds / 2 / (1 + odds / 2)
+
+
+def test_next_step__sexes_the_young_before_a_season_is_spent():
+    """Young of a het dam that are half visual, half plain: no sire at all, unless one of them is a male."""
+    animals = [("D", "F", "het Ash", None, None), ("S", "M", "normal, not Ash", None, None)]
+    (row,) = _told(animals, [("P", "Ash", 15), ("P", "normal", 15)])
+    assert "no sire" in row.likelier and row.next_step.startswith("Sex the young: one male proves a sire")
+    sexed = [("P", "Ash", 15, {"sex": "F"}), ("P", "normal", 15, {"sex": "F"})]
+    (row,) = _told(animals, sexed)
+    assert "no sire" in row.likelier and row.next_step.startswith("Don't sell these young")
+
+
+def _told(animals, young):
+    """The suspicions above even odds of one pairing of D and S."""
+    found = suspicion_findings(book(animals, [("P", "D", "S")], young, settings=Settings())).suspicions
+    return list(found[found.probability > 0.5].itertuples())

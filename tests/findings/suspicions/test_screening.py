@@ -10,8 +10,9 @@ from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
 from pipeline.genetics.labels import read_label
 from pipeline.genetics.suspicions.alternatives import Fault, alternatives, changed, part_of, touched
 from pipeline.genetics.suspicions.answer import suspicions
+from pipeline.genetics.suspicions.looks import doubled_in, looks_of, odd_looks
 from pipeline.genetics.suspicions.rereading import restacked
-from pipeline.genetics.suspicions.rewording import Wording, looks_of, odd_looks
+from pipeline.genetics.suspicions.rewording import Wording
 from pipeline.genetics.suspicions.screening import QuickLook
 from pipeline.genetics.suspicions.sheets import Desk
 from tests.genetics.carriers.books import book, family_evidence
@@ -28,9 +29,10 @@ EMBER = Catalogue(
 def _in_full(family, catalogue, changes, genes):
     """ln evidence of one sheet without pruning, all young and animals said again."""
     part = part_of(changed(catalogue, changes), genes)
-    wording = Wording(catalogue, part)
-    told = family_evidence(wording.family(family), restacked(catalogue, part, SETTINGS), SETTINGS, {})
-    return told + odd_looks(looks_of(family), wording, part, SETTINGS)
+    looks = looks_of(family)
+    wording = Wording(catalogue, part, doubled_in([looks]))
+    told = family_evidence(family, restacked(wording, part, SETTINGS), SETTINGS, {})
+    return told + odd_looks(looks, wording, part, SETTINGS)
 
 
 @pytest.mark.parametrize("fault", sorted({a.fault for a in alternatives(CATALOGUE, 0.01, 0.01)}))
@@ -41,7 +43,8 @@ def test_quick_look__equals_the_whole_evidence(fault):
         collection, _ = simulated(seed, SETTINGS, litters=6, dams=3, males=3)
         for own in solve(collection):
             family = as_recorded(own.family)
-            look = QuickLook(family, Desk(CATALOGUE, SETTINGS), collection.animals)
+            desk = Desk(CATALOGUE, SETTINGS, doubled_in([looks_of(family)]))
+            look = QuickLook(family, desk, collection.animals)
             for variant in (v for a in told for v in a.variants):
                 genes = touched(CATALOGUE, variant.changes)
                 parts = look.desk.parts(variant.changes, genes)
@@ -65,7 +68,7 @@ def test_reread__what_cant_be_told_of_one_gene_is_still_told_of_the_other():
     catalogue = replace(EMBER, genes=(EMBER.genes[0], replace(EMBER.genes[1], later=True)))
     (own,) = (a for a in alternatives(catalogue, 0.01, 0.01) if a.fault is Fault.ALLELES)
     after = changed(catalogue, own.variants[-1].changes)
-    (stack,) = restacked(catalogue, after, SETTINGS)
+    (stack,) = restacked(Wording(catalogue, after, {}), after, SETTINGS)
     said = stack.reading(read_label("Ember", catalogue), stack.kind("F"), frozenset())[0]
     assert said.max() == pytest.approx(0.99) and said.min() == pytest.approx(0.005)
 

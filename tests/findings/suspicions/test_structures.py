@@ -12,7 +12,7 @@ from pipeline.genetics.suspicions.alternatives import Fault, changed, touched
 from pipeline.genetics.suspicions.faults import GeneFault, NoSire
 from pipeline.genetics.suspicions.search import structures
 from pipeline.genetics.suspicions.unsired import sexed_daughters, without_sire
-from tests.findings.suspicions.faulty_world import FaultyWorld, constants, said_again
+from tests.findings.suspicions.faulty_world import FaultyWorld, constants, said_twice
 from tests.genetics.carriers import oracle
 from tests.genetics.carriers.random_books import random_book
 
@@ -37,9 +37,7 @@ def _ln_weight(book, moves, monkeypatch):
             wrong = book.settings.wrong_gene_record
             total += log(move.alternative.prior * move.variant.share / (1 - wrong))
     after = changed(before, changes)
-    animals = {n: replace(a, label=said_again(a.label, before, after)) for n, a in book.animals.items()}
-    young = tuple(replace(y, label=said_again(y.label, before, after)) for y in book.young)
-    other = replace(book, catalogues={"Boa": after}, animals=animals, young=young)
+    other = replace(book, catalogues={"Boa": after})
     found = list(families(other))
     for move in moves:
         if isinstance(move, NoSire):
@@ -47,7 +45,7 @@ def _ln_weight(book, moves, monkeypatch):
             total += log(share / (1 - share)) + log(2) * sexed_daughters(found[move.family], move.clutch)
             found[move.family] = without_sire(found[move.family], move.clutch)
     monkeypatch.setattr(oracle, "families", lambda _: found)
-    monkeypatch.setattr(oracle, "_World", FaultyWorld.knowing(None if after is before else before))
+    monkeypatch.setattr(oracle, "_World", FaultyWorld.knowing(before, after, said_twice(book)))
     weights = [weight for weight, _, _ in oracle.posteriors(other)]
     if min(weights) <= 0:
         return NEVER

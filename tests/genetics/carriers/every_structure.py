@@ -16,7 +16,7 @@ from pipeline.genetics.statements import Statement
 from pipeline.genetics.suspicions.alternatives import alternatives, changed, touched
 from pipeline.genetics.suspicions.faults import GeneFault, NoSire
 from pipeline.genetics.suspicions.unsired import can_be_unsired, sexed_daughters, without_sire
-from tests.findings.suspicions.faulty_world import FaultyWorld, constants, said_again
+from tests.findings.suspicions.faulty_world import FaultyWorld, constants, said_twice
 from tests.genetics.carriers import oracle
 from tests.genetics.carriers.random_books import random_book
 
@@ -57,12 +57,7 @@ def _structure(book, moves):
     (before,) = book.catalogues.values()
     faults = [move for move in moves if isinstance(move, GeneFault)]
     after = changed(before, {gene: own for fault in faults for gene, own in fault.variant.changes.items()})
-    told = replace(
-        book,
-        catalogues={"Boa": after},
-        animals={n: replace(a, label=said_again(a.label, before, after)) for n, a in book.animals.items()},
-        young=tuple(replace(y, label=said_again(y.label, before, after)) for y in book.young),
-    )
+    told = replace(book, catalogues={"Boa": after})
     found, prior = list(families(told)), 0.0
     for fault in faults:
         share = fault.alternative.prior * fault.variant.share
@@ -73,7 +68,7 @@ def _structure(book, moves):
         found[move.family] = without_sire(found[move.family], move.clutch)
     with (
         mock.patch.object(oracle, "families", lambda _: found),
-        mock.patch.object(oracle, "_World", FaultyWorld.knowing(None if after is before else before)),
+        mock.patch.object(oracle, "_World", FaultyWorld.knowing(before, after, said_twice(book))),
     ):
         answers = oracle.posteriors(told)
     if min(weight for weight, *_ in answers) <= 0:

@@ -1,0 +1,74 @@
+"""A gene recorded as incomplete dominant of which nobody ever saw two copies: they look like one, or they die."""
+
+from math import exp, log
+
+import pytest
+
+from pipeline.findings.suspicions import suspicion_findings
+from pipeline.genetics.collection import Basis, Settings
+from pipeline.genetics.genes import Catalogue, Gene, Inheritance
+from pipeline.genetics.suspicions.alternatives import Fault
+from pipeline.genetics.suspicions.answer import suspicions
+from tests.genetics.carriers.books import book
+
+EMBER = Catalogue("Boa", (Gene("Ember", Inheritance.INCOMPLETE, "Ember"),))
+SURE = Settings(background_carrier=0, misread=0, wrong_sire=0, wrong_label_proved=0)
+
+
+def _between_two(young, settings=SURE):
+    animals = [(name, sex, "Ember", None, None, Basis.PROVED) for name, sex in (("D", "F"), ("S", "M"))]
+    return book(animals, [("P", "D", "S")], [("P", *row) for row in young], catalogue=EMBER, settings=settings)
+
+
+def _chances(collection):
+    """By fault, how likely it is; the gene's own record by None."""
+    (own,) = suspicions(collection, 0.5).found
+    return {getattr(rival, "fault", rival): chance for rival, chance in own.rivals}
+
+
+@pytest.mark.parametrize(("shows", "plain"), [(705, 224), (882, 299), (428, 152), (787, 277)])
+def test_suspicions__three_to_one_without_a_super_is_dominant(shows, plain):
+    """Mendel 1866 (Bateson's translation of 1902, pp. 52-54): four of his dominant characters."""
+    chances = _chances(_between_two([("Ember", shows), ("normal", plain)], Settings()))
+    assert chances[Fault.INHERITANCE] > 0.99
+
+
+def test_suspicions__two_to_one_without_a_super_is_lethal():
+    """Castle & Little 1910 (from memory): yellow mice among themselves, 800 yellow and 435 not; no yellow bred true."""
+    chances = _chances(_between_two([("Ember", 800), ("normal", 435)], Settings()))
+    assert chances[Fault.LETHAL] > 0.99
+
+
+def test_suspicions__the_odds_of_dominant_and_lethal_are_those_of_the_two_ratios():
+    """48 to 16 from certain parents: (3/4 : 2/3)^48 (1/4 : 1/3)^16, the two kinds being as likely beforehand."""
+    chances = _chances(_between_two([("Ember", 48), ("normal", 16)]))
+    odds = chances[Fault.INHERITANCE] / chances[Fault.LETHAL]
+    assert odds == pytest.approx(exp(48 * log(9 / 8) + 16 * log(3 / 4)), rel=1e-6)
+
+
+def test_suspicions__a_keeper_who_writes_super_is_believed():
+    """Of 48 that show it he calls 16 super, as 1 : 2 : 1 has it: a word that means nothing would be no likelier."""
+    young = [("Ember", 32), ("Super Ember", 16), ("normal", 16)]
+    assert suspicions(_between_two(young), 0.05).found == ()
+
+
+def test_suspicions__supers_where_none_can_be_are_the_same_look():
+    """Young of one that shows it and one that doesn't can't have two copies, whatever a third of them is called."""
+    animals = [("D", "F", "normal", None, None, Basis.PROVED), ("S", "M", "Ember", None, None, Basis.PROVED)]
+    young = [("P", "Ember", 20), ("P", "Super Ember", 10), ("P", "normal", 30)]
+    found = suspicions(book(animals, [("P", "D", "S")], young, catalogue=EMBER, settings=SURE), 0.5).found
+    assert [own.rivals[0][0].says for own in found] == ["Ember is dominant: one and two copies look alike"]
+
+
+def test_next_step__tells_dominant_from_lethal_by_young_of_two():
+    """A visual of two hets of a dominant has two copies with 1/3: eight that have one leave 4 % (textbook, from memory)."""
+    animals = [
+        ("D", "F", "Ember", None, None), ("S", "M", "Ember", None, None), ("K", "F", "Ember", "S", "D"),
+        ("N", "M", "normal", None, None),
+    ]  # fmt: skip
+    young = [("P", "Ember", 48), ("P", "normal", 18)]
+    told = book(animals, [("P", "D", "S")], young, catalogue=EMBER, settings=Settings())
+    (row,) = suspicion_findings(told).suspicions.itertuples()
+    assert "begin with K (Ember) and N (Normal)" in row.next_step
+    assert "8 such animals make it 95 % sure, 12 make it 99 %" in row.next_step
+    assert (2 / 3) ** 8 < 0.05 < (2 / 3) ** 7 and (2 / 3) ** 12 < 0.01 < (2 / 3) ** 11
