@@ -27,6 +27,7 @@ class Sentences(click.Group):
     """Tells a keeper what went wrong in one sentence and exits with the error's code."""
 
     def invoke(self, context: click.Context) -> object:
+        """What the command gives. What went wrong is one sentence on stderr; a fault of ours keeps its traceback."""
         with _interrupts() as pressed:
             try:
                 with refusals_told("check that you may write there, or name another place"):

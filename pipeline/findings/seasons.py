@@ -20,7 +20,7 @@ def season_summary(counts: pd.DataFrame) -> pd.DataFrame:
 def wilson_interval(
     successes: np.ndarray, trials: np.ndarray, confidence: float = 0.95
 ) -> tuple[np.ndarray, np.ndarray]:
-    """The score interval of a share (Wilson 1927); NaN where there are no trials."""
+    """Low and high ends (0..1) of the score interval of each share (Wilson 1927); NaN where there are no trials."""
     z = float(ndtri(0.5 + confidence / 2))
     n = np.where(trials > 0, trials, np.nan)
     share = successes / n

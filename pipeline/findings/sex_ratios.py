@@ -31,7 +31,7 @@ def sex_ratios(counts: pd.DataFrame, level: float) -> pd.DataFrame:
 
 
 def equal_sexes_p(males: np.ndarray, females: np.ndarray) -> np.ndarray:
-    """Two-sided exact binomial p-values of one to one; 1 where nothing was sexed.
+    """Two-sided exact binomial p-values of one to one, one for each pair of counts; 1 where nothing was sexed.
 
     The binomial with 1/2 is symmetric, so the p-value is twice the smaller tail.
     """

@@ -64,7 +64,7 @@ def growth_alerts(animals: Sequence[Animal], points: pd.DataFrame, watch: Watch)
 
 
 def litter_days(calendar: pd.DataFrame) -> dict[str, Floats]:
-    """Days on which young came or were due, by dam, from findings.calendar."""
+    """Ordinal days on which young came or were due, by dam, from findings.calendar; in no order."""
     days = pd.concat([ordinal_days(calendar[name]) for name in ("born_on", "due_on")]).to_numpy()
     dams = pd.concat([calendar["dam"]] * 2)
     return {

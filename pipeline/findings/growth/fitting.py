@@ -113,7 +113,8 @@ def fit_curves(series: Sequence[tuple[Floats, Floats]], curves: Sequence[Curve] 
 
 def aicc(squares: ArrayLike, n: int, parameters: int) -> Floats:
     """Akaike's criterion with the small-sample correction of Hurvich & Tsai (1989, Biometrika 76:297-307, citation from
-    memory), up to a constant; `parameters` counts the scatter. Without the correction where n leaves it undefined."""
+    memory), up to a constant, one for each sum of `squares` of n residuals; `parameters` counts the scatter. Without the
+    correction where n leaves it undefined."""
     room = n - parameters - 1
     penalty = 2 * parameters * (parameters + 1) / room if room > 0 else 0.0
     return n * np.log(np.maximum(squares, 1e-300) / n) + 2 * parameters + penalty

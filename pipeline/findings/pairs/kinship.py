@@ -23,7 +23,7 @@ class Kinship:
         return cls(Pedigree({animal.id: (animal.sire, animal.dam) for animal in collection.animals.values()}))
 
     def of_young(self, dams: Sequence[str], sires: Sequence[str]) -> np.ndarray:
-        """Wright's F of the young of every dam with every sire, dam by dam."""
+        """Wright's F (0..1) of the young of every dam with every sire, in one row: the first dam's with each sire, and so on."""
         return self.pedigree.matrix(dams, sires).ravel()
 
     def through(self, dam: str, sire: str) -> str:

@@ -207,7 +207,7 @@ def _shown(part: Split) -> Iterator[tuple[YoungKind | None, float, float]]:
 
 
 def binomial_range(n: Floats, expected: Floats) -> tuple[Floats, Floats]:
-    """The 2.5 % and 97.5 % points of binomial counts out of n with these expected counts."""
+    """The 2.5 % and 97.5 % points of binomial counts out of n with these expected counts, each as long as these."""
     share = np.clip(np.divide(expected, n, out=np.zeros_like(expected), where=n > 0), 0.0, 1.0)
     (n, share), place = np.unique(np.stack([n, share]), axis=1, return_inverse=True)
     return _binomial_point(0.025, n, share)[place], _binomial_point(0.975, n, share)[place]

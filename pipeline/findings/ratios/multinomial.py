@@ -39,18 +39,18 @@ def log_probability(counts: Floats, probabilities: Floats) -> float:
 
 @dataclass(frozen=True)
 class OutcomeTable:
-    """Every outcome of one multinomial: log-probabilities in ascending order and how many outcomes have each."""
+    """Every outcome of one multinomial: different log-probabilities in ascending order and how many outcomes have each."""
 
     logs: Floats
     ways: Floats
 
     @cached_property
     def cumulative(self) -> Floats:
-        """Probability of an outcome no likelier than each entry."""
+        """Probability of an outcome no likelier than each entry of `logs`."""
         return np.cumsum(self.ways * np.exp(self.logs))
 
     def tail(self, logs: Floats | float) -> Floats:
-        """The exact p-value of outcomes with these log-probabilities."""
+        """The exact p-values of outcomes with these log-probabilities, of their shape."""
         reached = np.searchsorted(self.logs, np.asarray(logs) + TIE, side="right")
         return np.minimum(1.0, np.where(reached > 0, self.cumulative[np.maximum(reached, 1) - 1], 0.0))
 

@@ -32,7 +32,10 @@ class Verdict(StrEnum):
 
 
 def benjamini_hochberg(p: Sequence[float] | Floats) -> Floats:
-    """p-values adjusted for their number: q_(i) = min over j >= i of p_(j) m / j (Benjamini & Hochberg 1995)."""
+    """p-values adjusted for their number: q_(i) = min over j >= i of p_(j) m / j (Benjamini & Hochberg 1995).
+
+    In the order of the p-values given.
+    """
     values = np.asarray(p, dtype=float)
     if not values.size:
         return values

@@ -131,8 +131,7 @@ def _collect(
         if len(clique) > 1:
             waiting[place[clique[1]]].append((clique[1:], message))
         else:
-            with np.errstate(divide="ignore"):
-                evidence = evidence + np.log(by.plain(message))
+            evidence = evidence + by.logs(message)
     left = [Factor(scope, by.logs(table)) for own in waiting[len(order.cliques) :] for scope, table in own]
     return Collected(evidence, tables, messages, tuple(left), by)
 

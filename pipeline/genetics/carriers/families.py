@@ -49,7 +49,7 @@ class Clutch:
 
     @cached_property
     def log_priors(self) -> np.ndarray:
-        """ln of each candidate's prior."""
+        """ln of each candidate's prior, one entry a candidate."""
         return np.log([c.prior for c in self.candidates])
 
 
@@ -97,7 +97,7 @@ class Family:
 
     @cached_property
     def tried(self) -> tuple[tuple[str | None, ...], tuple[np.ndarray, ...]]:
-        """The candidates of all its clutches, each once, and by clutch which of them are its own."""
+        """The candidates of all its clutches, each once, and by clutch the places of its own among them."""
         names = tuple(dict.fromkeys(c.male for clutch in self.clutches for c in clutch.candidates))
         place = {male: i for i, male in enumerate(names)}
         own = (np.array([place[c.male] for c in clutch.candidates], np.intp) for clutch in self.clutches)

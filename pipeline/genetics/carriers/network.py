@@ -10,9 +10,10 @@ from functools import lru_cache
 
 import numpy as np
 
+from pipeline.genetics.carriers.arithmetic import logs
 from pipeline.genetics.carriers.elimination import Calibrated, Factor, calibrate, log_evidence
 from pipeline.genetics.carriers.ordering import Order, min_fill
-from pipeline.genetics.carriers.scores import Scores, logs
+from pipeline.genetics.carriers.scores import Scores
 
 TABLE_LIMIT = 30_000_000
 """Table entries over all cliques and linkage groups beyond which a pedigree counts as too tangled for exact work (about 0.5 GB)."""
@@ -95,6 +96,7 @@ class Graph:
         self._young()
 
     def variable(self, size: int) -> int:
+        """A new variable of so many states, by its number."""
         self.sizes.append(size)
         return len(self.sizes) - 1
 

@@ -21,8 +21,7 @@ class Posterior:
 
     `states[animal]` has one array (groups x states) a Scores in `scores`; `sires[k]` the probability of each candidate
     of clutch k; `log_evidence` is ln P(all records). `method` is EXACT: summed over every way the clutches can
-    have been sired; or CLUTCH_BY_CLUTCH, see channels.py; or SAMPLED, the same by
-    sampling, see sampling.py.
+    have been sired; or CLUTCH_BY_CLUTCH, see channels.py; or SAMPLED, the same by sampling, see sampling.py.
     """
 
     family: Family
@@ -37,7 +36,7 @@ class Posterior:
     """SAMPLED: each animal's standard error, one array (groups) a Scores, the largest of its states."""
 
     def told(self, animal: str, part: int) -> np.ndarray:
-        """By linkage group of one Scores, whether the animal's odds are known to ERROR_LIMIT."""
+        """Whether the animal's odds are known to ERROR_LIMIT: a truth for each linkage group of Scores number `part`."""
         if not self.errors:
             return np.ones(len(self.scores[part].stack.spaces), dtype=bool)
         return self.errors[animal][part] <= ERROR_LIMIT

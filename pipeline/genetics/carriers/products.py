@@ -28,7 +28,7 @@ def product(parts: Sequence[np.ndarray], whole: tuple[int, ...], by: Arithmetic)
 
 
 def summed(parts: Sequence[np.ndarray], whole: tuple[int, ...], by: Arithmetic) -> np.ndarray:
-    """The product of tables summed over a clique's first variable."""
+    """The product of tables summed over a clique's first variable: as `product`, without that axis."""
     few = _multiplied(parts, by)
     if len(few) > 1 and prod(_together(*few)) > WIDE:
         return by.contracted(*few)

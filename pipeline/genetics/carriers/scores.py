@@ -11,6 +11,7 @@ from functools import cached_property
 
 import numpy as np
 
+from pipeline.genetics.carriers.arithmetic import logs
 from pipeline.genetics.carriers.families import Family, Half
 from pipeline.genetics.carriers.spaces import Kind
 from pipeline.genetics.carriers.stacks import Stack, error_of
@@ -202,9 +203,3 @@ class Scores:
                 if young.sex == sex and young.outcome is not Outcome.SLUG and not silent:
                     counts[k] += young.count
         return counts
-
-
-def logs(table: np.ndarray) -> np.ndarray:
-    """Natural logarithms; -inf of 0."""
-    with np.errstate(divide="ignore"):
-        return np.log(table)
