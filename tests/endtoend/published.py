@@ -1,7 +1,8 @@
 """Published counts of crosses, and the book a keeper would make of them.
 
 Sources, by the key beside each cross:
-MEN   Mendel 1866, Versuche über Pflanzen-Hybriden, translated in Bateson 1902, Mendel's Principles of Heredity, pp. 52-54.
+MEN   Mendel 1866, Versuche über Pflanzen-Hybriden, translated in Bateson 1902, Mendel's Principles of Heredity, pp. 52-54;
+      partly in tests/mendel.py.
 HBS   McDonald 2014, Handbook of Biological Statistics, by page.
 EMT   help of the R package EMT 1.3.1 (Menzel 2024).
 MB16  Morgan & Bridges 1916, Sex-linked Inheritance in Drosophila: p. 32, and Table 62 on p. 80.
@@ -16,6 +17,8 @@ memory  recalled, source not seen.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
+
+from tests.mendel import MONOHYBRIDS, TEN_PLANTS, TRIHYBRID
 
 Row = dict[str, object]
 PEA, TOLD, FLY, FOWL = "Pea", "Pea with all genotypes told", "Fly", "Fowl"
@@ -52,23 +55,6 @@ def _told(*genes: str) -> str:
     return " / ".join(" ".join(filter(None, look)) or "normal" for look in copies)
 
 
-MONOHYBRIDS = {  # MEN p. 52: recessive trait -> dominant and recessive plants or seeds of the F2
-    "Angular": (5474, 1850),
-    "Green": (6022, 2001),
-    "White coat": (705, 224),
-    "Constricted": (882, 299),
-    "Yellow pod": (428, 152),
-    "Terminal": (651, 207),
-    "Dwarf": (787, 277),
-}
-TEN_PLANTS = [(45, 12), (27, 8), (24, 7), (19, 10), (32, 11), (26, 6), (88, 24), (22, 10), (28, 6), (25, 7)]
-"""MEN p. 53, experiment 1: round and angular seeds of ten plants."""
-TRIHYBRID = {  # MEN p. 54, also data set mendelABC of the R package hwde: [form][coat] by colour of cotyledon
-    "CC": [[8, 15, 9], [14, 49, 20], [8, 19, 10]],
-    "Cc": [[22, 45, 17], [38, 78, 40], [25, 36, 20]],
-    "cc": [[14, 18, 11], [18, 48, 16], [10, 24, 7]],
-}
-_27 = [TRIHYBRID[c][a][b] for a in range(3) for b in range(3) for c in TRIHYBRID]
 _TWO = "normal / Green / Angular / Angular Green"
 _WM = "normal / White Miniature / White / Miniature"
 _F2, _BACK = "het Angular, het Green x het Angular, het Green", "het Angular, het Green x Angular Green"
@@ -86,7 +72,7 @@ CROSSES: tuple[Published, ...] = (
     _cross("back cross 2", "MEN", PEA, _BACK, _TWO, (24, 25, 22, 27)),
     _cross("back cross 3", "MEN", PEA, _BACK, _TWO, (47, 38, 40, 41)),
     _cross("nine", "MEN", TOLD, "Form Colour x Form Colour", _told("Form", "Colour"), (38, 65, 35, 60, 138, 67, 28, 68, 30)),
-    _cross("27", "MEN", TOLD, "Form Coat Colour x Form Coat Colour", _told("Form", "Coat", "Colour"), _27),
+    _cross("27", "MEN", TOLD, "Form Coat Colour x Form Coat Colour", _told("Form", "Coat", "Colour"), TRIHYBRID),
     _cross("p46", "HBS p. 46", PEA, _SELF, "normal / Dwarf", (770, 230)),
     _cross("p50", "HBS p. 50", PEA, _SELF, "normal / Dwarf", (423, 133)),
     _cross("p47 rice", "HBS p. 47", TOLD, "Form x Form", "normal / Form / Super Form", (772, 1611, 737)),

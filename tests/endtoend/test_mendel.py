@@ -9,8 +9,9 @@ from datetime import date
 import pytest
 
 from pipeline.workbook.template import write_book
-from tests.endtoend.published import MONOHYBRIDS, published_rows
+from tests.endtoend.published import published_rows
 from tests.endtoend.running import Findings, complaints, findings_of, only
+from tests.mendel import MONOHYBRIDS, THREE_TO_ONE
 
 AS_OF = date(2020, 12, 31)
 
@@ -40,17 +41,7 @@ def test_checked__a_book_of_published_counts_is_sound(book):
     assert "Pale is recessive and two copies are lethal" in warning
 
 
-MENDEL_3_TO_1 = {  # MEN p. 52; X² with 1 df and p, that of Green by difference from the sum 2.138868
-    "Angular": (0.262880, 0.608148),
-    "White coat": (0.390743, 0.531909),
-    "Constricted": (0.063506, 0.801039),
-    "Yellow pod": (0.450575, 0.502062),
-    "Terminal": (0.349650, 0.554311),
-    "Dwarf": (0.606516, 0.436103),
-}
-
-
-@pytest.mark.parametrize(("trait", "statistic", "p"), [(k, *v) for k, v in MENDEL_3_TO_1.items()])
+@pytest.mark.parametrize(("trait", "statistic", "p"), [(k, *v) for k, v in THREE_TO_ONE.items()])
 def test_season__mendels_monohybrids(findings, trait, statistic, p):
     found = only(findings["ratio_tests"], scope="pairing", pairing=f"F2 {trait}", gene=trait)
     assert (found["n"], found["df"], found["verdict"]) == (sum(MONOHYBRIDS[trait]), 1, "fits")

@@ -13,15 +13,7 @@ import pytest
 from pipeline.findings.ratios import ratio_findings
 from pipeline.genetics.genes import SexChromosomes
 from tests.findings.ratio_books import catalogue, dominant, incomplete, pair, recessive, row, young
-
-MONOHYBRIDS = [  # MEN p. 52: dominant, recessive, X², p with 1 df
-    (5474, 1850, 0.262880, 0.608148),
-    (705, 224, 0.390743, 0.531909),
-    (882, 299, 0.063506, 0.801039),
-    (428, 152, 0.450575, 0.502062),
-    (651, 207, 0.349650, 0.554311),
-    (787, 277, 0.606516, 0.436103),
-]
+from tests.mendel import MONOHYBRIDS, TEN_PLANTS, THREE_TO_ONE, TRIHYBRID
 
 
 def selfed(counts):
@@ -31,8 +23,9 @@ def selfed(counts):
     )
 
 
-@pytest.mark.parametrize(("shown", "hidden", "statistic", "p"), MONOHYBRIDS)
-def test_ratio_findings__mendels_monohybrids(shown, hidden, statistic, p):
+@pytest.mark.parametrize("trait", THREE_TO_ONE)
+def test_ratio_findings__mendels_monohybrids(trait):
+    (shown, hidden), (statistic, p) = MONOHYBRIDS[trait], THREE_TO_ONE[trait]
     found = row(selfed([("normal", shown), ("Green", hidden)]).tests, scope="pairing", gene="Green")
     assert found["chi_square"] == pytest.approx(statistic, abs=1e-6)
     assert found["p"] == pytest.approx(p, abs=1e-6)
@@ -95,16 +88,9 @@ def test_ratio_findings__mendels_nine_genotypes():
     assert found.parts["df"].tolist() == [2, 2, 4]
 
 
-TRIHYBRID = {  # MEN p. 54, also data set mendelABC of R package hwde: [form][coat] for each colour of cotyledon
-    "CC": [[8, 15, 9], [14, 49, 20], [8, 19, 10]],
-    "Cc": [[22, 45, 17], [38, 78, 40], [25, 36, 20]],
-    "cc": [[14, 18, 11], [18, 48, 16], [10, 24, 7]],
-}
-
-
 def test_ratio_findings__mendels_27_genotypes_split_into_every_part():
-    counts = [TRIHYBRID[c][a][b] for a in range(3) for b in range(3) for c in ("CC", "Cc", "cc")]
-    found = by_genotype(counts, "Form", "Coat", "Cotyledon")
+    """MEN p. 54."""
+    found = by_genotype(TRIHYBRID, "Form", "Coat", "Cotyledon")
     joint = row(found.tests, scope="pairing", gene=None)
     assert (joint["n"], joint["chi_square"], joint["df"]) == (639, pytest.approx(15.322379, abs=1e-6), 26)
     parts = [0.014085, 1.131455, 0.627543, 2.852895, 1.910798, 3.566510, 5.219092]
@@ -112,14 +98,10 @@ def test_ratio_findings__mendels_27_genotypes_split_into_every_part():
     assert found.parts["df"].tolist() == [2, 2, 2, 4, 4, 4, 8]
 
 
-PLANTS = [(45, 12), (27, 8), (24, 7), (19, 10), (32, 11), (26, 6), (88, 24), (22, 10), (28, 6), (25, 7)]
-"""MEN p. 53, experiment 1: round and angular seeds of ten plants."""
-
-
 def plants(column):
     return [
         (label, count, {column: number if column == "clutch" else f"P{number}"})
-        for number, both in enumerate(PLANTS, start=1)
+        for number, both in enumerate(TEN_PLANTS, start=1)
         for label, count in zip(("normal", "Green"), both, strict=True)
     ]
 
