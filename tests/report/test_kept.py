@@ -1,5 +1,7 @@
 """What is kept between runs: made once, made anew where it no longer holds, never half."""
 
+from unittest.mock import Mock
+
 import pytest
 
 import pipeline.report.kept
@@ -7,30 +9,20 @@ from pipeline.report.kept import find, keep, kept, sources
 from pipeline.report.templating import environment
 
 
-def made_once(content=b"made"):
-    calls = []
-
-    def make():
-        calls.append(1)
-        return content
-
-    return make, calls
-
-
 def test_kept__is_made_once_for_what_it_depends_on(tmp_path):
-    make, calls = made_once()
+    make = Mock(return_value=b"made")
     assert [kept("a.js", of, make, tmp_path / "new") for of in ("1", "1", "2", "2")] == [b"made"] * 4
-    assert len(calls) == 2
+    assert make.call_count == 2
     assert [path.name for path in (tmp_path / "new").iterdir()] == ["a.js"]
 
 
 @pytest.mark.parametrize("broken", [b"", b"half a fi", b"\xff\xfe\x00"])
 def test_kept__a_broken_copy_is_made_anew(tmp_path, broken):
-    make, calls = made_once()
+    make = Mock(return_value=b"made")
     kept("a.js", "1", make, tmp_path)
     (tmp_path / "a.js").write_bytes(broken)
     assert kept("a.js", "1", make, tmp_path) == kept("a.js", "1", make, tmp_path) == b"made"
-    assert len(calls) == 2
+    assert make.call_count == 2
 
 
 def test_find__not_what_lost_its_end(tmp_path):
@@ -42,7 +34,7 @@ def test_find__not_what_lost_its_end(tmp_path):
 
 def test_kept__a_cache_that_cannot_be_written_costs_nothing_else(tmp_path):
     (tmp_path / "file").write_text("in the way")
-    make, _ = made_once()
+    make = Mock(return_value=b"made")
     assert kept("a.js", "1", make, tmp_path / "file" / "cache") == b"made"
 
 
