@@ -9,7 +9,13 @@ from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.labels import Labels, check_labels
 from pipeline.workbook.checks.pairings import other_sires
-from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
+from pipeline.workbook.checks.references import (
+    Directory,
+    leave_out_stranger,
+    needs_sheet,
+    resolve_id,
+    unknown_hint,
+)
 from pipeline.workbook.checks.spans import in_words, span
 from pipeline.workbook.checks.wording import did_you_mean, listed, rows_of
 
@@ -58,12 +64,8 @@ def _check_pairings(inspection: Inspection) -> None:
         if known.find(row.pairing) is None and recorded.find(row.pairing) is not None:
             orphans[row.pairing].append(row)
         elif not resolve_id(inspection, row, "pairing", known):
-            inspection.error(
-                row,
-                "pairing",
-                f"Hatch row {row.row} belongs to pairing '{row.pairing}', which is not on the Pairings sheet; the row is left out.",
-                unknown_hint(inspection, row.pairing, known, "pairings"),
-            )
+            says = f"Hatch row {row.row} belongs to pairing"
+            leave_out_stranger(inspection, row, "pairing", "pairings", known, says)
     for pairing, rows in orphans.items():
         inspection.error(
             rows[0],

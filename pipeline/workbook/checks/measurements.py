@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.dates import check_full_dates, check_future
 from pipeline.workbook.checks.inspection import Inspection, Row, selected
-from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
+from pipeline.workbook.checks.references import Directory, leave_out_stranger, needs_sheet, resolve_id
 from pipeline.workbook.checks.spans import in_words
 
 if TYPE_CHECKING:
@@ -33,12 +33,8 @@ def _check_animals(inspection: Inspection, known: Directory) -> None:
     frame = inspection.tables["weights"]
     for row in selected("weights", frame, ~frame["animal"].isin(known.names)):
         if not resolve_id(inspection, row, "animal", known):
-            inspection.error(
-                row,
-                "animal",
-                f"Row {row.row} of Weights weighs the animal '{row.animal}', which is not on the Animals sheet; the row is left out.",
-                unknown_hint(inspection, row.animal, known, "animals"),
-            )
+            says = f"Row {row.row} of Weights weighs the animal"
+            leave_out_stranger(inspection, row, "animal", "animals", known, says)
     inspection.settle("weights")
 
 

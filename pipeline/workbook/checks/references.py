@@ -78,6 +78,19 @@ def unknown_hint(inspection: Inspection, text: str, known: Directory, table: str
     return known.hint(text, sheet(table).name) + left_out_rows(inspection, table)
 
 
+def leave_out_stranger(
+    inspection: Inspection, row: Row, column: str, table: str, known: Directory, says: str
+) -> None:
+    """Leave out a row whose cell names nothing of another sheet; `says` is what the row says of that name."""
+    text = getattr(row, column)
+    inspection.error(
+        row,
+        column,
+        f"{says} '{text}', which is not on the {sheet(table).name} sheet; the row is left out.",
+        unknown_hint(inspection, text, known, table),
+    )
+
+
 def needs_sheet(inspection: Inspection, table: str, other: str) -> bool:
     """Whether the other sheet is there for a sheet's rows to refer to; if not, one error speaks for all of them."""
     if not inspection.has(table) or inspection.has(other):
@@ -105,11 +118,8 @@ def check_species_references(inspection: Inspection) -> Directory:
         for row in _with_strange_species(inspection, table, known):
             found = known.find(row.species)
             if found is None:
-                inspection.error(
-                    row,
-                    "species",
-                    f"{_record(row)} names the species '{row.species}', which is not on the Species sheet; the row is left out.",
-                    unknown_hint(inspection, row.species, known, "species"),
+                leave_out_stranger(
+                    inspection, row, "species", "species", known, f"{_record(row)} names the species"
                 )
             else:
                 inspection.replace(row, "species", found)
