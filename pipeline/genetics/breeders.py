@@ -170,20 +170,30 @@ def _with_stated_odds(
     weights: dict[Diplotype, Fraction], label: Statement | None, group: LinkageGroup
 ) -> dict[Diplotype, Fraction]:
     """The weights moved so that each 'P% het' of the label has its P, all else in proportion (Jeffrey's rule)."""
+    odds: dict[int, dict[int, Fraction]] = {}
     for position, locus, claim in _unsure(label, group):
         if claim.probability is not None:
-            weights = _moved(weights, position, locus.allele(claim.gene), claim.probability)
+            odds.setdefault(position, {})[locus.allele(claim.gene)] = claim.probability
+    for position, own in odds.items():
+        weights = _moved(weights, position, own)
     return weights
 
 
 def _moved(
-    weights: dict[Diplotype, Fraction], position: int, allele: int, odds: Fraction
+    weights: dict[Diplotype, Fraction], position: int, odds: Mapping[int, Fraction]
 ) -> dict[Diplotype, Fraction]:
-    present = {d for d in weights if allele in genotype(d, position)}
-    share = sum((weights[d] for d in present), Fraction(0))
-    if share == 1:
-        return weights
-    return {d: w * (odds / share if d in present else (1 - odds) / (1 - share)) for d, w in weights.items()}
+    """The weights with these odds of the alleles of one locus, which exclude each other: a locus hides one at most."""
+    hidden = {d: next((a for a in genotype(d, position) if a in odds), WILD) for d in weights}
+    shares: dict[int, Fraction] = {}
+    for diplotype, allele in hidden.items():
+        shares[allele] = shares.get(allele, Fraction(0)) + weights[diplotype]
+    wanted = {WILD: max(Fraction(0), 1 - sum(odds.values(), Fraction(0))), **odds}
+    total = sum((wanted[allele] for allele in shares), Fraction(0))
+    return {
+        diplotype: weight / shares[hidden[diplotype]] * wanted[hidden[diplotype]] / total
+        for diplotype, weight in weights.items()
+        if wanted[hidden[diplotype]]
+    }
 
 
 def _taken_as(parent: Parent, label: Statement | None, catalogue: Catalogue) -> Statement | None:

@@ -44,6 +44,8 @@ def taken(label: str | None, dam: str | None, sire: str | None, known=BOAS) -> t
         (None, "Albino", "Anery", "Normal, het Albino Anery"),
         (None, "het Albino", "het Albino", "several"),
         ("T+ Caramel", "T+ Caramel T- Caramel", "T+ Caramel", "T+ Caramel"),
+        ("normal", "het T+ Caramel", "het T- Caramel", "Normal, 33% het T+ Caramel T- Caramel"),
+        ("50% het T+ Caramel T- Caramel", "het T+ Caramel", "het T- Caramel", "Normal, 50% het T+ Caramel T- Caramel"),
     ],
 )
 def test_breeder__what_a_label_leaves_open_follows_from_the_parents(label, dam, sire, used: str) -> None:
