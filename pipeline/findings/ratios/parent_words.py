@@ -16,16 +16,36 @@ _ROLES = ("dam", "sire")
 
 
 def resolution_words(question: Question, pairing: Pairing, catalogue: Catalogue) -> dict[Resolution, str]:
-    """'dam F3 is het Albino' for each resolution of a question; empty where there is only one."""
+    """'dam F3 is het Albino' for each resolution of a question; empty where there is only one.
+
+    Of linkage groups the loci asked about are named, and the others only where these leave two resolutions alike: young
+    that die of one gene take the looks of a linked one with them.
+    """
     found = question.resolutions
     if len(found) < 2:
         return dict.fromkeys(found, "")
-    kept = [{s: _kept(groups, question) for s, groups in resolution.by_sire.items()} for resolution in found]
+    asked = [positions for _, positions, _ in question.groups]
+    words = _words(question, pairing, catalogue, asked)
+    if len(set(words.values())) == len(found):
+        return words
+    whole = [tuple(range(len(catalogue.groups[number].loci))) for number, _, _ in question.groups]
+    return _words(question, pairing, catalogue, whole)
+
+
+def _words(
+    question: Question, pairing: Pairing, catalogue: Catalogue, positions: Sequence[tuple[int, ...]]
+) -> dict[Resolution, str]:
+    """The resolutions by what the parents have at these positions of each linkage group."""
+    found = question.resolutions
+    kept = [{s: _kept(groups, positions) for s, groups in resolution.by_sire.items()} for resolution in found]
     every = {sire for own in kept for sire in own}
     allowed = {
         s: [set().union(*own) for own in zip(*(k[s] for k in kept if s in k), strict=True)] for s in every
     }
-    loci = [[catalogue.groups[number].loci[i] for i in kept_] for number, kept_, _ in question.groups]
+    loci = [
+        [catalogue.groups[number].loci[i] for i in own]
+        for (number, _, _), own in zip(question.groups, positions, strict=True)
+    ]
     texts: dict[Resolution, str] = {}
     for resolution, own in zip(found, kept, strict=True):
         lines = []
@@ -41,14 +61,14 @@ def resolution_words(question: Question, pairing: Pairing, catalogue: Catalogue)
     return texts
 
 
-def _kept(groups: Sequence[Pairs], question: Question) -> list[set[_Pair]]:
-    """For each group the pairs of diplotypes, cut down to the loci asked about."""
+def _kept(groups: Sequence[Pairs], positions: Sequence[tuple[int, ...]]) -> list[set[_Pair]]:
+    """For each group the pairs of diplotypes, cut down to these positions."""
     return [
         {
-            tuple(tuple(sorted(tuple(strand[i] for i in positions) for strand in own)) for own in pair)
+            tuple(tuple(sorted(tuple(strand[i] for i in kept) for strand in own)) for own in pair)
             for pair in pairs
         }
-        for pairs, (_, positions, _) in zip(groups, question.groups, strict=True)
+        for pairs, kept in zip(groups, positions, strict=True)
     ]
 
 
