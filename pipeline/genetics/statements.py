@@ -3,7 +3,7 @@
 The text of a label becomes a Statement in labels.py; this module says what a Statement means at a locus.
 """
 
-from collections.abc import Container, Iterable
+from collections.abc import Container
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -179,19 +179,3 @@ def _copies_weight(locus: Locus, genotype: Genotype, background: Fraction) -> Fr
         return 2 * (1 - frequency)
     dominant = first != WILD and locus.genes[first - 1].inheritance is Inheritance.DOMINANT
     return frequency if dominant and genotype == (first, first) else Fraction(1)
-
-
-def normal() -> Statement:
-    """The statement of a plain 'normal'."""
-    return Statement()
-
-
-def merged(statements: Iterable[Statement]) -> Statement:
-    """Several statements about one animal as one, in order, without repeats."""
-    parts = list(statements)
-    return Statement(
-        tuple(dict.fromkeys(s for part in parts for s in part.shows)),
-        tuple(dict.fromkeys(c for part in parts for c in part.carries)),
-        tuple(dict.fromkeys(name for part in parts for name in part.lacks)),
-        tuple(dict.fromkeys(name for part in parts for name in part.lines)),
-    )

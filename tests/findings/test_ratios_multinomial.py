@@ -13,12 +13,11 @@ from pipeline.findings.ratios.multinomial import (
     chi_square_tail,
     cochran_holds,
     distinct_outcomes,
-    log_probability,
     outcome_tables,
     simulated_logs,
     simulated_p,
 )
-from tests.findings.single_tests import exact_p
+from tests.findings.single_tests import exact_p, log_probability
 
 
 def shares(*weights):

@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import chisquare
 
-from pipeline.findings.ratios.multinomial import log_probability, simulated_logs, simulated_p
+from pipeline.findings.ratios.multinomial import simulated_logs, simulated_p
 from pipeline.findings.ratios.testing import DRAWS, Method, fits
-from tests.findings.single_tests import block, exact_p
+from tests.findings.single_tests import block, exact_p, log_probability
 
 cases = st.lists(
     st.integers(2, 5).flatmap(

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from pipeline.genetics.genes import Locus
 from pipeline.genetics.labels import read_label
 from pipeline.genetics.looks import look_statement
-from pipeline.genetics.statements import Carried, Shown, Statement, genotypes_at, merged, shown_at
+from pipeline.genetics.statements import Carried, Statement, genotypes_at, shown_at
 from tests.genetics.catalogues import BOAS, catalogue, catalogues, gene
 
 ALBINO = BOAS.locus_of["Albino"]
@@ -133,9 +133,5 @@ def test_genotypes_at__keeps_the_odds_of_what_hides(known, odds: Fraction) -> No
                 assert sum(w for g, w in found.items() if locus.allele(claim.gene) in g) == claim.probability
 
 
-def test_merged__joins_without_repeats() -> None:
-    one, other = read_label("Motley, het Albino, Redline", BOAS), read_label("Motley, not Anery", BOAS)
-    assert merged([one, other]) == Statement(
-        (Shown("Motley", 1),), (Carried("Albino"),), ("Anery",), ("Redline",)
-    )
-    assert one.genes() | other.genes() == {"Motley", "Albino", "Anery"}
+def test_genes__are_those_that_show_hide_or_are_ruled_out_but_no_line() -> None:
+    assert read_label("Motley, het Albino, not Anery, Redline", BOAS).genes() == {"Motley", "Albino", "Anery"}

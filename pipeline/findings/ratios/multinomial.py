@@ -32,11 +32,6 @@ def cochran_holds(expected: Floats) -> bool:
     return bool(expected.min() >= 1 and (expected < 5).mean() <= 0.2)
 
 
-def log_probability(counts: Floats, probabilities: Floats) -> float:
-    """Logarithm of the multinomial probability of the counts; every probability above 0."""
-    return float(gammaln(counts.sum() + 1) - gammaln(counts + 1).sum() + counts @ np.log(probabilities))
-
-
 @dataclass(frozen=True)
 class OutcomeTable:
     """Every outcome of one multinomial: different log-probabilities in ascending order and how many outcomes have each."""
