@@ -11,8 +11,19 @@ from itertools import product
 import pytest
 
 from pipeline.findings.ratios import ratio_findings
+from pipeline.genetics.collection import Pairing
 from pipeline.genetics.genes import SexChromosomes
-from tests.findings.ratio_books import catalogue, dominant, incomplete, pair, recessive, row, young
+from tests.findings.ratio_books import (
+    animal,
+    catalogue,
+    collection,
+    dominant,
+    incomplete,
+    pair,
+    recessive,
+    row,
+    young,
+)
 from tests.mendel import MONOHYBRIDS, TEN_PLANTS, THREE_TO_ONE, TRIHYBRID
 
 
@@ -126,6 +137,19 @@ def test_ratio_findings__mendels_ten_plants_as_pairings():
     assert (across["clutches"], across["chi_square_heterogeneity"]) == (10, pytest.approx(4.466363, abs=1e-6))
     single = found.tests.query("scope == 'pairing' and gene == 'Green'")["chi_square"].tolist()
     assert single[0] == pytest.approx(0.4737, abs=5e-5)
+
+
+def test_heterogeneity__counts_no_clutch_that_can_not_vary():
+    """The first two of Mendel's ten plants (45:12, 27:8), and a cross of a plant without Green that gave a Green one."""
+    genes = catalogue(recessive("Green"))
+    animals = [animal("D", "F", "het Green", genes), animal("S", "M", "het Green", genes), animal("N", "F", "normal", genes)]
+    pairings = [Pairing(name, genes.species, 2024, dam, "S") for name, dam in (("P1", "D"), ("P2", "D"), ("P3", "N"))]
+    rows = [*plants("pairing")[:4], ("normal", 9, {"pairing": "P3"}), ("Green", 1, {"pairing": "P3"})]
+    found = ratio_findings(collection(genes, animals, pairings), young(rows), seed=1)
+    across = row(found.heterogeneity, pairing=None, gene="Green")
+    assert (across["clutches"], across["df_total"], across["df_pooled"]) == (2, 2, 1)
+    assert across["chi_square_total"] == pytest.approx(0.4737 + 0.0857, abs=1e-4)
+    assert row(found.tests, scope="gene", gene="Green")["impossible_young"] == 1
 
 
 def test_ratio_findings__arm_folding_across_six_peoples():

@@ -15,7 +15,7 @@ from pipeline.findings.ratios.questions import Question, Scope
 
 @dataclass(frozen=True)
 class Heterogeneity:
-    """Chi-squares of the clutches behind one pooled question."""
+    """Chi-squares of the clutches behind one pooled question; `clutches` had young that could vary."""
 
     question: Question
     clutches: int
@@ -78,7 +78,7 @@ def _under(best: Outlook, clutch: Answer) -> Outlook:
 def _compared(question: Question, pooled: Outlook, replicates: Sequence[Outlook]) -> Heterogeneity:
     return Heterogeneity(
         question,
-        len(replicates),
+        sum(one.fit.df > 0 for one in replicates),
         sum(one.fit.chi_square for one in replicates),
         sum(one.fit.df for one in replicates),
         pooled.fit.chi_square,
