@@ -232,3 +232,28 @@ def test_growth_findings__lengths_stand_in_for_weights():
     found, row = _among_sisters(measured)
     assert "Weights reckoned from lengths: 2." in row.note and "by its length alone" in row.note
     assert list(found.points.query("animal == 'B9'")["state"]) == ["by length"] * 2
+
+
+def test_growth_findings__animals_that_stand_still_or_fall_tell_no_growth_and_stop_nothing():
+    """Seven animals that fix neither a birth weight nor a rate: there is an answer, and each interval holds its middle."""
+    courses = {
+        "falls": [1700.0, 1550, 1400, 1250, 1100], "fell": [2600.0, 2450, 2300, 2150, 2000], "still": [1000.0] * 5,
+        "grows": [300.0, 340, 380, 420, 460], "grew": [200.0, 400, 800, 1500], "doubled": [600.0, 650], "light": [0.5],
+    }  # fmt: skip
+    animals = [_animal(name, born=None if name == "grows" else "2020-06-01") for name in courses]
+    weights = [
+        pd.DataFrame(
+            {
+                "animal": name,
+                "date": pd.date_range("2025-01-01", periods=len(own), freq="59D"),
+                "date_year": 2025,
+                "weight": own,
+                "state": None,
+            }
+        )
+        for name, own in courses.items()
+    ]
+    found = _answer(animals, weights)
+    assert set(found.growth["basis"]) == {"own and species"}
+    curves = found.curves[["low_g", "weight_g", "high_g"]].to_numpy()
+    assert np.isfinite(curves).all() and (np.diff(curves, axis=1) >= 0).all()

@@ -98,6 +98,24 @@ def test_readiness__a_curve_past_the_weight_still_waits_for_the_scale():
     assert answer.on == fit.last + 1 and answer.blocked_by == "weight"
 
 
+def test_readiness__a_weight_on_the_way_down_is_not_called_reached():
+    """Courses that fall from 2,400 g toward 1,500 g, last weighed below 1,800 g and never above it again."""
+    rng = np.random.default_rng(4)
+    days = np.arange(0, 900, 60.0)
+    logs, _ = log_weight(np.log([1500.0, 2400.0, 0.6]), CURVES[1].power, days / 365.25)
+    series = []
+    while len(series) < 200:
+        weights = np.exp(logs + rng.normal(0, 0.03, len(days)))
+        keep = np.flatnonzero(weights < 1800)[0] + 1
+        if keep > 6:
+            series.append((_day("2023-01-01") + days[:keep], weights[:keep]))
+    answers = [
+        readiness([met_by_growth("weight", fit, 1800)], TODAY, SEASON) for fit in fit_curves(series) if fit
+    ]
+    assert np.mean([answer.on is not None for answer in answers]) < 0.2
+    assert all((answer.on is not None) == (answer.p_ready >= 0.5) for answer in answers)
+
+
 @pytest.mark.parametrize("truth", CURVES, ids=lambda curve: curve.name)
 def test_readiness__intervals_cover_four_in_five(truth):
     """Dates a tenth of a year to a year ahead of eight weighings, whichever curve made them."""

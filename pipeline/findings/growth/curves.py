@@ -32,6 +32,8 @@ GOMPERTZ = Curve("Gompertz", 1e-9)
 VON_BERTALANFFY = Curve("von Bertalanffy", 1 / 3)
 CURVES = (LOGISTIC, GOMPERTZ, VON_BERTALANFFY)
 """The curves a weight is fitted with."""
+FAINTEST = -30.0
+"""The log of (w0 / A)^q is taken no lower: 1 + (w0 / A)^q - 1 would be 0 in floating point."""
 
 
 class Parameters(NamedTuple):
@@ -55,7 +57,8 @@ def log_weight(parameters: Floats, power: ArrayLike, since: Floats) -> tuple[Flo
     q = np.asarray(power, dtype=float)[..., None]
     faded = np.exp(log_rate) * since
     left = np.exp(-faded)
-    gap = np.expm1(q * (first - grown)) * left
-    by_first = np.exp(q * (first - grown)) * left / (1 + gap)
+    begun = np.maximum(q * (first - grown), FAINTEST)
+    gap = np.expm1(begun) * left
+    by_first = np.exp(begun) * left / (1 + gap)
     by_rate = -faded * gap / ((1 + gap) * q)
     return grown + np.log1p(gap) / q, np.stack([1 - by_first, by_first, by_rate], axis=-1)

@@ -18,7 +18,7 @@ from pipeline.findings.growth.mixed_model import Effects, Linear, Prior, Steadyi
 SIZE = len(PARAMETERS)
 FIRST = PARAMETERS.log_first
 USUAL_SPREAD = np.array([0.15, 0.10, 0.20])
-"""Standard deviations of log grown weight, log birth weight and log rate among animals of a sex. This and the next four
+"""Standard deviations of log grown weight, log birth weight and log rate among animals of a sex. This and the next five
 steady a small sample and fade as animals come in (common practice, no source)."""
 STEADIED_BY = 2.0
 """The weight of USUAL_SPREAD, in animals."""
@@ -27,6 +27,9 @@ SEXES_APART = 0.5
 GROWN_WITHIN = 1.0
 """Standard deviation of the log grown weight about the heaviest weighing: growth seen only in its beginnings leaves the
 grown weight open."""
+OPEN_WITHIN = 3.0
+"""Standard deviation of the log birth weight about the lightest weighing, and of the log rate about once a year: where
+weighings tell nothing of these, anything from 0 up would fit."""
 USUAL_SCATTER = 0.04
 """Scatter of a log weight about its course: a meal, a shed."""
 ANY_FIRST = 2.0
@@ -141,6 +144,8 @@ def starting(members: Members, curves: Sequence[Curve], wander: float) -> list[P
         return log_weight(parameters, power[index], since[index])
 
     fitted, _ = least_squares(model, first_guess(power, since, logs, used), logs, used, upper, rounds=30)
+    ends = np.array([[logs.min(), logs.min(), 0.0], [logs.max(), logs.max(), 0.0]])
+    fitted = np.clip(fitted, ends[0] - OPEN_WITHIN, ends[1] + OPEN_WITHIN)
     spread, unsure, apart = np.diag(USUAL_SPREAD**2), np.eye(2 * SIZE), np.zeros(SIZE)
     return [
         Population(
@@ -154,9 +159,10 @@ def starting(members: Members, curves: Sequence[Curve], wander: float) -> list[P
 
 
 def _steadying(members: Members) -> Steadying:
-    precision = np.append([GROWN_WITHIN**-2, 1e-9, 1e-9], np.repeat(SEXES_APART**-2.0, SIZE))
+    logs = members.logs[members.used]
+    precision = np.array([GROWN_WITHIN, OPEN_WITHIN, OPEN_WITHIN, *[SEXES_APART] * SIZE]) ** -2.0
     mean = np.zeros(2 * SIZE)
-    mean[PARAMETERS.log_grown] = members.logs[members.used].max()
+    mean[PARAMETERS.log_grown], mean[FIRST] = logs.max(), logs.min()
     return Steadying(precision, mean, np.diag(USUAL_SPREAD**2), STEADIED_BY, USUAL_SCATTER)
 
 

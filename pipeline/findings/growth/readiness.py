@@ -58,12 +58,18 @@ def met_between(name: str, first: int, last: int) -> Condition:
 
 
 def met_by_growth(name: str, fit: Fit | PooledFit, grams: float) -> Condition:
-    """Met when the curve reaches a weight, not before the last weighing (which was below it)."""
+    """Met when the curve reaches a weight, not before the last weighing (which was below it).
+
+    Of a curve that falls what counts is the weight it falls to: where it is above the target, it is on the way down.
+    """
     after = fit.last + 1
+    ends = np.array([after, after + HORIZON], dtype=float)
+    begin, end = fit.at(ends)[0]
+    most = float(fit.chance(ends[1:], grams)[0]) if end < begin else 1.0
 
     def chance(days: Floats) -> Floats:
         reached = np.zeros(len(days))
-        reached[days >= after] = fit.chance(days[days >= after], grams)
+        reached[days >= after] = np.minimum(fit.chance(days[days >= after], grams), most)
         return reached
 
     return Condition(name, after, chance, confirmed=False)
