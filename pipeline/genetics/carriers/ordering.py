@@ -35,18 +35,14 @@ class Order:
         return {variable: i for i, variable in enumerate((*self.variables, *self.rest))}
 
 
-def min_fill(
-    scopes: Iterable[Sequence[int]], sizes: Sequence[int], last: Sequence[int] = (), widest: float = inf
-) -> Order:
+def min_fill(scopes: Iterable[Sequence[int]], sizes: Sequence[int], widest: float = inf) -> Order:
     """An elimination order for factors over variables 0 .. len(sizes) - 1 with `sizes` states each.
 
-    Variables in `last` are kept to the end, in that order, so that the clique of the first of them holds them all.
     Those whose tables would have more than `widest` entries are left over.
     """
-    graph = _Graph([*scopes, last], sizes, range(len(sizes)), widest)
-    graph.eliminate(frozenset(last))
-    rest = tuple(sorted(graph.alive.keys() - set(last)))
-    return graph.order(() if rest else tuple(last), (*rest, *last) if rest else ())
+    graph = _Graph(scopes, sizes, range(len(sizes)), widest)
+    graph.eliminate()
+    return graph.order(tuple(sorted(graph.alive)))
 
 
 def held_apart(
@@ -59,9 +55,9 @@ def held_apart(
     graph = _Graph(scopes, sizes, sorted({v for scope in scopes for v in scope}), widest)
     held: set[int] = set()
     while True:
-        graph.eliminate(frozenset())
+        graph.eliminate()
         if not graph.alive:
-            return frozenset(held), graph.order((), (), held)
+            return frozenset(held), graph.order((), held)
         willing = [v for v in graph.alive if v not in spared] or list(graph.alive)
         chosen = max(willing, key=lambda v: (len(graph.alive[v]), -v))
         held.add(chosen)
@@ -83,9 +79,9 @@ class _Graph:
         self.cost = {v: self._cost(v) for v in self.alive}
         self.done: list[int] = []
 
-    def eliminate(self, kept: frozenset[int]) -> None:
-        """Eliminates all that can be, but for those kept."""
-        heap = [(*cost, v) for v, cost in self.cost.items() if v not in kept]
+    def eliminate(self) -> None:
+        """Eliminates all that can be."""
+        heap = [(*cost, v) for v, cost in self.cost.items()]
         heapify(heap)
         while heap:
             *cost, variable = heappop(heap)
@@ -100,8 +96,7 @@ class _Graph:
             self._remove(variable)
             for other in stale & self.cost.keys():
                 self.cost[other] = self._cost(other)
-                if other not in kept:
-                    heappush(heap, (*self.cost[other], other))
+                heappush(heap, (*self.cost[other], other))
 
     def hold(self, variable: int) -> None:
         """Takes a variable out as known."""
@@ -110,9 +105,9 @@ class _Graph:
         for other in neighbours:
             self.cost[other] = self._cost(other)
 
-    def order(self, last: tuple[int, ...], rest: tuple[int, ...], held: Collection[int] = ()) -> Order:
-        """What was eliminated, then `last`; cliques without those held."""
-        place = {v: i for i, v in enumerate((*self.done, *last, *rest))}
+    def order(self, rest: tuple[int, ...], held: Collection[int] = ()) -> Order:
+        """What was eliminated; cliques without those held."""
+        place = {v: i for i, v in enumerate((*self.done, *rest))}
         cliques = tuple(
             (
                 v,
@@ -120,7 +115,7 @@ class _Graph:
                     (u for u in self.links[v] if u not in held and place[u] > place[v]), key=place.__getitem__
                 ),
             )
-            for v in (*self.done, *last)
+            for v in self.done
         )
         tables = [prod(self.sizes[v] for v in clique) for clique in cliques]
         if rest:

@@ -9,6 +9,7 @@ from functools import lru_cache
 import numpy as np
 
 from pipeline.genetics.carriers import evidence
+from pipeline.genetics.carriers.arithmetic import logs
 from pipeline.genetics.carriers.spaces import Kind, Space
 from pipeline.genetics.collection import Basis, Settings
 from pipeline.genetics.genes import SEXES, Catalogue, LinkageGroup, Locus, Sex, SexChromosomes
@@ -26,7 +27,7 @@ def error_of(basis: Basis, settings: Settings) -> float:
 
 
 class Stack:
-    """Spaces of equal shape. Row g of every array belongs to `spaces[g]`."""
+    """Spaces of equal shape. Row g of every array belongs to `spaces[g]`; priors and likelihoods are groups x states."""
 
     def __init__(self, spaces: tuple[Space, ...], settings: Settings) -> None:
         self.spaces = spaces
@@ -54,8 +55,7 @@ class Stack:
         """The natural logarithms of `trio`; -inf of 0."""
         key = ("log trio", kind)
         if key not in self._known:
-            with np.errstate(divide="ignore"):
-                self._known[key] = np.log(self.trio(kind))
+            self._known[key] = logs(self.trio(kind))
         return self._known[key]
 
     def sexes(self, sex: Sex) -> np.ndarray | None:

@@ -46,12 +46,6 @@ def test_min_fill__counts_the_table_entries_of_all_cliques():
     assert order.entries == 30 + [3, 10][order.variables[1]]
 
 
-def test_min_fill__keeps_the_last_to_the_end():
-    order = min_fill([(0, 1), (1, 2), (2, 3)], [3] * 4, last=(0, 3))
-    assert order.variables[-2:] == (0, 3)
-    assert order.cliques[-2] == (0, 3)
-
-
 @settings(max_examples=50)
 @given(SCOPES, st.sampled_from([3, 9, 27, 81]))
 def test_min_fill__leaves_over_what_is_too_wide(scopes, widest):
