@@ -46,7 +46,9 @@ def _looks_alike(case: Case, best: Alternative) -> bool:
 def _for_two_copies(case: Case, stable: Stable, gene: str) -> str:
     """Whether they look as recorded, look like one copy, or die: a third of the living show that look with two copies,
     unless they die."""
-    chances = {rival.fault if isinstance(rival, Alternative) else rival: p for rival, p in case.suspicion.rivals}
+    chances = {
+        rival.fault if isinstance(rival, Alternative) else rival: p for rival, p in case.suspicion.rivals
+    }
     kills = (
         " Make no new pair of two meanwhile: if two copies kill, it costs a quarter of the young."
         if chances.get(Fault.LETHAL, 0.0) >= OPEN
@@ -66,7 +68,9 @@ def _for_two_copies(case: Case, stable: Stable, gene: str) -> str:
 def _begin(case: Case, stable: Stable, gene: str) -> str:
     """The first young of two that show a gene that is here and has a mate without it."""
     species = case.suspicion.species
-    showing = {a.id for a in case.collection.animals.values() if a.label and gene in {s.gene for s in a.label.shows}}
+    showing = {
+        a.id for a in case.collection.animals.values() if a.label and gene in {s.gene for s in a.label.shows}
+    }
     for animal in stable.mates(species, None, [gene]):
         sex = {"F": "M", "M": "F"}.get(animal.sex or "")
         if sex and {animal.sire, animal.dam} <= showing:

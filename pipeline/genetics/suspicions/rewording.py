@@ -62,7 +62,7 @@ class Wording:
         own = {gene.name: gene for gene in locus.genes}
         loci = tuple(dict.fromkeys(before.locus_of[name] for name in own))
         whole = all(
-            gene.name in own and (self._keeps_looks(gene, own[gene.name])) for r in loci for gene in r.genes
+            gene.name in own and self._keeps_looks(gene, own[gene.name]) for r in loci for gene in r.genes
         )
         return loci if whole else ()
 

@@ -108,7 +108,9 @@ class FaultyWorld(oracle._World):
         own = tuple(name for name in look if name in mine)
         for g in recorded.genes:
             second = (g.super_name,)
-            known = [recorded.appearance(x) for x in recorded.genotypes(single_copy=single) if recorded.viable(x)]
+            known = [
+                recorded.appearance(x) for x in recorded.genotypes(single_copy=single) if recorded.viable(x)
+            ]
             moved = self.after.by_name[g.name].inheritance is not g.inheritance
             if own == (g.name,) and moved and g.name in self.twice and second in known:
                 q = self.twice[g.name]
@@ -141,7 +143,9 @@ class FaultyWorld(oracle._World):
         if known:
             return sum(
                 share
-                * prod(self._written(r, label, look, len(own) == 1) for r in known if r.name not in self.blind)
+                * prod(
+                    self._written(r, label, look, len(own) == 1) for r in known if r.name not in self.blind
+                )
                 for look, share in self._shows(locus, own)
             )
         label = self._again(label)

@@ -68,7 +68,8 @@ def test_plain__takes_mates_labelled_not_first_and_carriers_never():
 
 
 @pytest.mark.parametrize(
-    ("chance", "sure", "young"), [(0.5, 0.95, 5), (0.5, 0.99, 7), (0.8, 0.95, 3), (0.96, 0.95, 0), (1, 0.99, 0)]
+    ("chance", "sure", "young"),
+    [(0.5, 0.95, 5), (0.5, 0.99, 7), (0.8, 0.95, 3), (0.96, 0.95, 0), (1, 0.99, 0)],
 )
 def test_females_needed__is_how_many_heads_show_a_coin_with_two(chance, sure, young):
     """A coin that may have two heads (a textbook example of Bayes' rule, from memory): from even odds 5 heads give 32 to 1."""

@@ -17,7 +17,9 @@ SURE = Settings(background_carrier=0, misread=0, wrong_sire=0, wrong_label_prove
 
 def _between_two(young, settings=SURE):
     animals = [(name, sex, "Ember", None, None, Basis.PROVED) for name, sex in (("D", "F"), ("S", "M"))]
-    return book(animals, [("P", "D", "S")], [("P", *row) for row in young], catalogue=EMBER, settings=settings)
+    return book(
+        animals, [("P", "D", "S")], [("P", *row) for row in young], catalogue=EMBER, settings=settings
+    )
 
 
 def _chances(collection):
