@@ -9,6 +9,7 @@ from pipeline.genetics.label_words import (
     BREAK,
     CONNECTORS,
     HET,
+    PERCENT,
     POSSIBLE,
     SUPER,
     Name,
@@ -172,11 +173,10 @@ class _Reader:
         if not phrase.het:
             self._fault(words, f"'{words}' must be followed by 'het' and a gene")
             return True
-        probability = phrase.probability
-        if probability is not None and not 0 <= probability <= 1:
-            self._fault(words, f"'{words}': a percentage lies between 0 and 100")
-            probability = None
-        self.scope = _Scope(words, probability)
+        wrong = _odds_fault(words, phrase.probability)
+        if wrong:
+            self._fault(words, f"'{words}': {wrong}")
+        self.scope = _Scope(words, None if wrong else phrase.probability)
         return True
 
     def _super(self) -> bool:
@@ -297,6 +297,16 @@ class _Reader:
             return
         self.lines += genes.lines
         self.claims += claims_of(genes, self.catalogue)
+
+
+def _odds_fault(words: str, odds: Fraction | None) -> str:
+    """Why these words can't state odds, '' where they can; '0.5 het' without a sign is a share or a percentage."""
+    if odds is None:
+        return ""
+    if not 0 <= odds <= 1:
+        return "a percentage lies between 0 and 100"
+    signed = PERCENT in words or "percent" in words.casefold()
+    return "" if signed or odds > Fraction(1, 100) else "write the odds as a percentage, such as '50% het'"
 
 
 def claims_of(statement: Statement, catalogue: Catalogue) -> list[GeneClaim]:
