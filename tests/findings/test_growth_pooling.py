@@ -1,14 +1,16 @@
 """Curves drawn toward their species: coverage under simulation, shrinkage, and what is not known."""
 
+import tracemalloc
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from pipeline.findings.growth import pooled
 from pipeline.findings.growth.curves import CURVES, GOMPERTZ, LOGISTIC, log_weight
-from pipeline.findings.growth.fitting import Fit
-from pipeline.findings.growth.members import members
-from pipeline.findings.growth.pooled import PooledFit
+from pipeline.findings.growth.fitting import DAYS_A_YEAR, Fit
+from pipeline.findings.growth.members import Members, members
+from pipeline.findings.growth.pooled import PooledFit, intervals, pooled_fits
 from pipeline.findings.growth.population import population_of
 from pipeline.findings.growth.species import FEWEST_ANIMALS, fits_by_animal
 from pipeline.findings.growth.weighings import NEVER_WEIGHED
@@ -153,3 +155,30 @@ def test_pooled_fit__lead_is_kept_where_courses_wander():
         off["curve"] += abs(curve[0] - weighed)
         off["course"] += abs(fit.at(at)[0][0] - weighed)
     assert off["course"] < 0.7 * off["curve"]
+
+
+def _told(animals):
+    """The curves of the animals at their weighings with their intervals, and the most memory that telling them took, in MB."""
+    population = population_of(animals)
+    tracemalloc.start()
+    fits = pooled_fits(population, animals)
+    told = intervals(fits, [fit.start + fit.since * DAYS_A_YEAR for fit in fits])
+    most = tracemalloc.get_traced_memory()[1] / 1e6
+    tracemalloc.stop()
+    return np.stack(told), most
+
+
+def test_pooled_fits__many_weighings_of_many_animals_need_little_besides_the_fits(monkeypatch):
+    """A fit of 60 weighings keeps 60 x 60 numbers; of 300 animals that is 9 MB, and a step has a dozen such tables."""
+    rng = np.random.default_rng(1)
+    since = np.sort(rng.uniform(0.1, 5, (300, 60)), axis=1)
+    own = np.log([2500.0, 60.0, 0.9]) + rng.normal(0, 0.15, (300, 3))
+    logs = log_weight(own, GOMPERTZ.power, since)[0] + rng.normal(0, 0.04, since.shape)
+    nought = np.zeros(300)
+    animals = Members(nought, since, logs, since > 0, 0 * since, nought, nought, nought + np.nan)
+    found = {}
+    for together in (10**9, 50_000):
+        monkeypatch.setattr(pooled, "TOGETHER", together)
+        found[together] = _told(animals)
+    assert (found[50_000][0] == found[10**9][0]).all()
+    assert found[50_000][1] < 20 < found[10**9][1]

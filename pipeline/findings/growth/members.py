@@ -37,7 +37,7 @@ class Members:
     def __len__(self) -> int:
         return len(self.sex)
 
-    def take(self, rows: np.ndarray) -> "Members":
+    def take(self, rows: np.ndarray | slice) -> "Members":
         """The animals at these places, or where a mask of all (m) is true."""
         return Members(*(getattr(self, field.name)[rows] for field in fields(self)))
 

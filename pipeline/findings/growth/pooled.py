@@ -1,7 +1,7 @@
 """An animal's growth as its own weighings and its species tell it together: a curve, a course about it, and their error."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +16,9 @@ from pipeline.findings.growth.population import Population, linearised, most_pro
 
 CERTAIN = 12.0
 """Standard errors from a weight beyond which a course is taken to be certainly on one side of it."""
+TOGETHER = 500_000
+"""Numbers in a table of the animals reckoned side by side. Theirs grow by the square of their weighings: thousands of
+animals with a hundred each would take gigabytes at once."""
 
 
 @dataclass(frozen=True)
@@ -96,10 +99,18 @@ def intervals(fits: Sequence[PooledFit], days: Sequence[Floats]) -> list[Floats]
         padded = [
             days[place][np.minimum(width, count - 1)] for place, count in zip(places, counts, strict=True)
         ]
-        told = np.stack(abreast([fits[place] for place in places]).interval(np.stack(padded)), axis=1)
-        for place, own, count in zip(places, told, counts, strict=True):
-            found[place] = own[:, :count]
+        for some in _blocks(len(places), len(width) * max(fits[places[0]].n, 1)):
+            side_by_side = abreast([fits[place] for place in places[some]])
+            told = np.stack(side_by_side.interval(np.stack(padded[some])), axis=1)
+            for place, own, count in zip(places[some], told, counts[some], strict=True):
+                found[place] = own[:, :count].copy()
     return found
+
+
+def _blocks(animals: int, each: int) -> Iterator[slice]:
+    """The places of so many animals, with `each` numbers in a table of one, as many at a time as TOGETHER allows."""
+    step = max(TOGETHER // each, 1)
+    return (slice(begin, begin + step) for begin in range(0, animals, step))
 
 
 def abreast(fits: Sequence[PooledFit]) -> PooledFit:
@@ -117,6 +128,11 @@ def abreast(fits: Sequence[PooledFit]) -> PooledFit:
 
 def pooled_fits(population: Population, members: Members) -> list[PooledFit]:
     """The posterior of each animal under its population."""
+    blocks = _blocks(len(members), max(members.used.shape[1], 1) ** 2)
+    return [fit for some in blocks for fit in _fits(population, members.take(some))]
+
+
+def _fits(population: Population, members: Members) -> list[PooledFit]:
     white = members.whitening(population.wander, population.scatter)
     mean = population.mean(members)
     at = most_probable(population, members, white, mean)
@@ -132,7 +148,7 @@ def pooled_fits(population: Population, members: Members) -> list[PooledFit]:
     last = start + np.round(np.max(np.where(members.used, members.since, 0), axis=1, initial=0) * DAYS_A_YEAR)
     return [
         PooledFit(
-            population.curve, at[i], covariance[i], members.since[i, :n], lead[i, :n], tilt[i, :n], settled[i, :n, :n],
+            population.curve, at[i], covariance[i], members.since[i, :n], lead[i, :n], tilt[i, :n], settled[i, :n, :n].copy(),
             population.wander * population.scatter**2, max(population.animals - 1, 1), int(start[i]), int(last[i]),
         )
         for i, n in enumerate(counts)
