@@ -209,6 +209,28 @@ def test_season_plan_alternatives__tell_the_best_plan_without_and_with():
     assert (rows["within_5"] == (rows["total"] >= 0.95 * best)).all()
 
 
+def test_season_plan_alternatives__plans_of_equal_points_are_two_plans():
+    """Sisters alike in all: what costs one her best male costs the other as much."""
+    herd = [animal(name, sex, "Ash") for name, sex in (("D1", "F"), ("D2", "F"), ("S1", "M"))]
+    found = pairs_of(book(*herd, animal("S2", "M", "het Ash")), goals=GOAL)
+    assert planned(found) == [("D1", "S1"), ("D2", "S1")]
+    rows = found.alternatives
+    assert rows["total"].nunique() == 1
+    assert sorted(zip(rows["dam"], rows["sire"], rows["changes"], strict=True)) == [
+        ("D1", "S2", "out: D1 x S1"),
+        ("D2", "S2", "out: D2 x S1"),
+    ]
+
+
+def test_season_plan_alternatives__one_plan_is_told_once_whichever_pair_led_to_it():
+    """Two males of one turn each can only change places: without either planned pair, or with either other."""
+    found = pairs_of(book(*HERD, pairs_per_male=1), goals=GOAL)
+    assert set(planned(found)) == {("D1", "S2"), ("D2", "S1")}
+    (row,) = found.alternatives.to_dict("records")
+    put = row["changes"].partition("in: ")[2]
+    assert {f"{row['dam']} x {row['sire']}", put} == {"D1 x S1", "D2 x S2"}
+
+
 def test_pair_findings__do_not_depend_on_the_order_of_the_rows():
     found = pairs_of(book(*HERD), goals=GOAL)
     mixed = book(*Random(3).sample(HERD, len(HERD)))

@@ -193,25 +193,29 @@ def kept_out(plan: Plan, choice: Choice) -> str:
 
 
 def alternatives(plan: Plan, pairs: Sequence[SpeciesPairs]) -> pd.DataFrame:
-    """Findings table season_plan_alternatives without `book`: the best first; last those that a limit rules out."""
-    rows = list({(row["total"], row["species"]): row for row in (*_without(plan), *_with(plan))}.values())
+    """Findings table season_plan_alternatives without `book`: each set of pairs once, the best first; last those that a
+    limit rules out."""
+    rows = list(dict([*_without(plan), *_with(plan)]).values())
     rows.sort(key=lambda row: (-row["total"], row["dam"], row["sire"]))
     return findings_frame(SEASON_PLAN_ALTERNATIVES, rows + list(_ruled_out(plan, pairs)))
 
 
-def _without(plan: Plan) -> Iterator[dict[str, Any]]:
+def _without(plan: Plan) -> Iterator[tuple[frozenset[int], dict[str, Any]]]:
+    """The pairs of each plan without one of the best planned, and its row."""
     free = [at for at in plan.chosen if not plan.choice(at).fixed]
     for at in sorted(free, key=lambda i: (-plan.programme.points[i], i))[:CHANGED]:
-        yield _row(plan, "without", at, plan.programme.without(at), None)
+        changed = plan.programme.without(at)
+        yield frozenset(changed), _row(plan, "without", at, changed, None)
 
 
-def _with(plan: Plan) -> Iterator[dict[str, Any]]:
+def _with(plan: Plan) -> Iterator[tuple[frozenset[int], dict[str, Any]]]:
+    """The pairs of each plan with one of the best left out of it, and its row."""
     left = np.setdiff1d(np.arange(len(plan.places)), plan.chosen)
     for at in left[np.argsort(-plan.programme.points[left], kind="stable")][:CHANGED].tolist():
         changed = plan.programme.including(at)
         reason = kept_out(plan, plan.choice(at))
         if changed is not None:
-            yield _row(plan, "with", at, changed, f"{reason[0].upper()}{reason[1:]}.")
+            yield frozenset(changed), _row(plan, "with", at, changed, f"{reason[0].upper()}{reason[1:]}.")
 
 
 def _row(plan: Plan, kind: str, place: int, changed: Sequence[int], reason: str | None) -> dict[str, Any]:
