@@ -47,9 +47,9 @@ def swapped_in(target: Path) -> Iterator[Path]:
         target = target.resolve()
         _refuse_backslash(target)
         _refuse_foreign(target)
-        _refuse_barred(target)
         target.parent.mkdir(parents=True, exist_ok=True)
         with _alone(target):
+            _refuse_barred(target)
             _restore(target)
             _sweep(target)
             making = Path(tempfile.mkdtemp(prefix=f".{target.name}.making-", dir=target.parent))

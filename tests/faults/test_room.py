@@ -106,3 +106,19 @@ def test_commands__leave_nothing_half_written(book, tmp_path, words):
     assert done.returncode == 1 and "Traceback" not in done.stderr
     assert done.stderr.count("\n") == 1 and "can't be written" in done.stderr
     assert list(place.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("new", "PLACE.xlsx"), ("season", "BOOK", "--out", "PLACE"), ("sheet", "BOOK", "B3", "--out", "PLACE.html"),
+        ("check", "BOOK", "--mark", "PLACE.xlsx"),
+    ],
+)  # fmt: skip
+def test_commands__a_disk_that_may_only_be_read(book, small_disk, words):
+    disk = small_disk(65_536)
+    subprocess.run(["mount", "-o", "remount,ro", disk], check=True)
+    told = [word.replace("BOOK", str(book)).replace("PLACE", str(disk / "made")) for word in words]
+    done = subprocess.run([sys.executable, "-m", "pipeline", *told], capture_output=True, text=True, cwd=ROOT)
+    assert done.returncode == 1 and "Traceback" not in done.stderr and done.stderr.count("\n") == 1
+    assert f"{told[-1]} can't be written (read-only file system)" in done.stderr

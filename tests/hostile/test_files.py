@@ -159,3 +159,13 @@ def test_check__follows_a_link_to_a_book(tmp_path):
     write_book(tmp_path / "real.xlsx", SMALL)
     (tmp_path / "book.xlsx").symlink_to(tmp_path / "real.xlsx")
     assert run("check", tmp_path / "book.xlsx", "--as-of", "2025-11-01").code == 0
+
+
+@pytest.mark.parametrize("what", ["a pipe", "a socket"])
+def test_sheet__is_not_written_over_what_is_no_file(tmp_path, what):
+    """Nor is the pipe read to see whose it is: nothing may ever come out of it."""
+    write_book(tmp_path / "book.xlsx", SMALL)
+    place = STRANGE[what][0](tmp_path / "page.html")
+    taken = run("sheet", tmp_path / "book.xlsx", "B3", "--out", place)
+    assert (taken.code, taken.out) == (1, "")
+    assert f"{place} is no animal sheet and is not written over" in taken.err

@@ -2,6 +2,7 @@
 
 import re
 import zlib
+from contextlib import suppress
 from pathlib import Path
 from uuid import uuid4
 
@@ -34,7 +35,7 @@ def _refuse(path: Path, remedy: str) -> None:
         raise RequestError(f"{path} is a folder; {remedy}.")
     if not path.parent.is_dir():
         raise RequestError(f"The folder {path.parent} does not exist; make it first, or {remedy}.")
-    if path.exists() and not _is_ours(path):
+    if path.exists() and not (path.is_file() and _is_ours(path)):
         raise RequestError(f"{path} is no animal sheet and is not written over; {remedy}.")
 
 
@@ -51,11 +52,12 @@ def write_sheet(text: str, path: Path) -> None:
     except OSError as error:
         raise _unwritable(path, error) from error
     finally:
-        making.unlink(missing_ok=True)
+        with suppress(OSError):
+            making.unlink(missing_ok=True)
 
 
 def _unwritable(path: Path, error: OSError) -> RequestError:
-    reason = error.strerror or "the system gives no reason"
+    reason = (error.strerror or "the system gives no reason").lower()
     return RequestError(f"{path} can't be written ({reason}); close it, or name another file with --out.")
 
 
