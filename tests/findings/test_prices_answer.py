@@ -5,6 +5,7 @@ from datetime import date
 import numpy as np
 import pandas as pd
 import pytest
+from scipy import stats
 
 from pipeline.findings.prices import price_findings
 from pipeline.findings.prices.reconciling import asked_to_sold
@@ -113,6 +114,18 @@ def test_price_findings__too_wide_to_call_flat():
     row = found.trends.iloc[0]
     assert row.direction == "too few" and row.p > 0.05 and "No clear trend" in row.note
     assert found.bands.empty
+
+
+def test_price_findings__prices_ten_years_apart_have_a_trend_that_can_be_drawn():
+    """Five adverts on a day of 2016, five in a row of 2026: pairs days apart allow any slope (scipy: e^29 a year)."""
+    early, late = _prices(n=5, start=2016.0, end=2016.0), _prices(n=5, start=2026.0, end=2026.011)
+    found = _answer(early.assign(price=[50, 60, 70, 80, 90]), late.assign(price=[100, 110, 120, 130, 140]))
+    row = found.trends.iloc[0]
+    days = found.points["on"].map(pd.Timestamp.toordinal) / 365.25
+    theirs = stats.theilslopes(np.log(found.points["price"]), days)
+    assert row["change_per_year"] == pytest.approx(np.expm1(theirs.slope)) and theirs.high_slope > 25
+    assert 0 < row["change_low"] and row["change_high"] == pytest.approx(9)
+    assert (found.bands["high"] <= 100.01 * found.bands["price"]).all()
 
 
 def test_price_findings__nothing_typical_without_prices_of_the_last_year():

@@ -118,6 +118,14 @@ def test_theil_sen__no_narrower_than_scipy_with_ties_in_both():
     assert ours.slope == theirs.slope and ours.low <= theirs.low_slope and ours.high >= theirs.high_slope
 
 
+def test_theil_sen__equal_prices_on_tied_days_have_one_slope():
+    """24 equal prices on 15 days: every slope is 0, and Kendall's variance is 0 exactly."""
+    days = [0] * 9 + [390, 412, 480, 507, 548, 566] + [605] * 8 + [623]
+    slope = theil_sen(np.array(days) / 365.25, np.full(24, np.log(8103.08)))
+    assert (slope.slope, slope.low, slope.high) == (0, 0, 0)
+    assert mann_kendall(days, [1.0] * 24).variance == 0
+
+
 def test_theil_sen__needs_two_days():
     with pytest.raises(ValueError, match="two different x"):
         theil_sen([3, 3, 3], [1, 2, 3])

@@ -25,6 +25,12 @@ def test_typical_price__same_day_is_a_t_prediction_interval():
     assert (found.price, found.low, found.high) == pytest.approx((100, np.exp(low), np.exp(high)))
 
 
+def test_typical_price__equal_prices_still_have_a_range():
+    """Three adverts alike don't make a fourth certain."""
+    found = typical_price(TODAY - np.array([300, 200, 100]), np.full(3, 100.0), TODAY)
+    assert found.low < found.price < found.high and found.price == pytest.approx(100)
+
+
 def test_typical_price__recent_prices_weigh_more():
     days = TODAY - np.array([360, 350, 340, 5, 4, 3])
     found = typical_price(days, np.array([200.0, 200, 200, 100, 100, 100]), TODAY)

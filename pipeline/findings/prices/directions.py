@@ -19,6 +19,8 @@ LEVEL = 0.05
 """Goes with the 95 % intervals."""
 FLAT_WITHIN = 0.2
 """A price is called flat where its interval keeps within a fifth a year either way; wider says only 'too few'."""
+STEEPEST, WIDEST = np.log(10.0), np.log(100.0)
+"""No change is told beyond tenfold a year, no band beyond a hundredfold: prices a few days apart allow any slope."""
 BAND_POINTS = 40
 MAD_TO_SD, MEDIAN_LOSS = 1.4826, 1.2533
 """For normal scatter: standard deviation by median absolute deviation; standard error of a median by that of a mean."""
@@ -61,8 +63,9 @@ def direction_of(days: Floats, prices: Floats) -> Direction:
 
 
 def _since(knee: Knee) -> dict[str, Any]:
-    limb = (knee.after.slope, knee.after.low, knee.after.high, knee.before.slope)
-    change, low, high, before = (float(value) for value in np.expm1(limb))
+    change, low, high, before = _changes(
+        knee.after.slope, knee.after.low, knee.after.high, knee.before.slope
+    )
     told = _told(change, low, high, sure=low > 0 or high < 0)
     on, early, late = (round(years * DAYS_A_YEAR) for years in (knee.on, knee.low, knee.high))
     if knee.turned:
@@ -84,7 +87,7 @@ def _straight(
 ) -> Direction:
     slope = theil_sen(days / DAYS_A_YEAR, logs)
     test = mann_kendall(days, logs)
-    change, low, high = np.expm1([slope.slope, slope.low, slope.high])
+    change, low, high = _changes(slope.slope, slope.low, slope.high)
     told = _told(change, low, high, sure=test.p < LEVEL)
     notes = []
     if step is not None:
@@ -96,6 +99,11 @@ def _straight(
     row = row | {"change_per_year": change, "change_low": low, "change_high": high, "p": test.p}
     band = [] if told == "too few" else _straight_band(slope, days, logs, drawn)
     return Direction(row | {"direction": told, "note": " ".join(notes)}, band)
+
+
+def _changes(*slopes: float) -> list[float]:
+    """Slopes of log price as changes a year."""
+    return np.expm1(np.clip(slopes, -STEEPEST, STEEPEST)).tolist()
 
 
 def _told(change: float, low: float, high: float, *, sure: bool) -> str:
@@ -120,6 +128,7 @@ def _straight_band(slope: Slope, days: Floats, logs: Floats, drawn: Floats) -> l
 
 
 def _band(drawn: Floats, line: Floats, low: Floats, high: Floats) -> list[dict[str, float]]:
+    low, high = np.maximum(low, line - WIDEST), np.minimum(high, line + WIDEST)
     columns = zip(drawn, np.exp(line), np.exp(low), np.exp(high), strict=True)
     return [dict(zip(("on", "price", "low", "high"), values, strict=True)) for values in columns]
 

@@ -92,12 +92,15 @@ def _inversions(n: int) -> tuple[int, ...]:
 
 
 def _variance(x: Floats, y: Floats) -> float:
-    """Variance of S with ties in both (Kendall); with ties in y alone it is the usual Mann-Kendall variance."""
+    """Variance of S with ties in both (Kendall); with ties in y alone it is the usual Mann-Kendall variance.
+
+    Where all y are equal the three terms are 0 together, and in floating point a hair above or below.
+    """
     n = len(x)
     first = n * (n - 1) * (2 * n + 5) - _tied(x, 1) - _tied(y, 1)
     second = _tied(x, 2) * _tied(y, 2) / (9 * n * (n - 1) * (n - 2)) if n > 2 else 0.0
     third = _tied(x, 0) * _tied(y, 0) / (2 * n * (n - 1)) if n > 1 else 0.0
-    return float(first / 18 + second + third)
+    return max(float(first / 18 + second + third), 0.0)
 
 
 def _tied(values: Floats, kind: int) -> float:

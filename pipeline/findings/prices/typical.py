@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pipeline.findings.prices.trends import Floats
+from pipeline.findings.prices.robust import FINEST, Floats
 
 LAST_YEAR = 365
 HALVING = 182.5
@@ -27,7 +27,8 @@ def typical_price(days: Floats, prices: Floats, today: int) -> Typical:
     """What a morph fetches, from prices (> 0) on ordinal days within the year before `today`.
 
     The range is the 80 % prediction interval of one more such price: median times exp(± t s sqrt(1 + 1/n)), with s the
-    weighted scatter of log price and n the effective number (sum of weights, squared, over the sum of squares).
+    weighted scatter of log price (FINEST at least: prices alike are no proof of the next one) and n the effective number
+    (sum of weights, squared, over the sum of squares).
     """
     recent = (days > today - LAST_YEAR) & (days <= today)
     n = int(recent.sum())
@@ -41,7 +42,7 @@ def typical_price(days: Floats, prices: Floats, today: int) -> Typical:
     effective = 1 / np.sum(weights**2)
     middle = weighted_median(logs, weights)
     scatter = np.sqrt(np.sum(weights * (logs - middle) ** 2) * effective / (effective - 1))
-    half = stdtrit(effective - 1, 0.9) * scatter * np.sqrt(1 + 1 / effective)
+    half = stdtrit(effective - 1, 0.9) * max(scatter, FINEST) * np.sqrt(1 + 1 / effective)
     return Typical(n, *(float(v) for v in np.exp(middle + half * np.array([0, -1, 1]))))
 
 
