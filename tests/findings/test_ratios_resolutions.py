@@ -104,6 +104,22 @@ def test_resolutions__young_that_no_single_sire_explains_are_not_impossible():
     assert "A clutch of two fathers could look like this" in one["meaning"]
 
 
+def test_resolutions__impossible_young_beside_those_that_no_single_sire_explains():
+    """An Anery of parents without Anery is impossible; the other eleven leave none of the sires, so their p is 0."""
+    book = pair(GENES, "Albino", "normal", others={"U": "Albino"})
+    rows = [("normal", 6), ("Albino", 5), ("Albino Anery", 1)]
+    one = row(ratio_findings(book, young(rows), seed=1).tests, scope="pairing", gene=None)
+    assert (one["verdict"], one["impossible_young"]) == ("impossible", 1)
+    assert (one["p"], one["p_exact"], one["method"]) == (0, 0, "exact")
+
+
+def test_resolutions__a_p_too_small_for_a_number_is_no_want_of_a_reading():
+    """2,000 young of one class against 1:1: X² 2,000, whose tail (about 1e-436) no float holds."""
+    one = asked("het Albino", "Albino", [("Albino", 2000)], gene="Albino")
+    assert (one["chi_square"], one["p"]) == (2000, 0)
+    assert "chance is a poor excuse" in one["meaning"]
+
+
 def test_resolutions__two_sires_alike_are_one_resolution():
     found = ratio_findings(
         pair(GENES, "Albino", "het Albino", others={"T": "het Albino"}), young([("normal", 9)]), seed=1

@@ -69,12 +69,16 @@ class Answer:
         """The p-value of a resolution: 0 where it makes young impossible that another allows."""
         return 0.0 if outlook.impossible > self.impossible_young else outlook.fit.p
 
+    @property
+    def unexplained(self) -> bool:
+        """Whether no resolution explains all young, though each of their classes fits one of them."""
+        return self.best.impossible > self.impossible_young
+
     @cached_property
     def p(self) -> float | None:
         """The p-value of the composite null; None where only impossible young came beside a single class."""
-        if self.impossible_young and not any(outlook.fit.df for outlook in self.open):
-            return None
-        return self.p_under(self.kindest)
+        varied = self.unexplained or any(outlook.fit.df for outlook in self.open)
+        return self.p_under(self.kindest) if varied or not self.impossible_young else None
 
 
 def answers(questions: Sequence[Question], distributions: Distributions, *, seed: int) -> list[Answer]:

@@ -75,15 +75,14 @@ class Frames:
 
     def _test(self, judged: Judged) -> dict[str, object]:
         answer, fit = judged.answer, judged.answer.best.fit
-        excluded = answer.best.impossible > answer.impossible_young
-        tested = answer.p is not None and not excluded
+        tested = answer.p is not None and not answer.unexplained
         return self._asked(answer.question) | {
             "n": answer.question.n,
             "chi_square": fit.chi_square if tested else None,
             "df": fit.df if tested else None,
             "p_chi_square": fit.p_chi_square if tested and fit.df else None,
-            "p_exact": 0.0 if excluded else fit.p_exact if tested else None,
-            "method": str(Method.EXACT if excluded else answer.kindest.fit.method)
+            "p_exact": 0.0 if answer.unexplained else fit.p_exact if tested else None,
+            "method": str(Method.EXACT if answer.unexplained else answer.kindest.fit.method)
             if answer.p is not None
             else None,
             "simulations": (tested and answer.kindest.fit.simulations) or None,

@@ -24,7 +24,7 @@ def _sentence(judged: Judged, impossible: str) -> str:
             f"{answer.impossible_young} of {n} young ({impossible}) can't be if the records are right: a label, a parent, "
             f"a reading or a gene's record is wrong, and this test can't say which.{rest}"
         )
-    if judged.verdict is Verdict.DEPARTS and not p:
+    if judged.verdict is Verdict.DEPARTS and answer.unexplained:
         return (
             "No single way to fill what the labels leave open explains all young, though each class fits one of them. "
             "A clutch of two fathers could look like this, or a record is wrong; this test can't say which."
