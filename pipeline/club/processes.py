@@ -8,6 +8,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from multiprocessing.connection import wait
 from typing import Any, Self, TypeVar
 
@@ -75,7 +76,8 @@ class Workers:
         begun: deque[Future[Any]] = deque()
         try:
             for task in tasks:
-                begun.append(self._pool.submit(work, task))
+                with _ctrl_c_held():
+                    begun.append(self._pool.submit(work, task))
                 if len(begun) > self._ahead:
                     yield begun.popleft().result()
             while begun:
@@ -85,6 +87,19 @@ class Workers:
                 "A process of this run was ended from outside, as happens where memory runs out; "
                 "run again with --jobs 1, or with fewer books at once."
             ) from broken
+
+
+@contextmanager
+def _ctrl_c_held() -> Iterator[None]:
+    """A process begun meanwhile never hears of Ctrl+C, not even while it is loaded; this one does when it is over."""
+    if not hasattr(signal, "pthread_sigmask"):  # Windows holds no signals
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _start() -> None:

@@ -61,7 +61,7 @@ WHILE_LOADING = """
 
     class Keyboard:
         def find_spec(self, name, path=None, target=None):
-            if name == os.environ["MOMENT"]:
+            if name == os.environ["MOMENT"] and os.environ["AMONG"] in " ".join(sys.orig_argv):
                 sys.meta_path.remove(self)
                 exec("os.kill(os.getpid(), signal.SIGINT)")  # a text, as the code that makes a dataclass
 
@@ -69,15 +69,28 @@ WHILE_LOADING = """
 """
 
 
+def hooked(folder, moment, among=""):
+    """The environment in which Ctrl+C meets processes with the words `among` while they import the module `moment`."""
+    (folder / "hook").mkdir()
+    (folder / "hook" / "sitecustomize.py").write_text(textwrap.dedent(WHILE_LOADING))
+    path = os.pathsep.join([str(folder / "hook"), *filter(None, [os.environ.get("PYTHONPATH")])])
+    return {**os.environ, "MOMENT": moment, "AMONG": among, "PYTHONPATH": path}
+
+
 @pytest.mark.parametrize("moment", ["pipeline.cli", "click", "pipeline.season", "pandas", "xlsxwriter"])
 def test_season__interrupted_while_it_is_loaded(book, earlier, survives, tmp_path, moment):
-    (tmp_path / "hook").mkdir()
-    (tmp_path / "hook" / "sitecustomize.py").write_text(textwrap.dedent(WHILE_LOADING))
-    path = os.pathsep.join([str(tmp_path / "hook"), *filter(None, [os.environ.get("PYTHONPATH")])])
-    done = season_command(book, earlier, env={**os.environ, "MOMENT": moment, "PYTHONPATH": path})
+    done = season_command(book, earlier, env=hooked(tmp_path, moment))
     assert (done.returncode, done.stdout, done.stderr) == (130, "", STOPPED)
     shutil.rmtree(tmp_path / "hook")
     survives()
+
+
+def test_season__processes_of_a_club_leave_the_keyboard_to_the_run(book, tmp_path):
+    """A terminal sends Ctrl+C to them too, perhaps while they are loaded; how the run ends is for it alone to say."""
+    other = shutil.copy(book, tmp_path / "other.xlsx")
+    met = hooked(tmp_path, "pipeline.club.processes", among="--multiprocessing-fork")
+    done = season_command(book, tmp_path / "club", other, "--jobs", "2", env=met)
+    assert (done.returncode, done.stderr) == (0, "")
 
 
 STARTED = "import sys, pipeline.cli; print('ready', flush=True); pipeline.cli.main(sys.argv[1:])"
