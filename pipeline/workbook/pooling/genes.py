@@ -60,7 +60,7 @@ class Clash:
 
 def gene_clashes(offers: Sequence[Offer]) -> tuple[Clash, ...]:
     """Every gene, in every respect, and every species' sex chromosomes, of which two of the books say otherwise."""
-    keys = GeneKeys({s: [g for g, _ in own] for s, own in offer.genes.items()} for offer in offers)
+    keys = gene_keys(offers)
     about: dict[tuple[object, ...], dict[str, list[Claim]]] = {}
     allelic = {pair for offer in offers for pair in _alleles(offer, keys)}
     for offer in offers:
@@ -72,6 +72,11 @@ def gene_clashes(offers: Sequence[Offer]) -> tuple[Clash, ...]:
         for _, sides in sorted(about.items(), key=lambda entry: str(entry[0]))
         if len(sides) > 1
     )
+
+
+def gene_keys(offers: Sequence[Offer]) -> GeneKeys:
+    """What stands for each gene in all of the books."""
+    return GeneKeys({s: [g for g, _ in own] for s, own in offer.genes.items()} for offer in offers)
 
 
 def clash_problems(clashes: Iterable[Clash]) -> dict[str, list[Problem]]:
@@ -86,13 +91,7 @@ def clash_problems(clashes: Iterable[Clash]) -> dict[str, list[Problem]]:
 
 
 def _problem(claim: Claim, others: Sequence[Claim]) -> Problem:
-    first = min(others, key=lambda other: other.offer.book)
-    more = len({other.offer.book for other in others}) - 1
-    where = (
-        f"{first.offer.book} (and {more} more {'book' if more == 1 else 'books'})"
-        if more
-        else first.offer.book
-    )
+    first, where = elsewhere(others)
     told = first.said if first.gene == claim.gene else f"{first.gene} is {first.said}"
     return Problem(
         Severity.WARNING,
@@ -101,6 +100,14 @@ def _problem(claim: Claim, others: Sequence[Claim]) -> Problem:
         _HINT,
         claim.said,
     )
+
+
+def elsewhere(claims: Sequence[Claim]) -> tuple[Claim, str]:
+    """The claim of the first book, and the books of all in words."""
+    first = min(claims, key=lambda claim: claim.offer.book)
+    more = len({claim.offer.book for claim in claims}) - 1
+    also = f" (and {more} more {'book' if more == 1 else 'books'})" if more else ""
+    return first, f"{first.offer.book}{also}"
 
 
 def _chromosome_claims(offer: Offer) -> Iterator[tuple[tuple[object, ...], Claim]]:

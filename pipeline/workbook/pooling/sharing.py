@@ -13,6 +13,7 @@ from pipeline.problems import Problem, Severity
 from pipeline.workbook.checks.wording import fold, listed, spaceless
 from pipeline.workbook.pooling.genes import Clash, clash_problems, gene_clashes
 from pipeline.workbook.pooling.offer import Mapped, Offer, Recorded
+from pipeline.workbook.pooling.spellings import spelling_problems
 
 AnimalsOf = Callable[[str], Mapping[str, Recorded]]
 """All animals of a book, by ID."""
@@ -53,7 +54,8 @@ def linked(offers: Sequence[Offer], animals_of: AnimalsOf) -> Linked:
     by_name = {offer.book: offer for offer in sorted(offers, key=lambda offer: offer.book)}
     groups = _without_clashes(list(_groups(by_name, animals_of, found)), by_name, found)
     clashes = gene_clashes(list(by_name.values()))
-    found.problems = _added(clash_problems(clashes), found.problems)
+    spelled = spelling_problems(list(by_name.values()))
+    found.problems = _added(_added(clash_problems(clashes), spelled), found.problems)
     pools = _Pools(clashes)
     for group in groups:
         between = pools.join({one.book for one in group})
