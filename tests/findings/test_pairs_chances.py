@@ -13,7 +13,7 @@ from pipeline.findings.pairs.goals import Goal, nearness, reached, wanted_copies
 from pipeline.findings.pairs.spaces import Groups
 from pipeline.genetics.genes import Catalogue, SexChromosomes
 from pipeline.genetics.labels import read_label
-from tests.findings.pair_books import BOA, DOMINANT, book, gene, pairs_of
+from tests.findings.pair_books import BOA, DOMINANT, INCOMPLETE, book, gene, pairs_of
 from tests.findings.pair_books import animal as boa
 
 TWO = Catalogue("Boa", (gene("Ash"), gene("Bark", DOMINANT)), SexChromosomes.XY)
@@ -43,6 +43,24 @@ def test_goal_chances__littermates_share_a_possible_het():
     (option,) = found.options.to_dict("records")
     assert option["goal_probability"] == pytest.approx(1 / 4)
     assert option["goal_by_litter"] == pytest.approx(0.5 * (1 - 0.5**4))
+
+
+@pytest.mark.parametrize(("system", "dam", "sire"), [("XY", "Frost", "normal"), ("ZW", "normal", "Frost")])
+def test_goal_chances__counts_the_sexes_as_they_live(system, dam, sire):
+    """A sex-linked gene lethal without a wild type: of four zygotes, het and normal of one sex and normal of the other
+    live (counted by hand), so a third of the live young show it, not half of half."""
+    genes = gene("Frost", INCOMPLETE, sex_linked=True, lethal=True), gene("Fog")
+    known = Catalogue("Boa", genes, SexChromosomes(system))
+    found = pairs_of(
+        book(boa("D", "F", f"{dam}, het Fog", known=known), boa("S", "M", f"{sire}, het Fog", known=known), known=known),
+        goals=[("Frost", "Frost", 1), ("Fog", "Fog", 2)],
+        litter=4,
+    )  # fmt: skip
+    (option,) = found.options.to_dict("records")
+    assert option["goal_probability"] == pytest.approx(1 / 3)
+    assert option["goal_by_litter"] == pytest.approx(1 - (2 / 3) ** 4)
+    shares = found.outcomes.groupby("label")["probability"].sum()
+    assert shares[[label for label in shares.index if "Frost" in label]].sum() == pytest.approx(1 / 3)
 
 
 def test_nearness__a_triple_het_is_nearer_a_triple_visual_than_two_of_three():

@@ -53,7 +53,7 @@ def test_information__equals_its_definition(known, data):
     dam, sire = (data.draw(odds(len(space.states[space.kind(sex)]))) for sex in ("F", "M"))
     young = data.draw(st.integers(1, 3))
     rates = Settings(misread=data.draw(st.sampled_from([0.0, 0.05])))
-    chances = look_chances(space, groups, rates)
+    chances = look_chances(0, groups, rates)
     grid = Grid(Side(("D",), (dam[None],)), Side(("S",), (sire[None],)))
     assert information(groups, grid, young, rates)[0, 0] == pytest.approx(
         by_definition(np.outer(dam, sire), chances, young), abs=1e-7
@@ -67,6 +67,15 @@ def test_information__a_possible_het_on_a_visual_by_hand():
     # both young normal: 1/2 + 1/2 * 1/4 = 5/8, after which she is het with (1/8) / (5/8) = 1/5
     assert option["information_bits"] == pytest.approx(1 - 5 / 8 * entropy([1 / 5, 4 / 5]))
     assert option["information_on"] == "Ash"
+
+
+def test_information__the_sexes_tell_of_a_gene_that_kills_one_of_them():
+    """ZW: half the daughters of a het sire die. One live young is female with 1/2, of a het sire with 1/3."""
+    known = Catalogue("Boa", (gene("Frost", sex_linked=True, lethal=True),), SexChromosomes.ZW)
+    sire = boa("S", "M", "50% het Frost", known=known)
+    found = pairs_of(book(boa("D", "F", "normal", known=known), sire, known=known), litter=1)
+    told = entropy([5 / 12, 7 / 12]) - (entropy([1 / 2, 1 / 2]) + entropy([1 / 3, 2 / 3])) / 2
+    assert found.options["information_bits"].iloc[0] == pytest.approx(told)
 
 
 def test_information__nothing_is_told_where_nothing_is_open_or_nothing_can_be_read():

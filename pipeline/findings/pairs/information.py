@@ -33,21 +33,24 @@ def information(groups: Groups, couples: Couples, young: int, settings: Settings
     """
     found = np.zeros((couples.size, len(groups.spaces)))
     for g, space in enumerate(groups.spaces):
-        table = look_chances(space, groups, settings)
+        table = look_chances(g, groups, settings)
         kinds, place = distinct(table.reshape(-1, table.shape[-1]))
         alike, pairs = couples.weigh_once(g, one_of(place, len(kinds)).reshape(*table.shape[:2], -1))
         found[:, g] = told(alike, kinds, young, settings.seed)[pairs]
     return found
 
 
-def look_chances(space: Space, groups: Groups, settings: Settings) -> np.ndarray:
-    """Chance of each look that can be told of one young: dam states x sire states x looks (sexes apart where they differ)."""
+def look_chances(place: int, groups: Groups, settings: Settings) -> np.ndarray:
+    """Chance of each look that can be told of one young at the linkage group of a place: dam states x sire states x looks
+    (sexes apart where they differ)."""
+    space = groups.spaces[place]
     sexes = groups.sexes if space.single_sex else (None,)
-    parts = [_looks(space, space.kind(sex), settings) / len(sexes) for sex in sexes]
+    parts = [groups.young(place, sex) @ _said(space, space.kind(sex), settings) / len(sexes) for sex in sexes]
     return np.concatenate(parts, axis=-1)
 
 
-def _looks(space: Space, kind: Kind, settings: Settings) -> np.ndarray:
+def _said(space: Space, kind: Kind, settings: Settings) -> np.ndarray:
+    """What is read of young in each state, misreadings counted: states x looks."""
     readable = [(i, locus) for i, locus in enumerate(space.group.loci) if not locus.later]
     single = kind is Kind.ONE
     seen = [
@@ -62,7 +65,7 @@ def _looks(space: Space, kind: Kind, settings: Settings) -> np.ndarray:
                 error = misread_at(locus, settings.misread)
                 true = locus.appearance(genotype(state, i)) == shown
                 said[row, column] *= 1 - error if true else error / (len(others) - 1)
-    return space.trio(kind) @ said
+    return said
 
 
 def told(weights: np.ndarray, chances: np.ndarray, young: int, seed: int) -> np.ndarray:

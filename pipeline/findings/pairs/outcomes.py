@@ -37,13 +37,8 @@ class Outcomes:
 
 def outcomes(groups: Groups, couples: Couples) -> Outcomes:
     """The young of each pair."""
-    alive = _survival(groups, couples)
-    whole = np.maximum(alive.sum(axis=1, keepdims=True), 1e-300)
     book = _Labels(groups)
-    parts = [
-        _expanded(groups, couples, place, alive[:, place] / whole[:, 0], book)
-        for place in range(len(groups.sexes))
-    ]
+    parts = [_expanded(groups, couples, place, book) for place in range(len(groups.sexes))]
     pair, sex, label, probability = (np.concatenate(column) for column in zip(*parts, strict=True))
     order = np.lexsort((label, sex, -probability, pair))
     return Outcomes(
@@ -52,7 +47,7 @@ def outcomes(groups: Groups, couples: Couples) -> Outcomes:
         sex[order],
         label[order],
         probability[order],
-        1 - alive.mean(axis=1),
+        1 - _survival(groups, couples).mean(axis=1),
     )
 
 
@@ -81,15 +76,15 @@ class _Labels:
 
 
 def _expanded(
-    groups: Groups, couples: Couples, place: int, share: np.ndarray, book: _Labels
+    groups: Groups, couples: Couples, place: int, book: _Labels
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """Labels of one sex, multiplied out group by group; what falls below LEAST can only get rarer and is dropped."""
     sex = groups.sexes[place]
-    pair, probability = np.arange(len(share)), share.astype(float)
-    label, statements = np.zeros(len(share), dtype=np.int64), [Statement()]
-    for g, space in enumerate(groups.spaces):
+    pair, probability = np.arange(couples.size), np.full(couples.size, 1 / len(groups.sexes))
+    label, statements = np.zeros(couples.size, dtype=np.int64), [Statement()]
+    for g in range(len(groups.spaces)):
         looks = groups.looks(g, sex)
-        shares = couples.weigh(g, space.trio(space.kind(sex)) @ looks.columns)
+        shares = couples.weigh(g, groups.young(g, sex) @ looks.columns)
         used, words = closed_up(looks.words(shares))
         chances = probability[:, None] * shares[pair, : len(looks.looks)]
         entry, look = np.nonzero(chances >= LEAST * (1 - 1e-9))
