@@ -146,6 +146,13 @@ def test_read_label__faults(text: str, message: str) -> None:
         read_label(text, BOAS)
 
 
+@pytest.mark.parametrize("odds", ["1" * 5_000, "66." + "6" * 5_000, "1" * 5_000 + ".5"])
+def test_read_label__odds_of_thousands_of_digits_are_a_fault_like_another(odds: str) -> None:
+    """Python turns no more than 4,300 digits into a number (its documented limit)."""
+    with pytest.raises(LabelError):
+        read_label(f"{odds}% het Albino", BOAS)
+
+
 def test_read_label__all_faults_at_once_with_the_words_and_the_nearest_name() -> None:
     with pytest.raises(LabelError) as caught:
         read_label("Mottley blurp, 66% het Hypo, Anary", BOAS)
