@@ -14,7 +14,9 @@ from pipeline.workbook.words import choice
 
 _SEXES = ("M", "F")
 _LABEL_WORDS = HET | POSSIBLE | {"super", "normal", "ph", "%"}
-_CODE = re.compile(r"([^\W\d]{1,2} )?\S*\d\S*")
+_CODE = re.compile(r"([^\W\d]{1,2} )?(?=\S*\d)\S+")
+_MEASURED = re.compile(r"[\d.,'\s]*(k?g|mg|cm|mm|m|lbs?|oz|in|ft)\.?", re.IGNORECASE)
+"""A number with a unit that no money has."""
 
 
 def readable(values: Sequence, column: Column, unit: str = "") -> float:
@@ -112,9 +114,7 @@ def looks_like_prices(values: Sequence) -> bool:
 
 
 def _has_currency(value: object) -> bool:
-    if not isinstance(value, str) or re.fullmatch(
-        r"[\d.,' ]*\s*(k?g|mg|cm|mm|m|lbs?|oz|in|ft)\.?", value.strip(), re.IGNORECASE
-    ):
+    if not isinstance(value, str) or _MEASURED.fullmatch(value.strip()):
         return False
     try:
         found = price(value)

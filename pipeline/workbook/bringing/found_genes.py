@@ -34,9 +34,13 @@ Name = tuple[str, ...]
 
 @dataclass
 class _Names:
-    """Names met in the labels of one species: how often in which spelling, and one label that has each."""
+    """Names met in the labels of one species: how often in which spelling, and one label that has each.
+
+    No name known is of more words than `longest`.
+    """
 
     known: set[Name]
+    longest: int
     spellings: dict[Name, Counter] = field(default_factory=dict)
     example: dict[Name, str] = field(default_factory=dict)
 
@@ -69,7 +73,8 @@ def gene_rows(labels: Iterable[tuple[str, str]], declared: Mapping[str, set[Name
             by_species.setdefault(species.casefold(), (species, set()))[1].add(label)
     rows = []
     for key, (species, texts) in sorted(by_species.items()):
-        names = _Names(set(declared.get(key, ())) - {()})
+        known = set(declared.get(key, ())) - {()}
+        names = _Names(known, max(_MOST_WORDS, *map(len, known)) if known else _MOST_WORDS)
         _gather(names, texts)
         rows += [_row(species, name, names) for name in sorted(names.spellings)]
     return rows
@@ -132,10 +137,8 @@ def _unknown_parts(run: Sequence[Word], names: _Names) -> Iterator[list[Word]]:
 
 
 def _known_length(run: Sequence[Word], position: int, names: _Names) -> int:
-    texts = tuple(word.text for word in run)
-    return next(
-        (n for n in range(len(run) - position, 0, -1) if texts[position : position + n] in names.known), 0
-    )
+    texts = tuple(word.text for word in run[position : position + names.longest])
+    return next((n for n in range(len(texts), 0, -1) if texts[:n] in names.known), 0)
 
 
 def _row(species: str, name: Name, names: _Names) -> Values:
