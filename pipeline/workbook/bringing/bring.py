@@ -15,7 +15,7 @@ from pipeline.workbook.bringing.matching import Known
 from pipeline.workbook.bringing.moneys import settle_currency
 from pipeline.workbook.bringing.others import add_others
 from pipeline.workbook.bringing.records import Gathered, OldRow, Values, old_rows
-from pipeline.workbook.bringing.tabs import OldTab, tab_of
+from pipeline.workbook.bringing.tabs import OldTab, tabs_of
 from pipeline.workbook.bringing.targets import Target
 from pipeline.workbook.bringing.topics import Matched, matched
 from pipeline.workbook.bringing.wording import plain, words_of
@@ -42,7 +42,7 @@ def bring(old: Path, species: str = "", asked: Sequence[str] = (), dates: Order 
     tell. `asked` are wishes of the form 'THEIR COLUMN=Sheet.Column', or
     'THEIR COLUMN=Notes'. BookError where the list can't be read, RequestError for a wish that can't be met.
     """
-    tabs = [tab_of(grid) for grid in read_grids(old)]
+    tabs = [tab for grid in read_grids(old) for tab in tabs_of(grid)]
     tables = _matched(tabs, _wishes(asked, tabs))
     gathered = Gathered()
     rows = {id(table): list(old_rows(table, dates)) for table in tables if table.topic}
@@ -53,6 +53,8 @@ def bring(old: Path, species: str = "", asked: Sequence[str] = (), dates: Order 
     name_parents(gathered.records.get("Animals", ()), identities, gathered)
     if asides := sum(len(tab.asides) for tab in tabs):
         gathered.sayings["totals and remarks under a table stand on 'Left over'"] = asides
+    if slid := sum(table.tab.slid for table in tables):
+        gathered.sayings["headings stand a column beside what they head, and are read as if they stood over it"] = slid
     settle_currency(tables, gathered)
     _tell_open_dates(gathered)
     _add_genes(gathered)

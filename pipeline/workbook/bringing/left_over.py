@@ -68,7 +68,7 @@ def _of_table(table: Matched, left: set[tuple[str, int]]) -> Iterator[tuple]:
     kept = [(n, row) for n, row in zip(tab.numbers, tab.rows, strict=True) if (tab.name, n) in left]
     kept = sorted([*kept, *tab.asides], key=lambda line: line[0])
     if kept or tab.above or not (table.topic or tab.rows):
-        kept = [*tab.above, (tab.header_row, tab.headers), *kept]
+        kept = [*tab.above, *([(tab.header_row, tab.headers)] if tab.header_row else []), *kept]
     for number, row in kept:
         yield from _lines(tab.name, number, row)
     for cell, words in tab.remarks:

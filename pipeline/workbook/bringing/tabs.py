@@ -2,15 +2,14 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
 from itertools import compress
 
 from openpyxl.utils import get_column_letter
 
 from pipeline.workbook.bringing.grids import Grid
-from pipeline.workbook.bringing.targets import TOPICS, candidates
-from pipeline.workbook.bringing.wording import plain, title, words_of
+from pipeline.workbook.bringing.parting import Line, tables_of, words_known
+from pipeline.workbook.bringing.wording import title, words_of
 from pipeline.workbook.headers import HEADER_WITHIN
 
 _TOTALS = frozenset(
@@ -28,6 +27,8 @@ _TOTALS = frozenset(
         "totaal",
     }
 )
+_GROUPS = frozenset({"males", "females", "breeders", "adults", "juveniles", "hatchlings", "holdbacks", "sold", "died", "dead"})
+"""What a lone cell says over a part of a list."""
 _MEASURE = re.compile(r"[\W\d_]*(\d\s*[^\W\d_]+\.?)?")
 """'42', '1,250 g', '3 animals', or no word at all."""
 _WIDE, _SENTENCE = 4, 4
@@ -36,10 +37,10 @@ _WIDE, _SENTENCE = 4, 4
 
 @dataclass(frozen=True)
 class OldTab:
-    """A table with its header told apart. `rows` are the records below it, `numbers` their rows in the file.
+    """A table with its header told apart, in row 0 where it has none. `rows` are the records, `numbers` their rows in the file.
 
     `above` are rows over the header (titles, dates of printing), `asides` rows below it that are no records (totals,
-    sentences), `remarks` the notes that hang on cells.
+    sentences), `remarks` the notes that hang on cells. `slid` says that the header was moved by a column.
     """
 
     name: str
@@ -50,6 +51,7 @@ class OldTab:
     above: tuple[tuple[int, tuple], ...] = ()
     asides: tuple[tuple[int, tuple], ...] = ()
     remarks: tuple[tuple[str, str], ...] = ()
+    slid: bool = False
 
     @property
     def positions(self) -> list[int]:
@@ -60,6 +62,17 @@ class OldTab:
         """What the column is called."""
         return title(self.headers[position], get_column_letter(position + 1))
 
+    def with_header_slid(self) -> "OldTab | None":
+        """With every heading a column to the side, where they end on an empty column and one at the other end has none."""
+        if len(self.positions) < 2:
+            return None
+        first, *_, last = self.positions
+        if self.headers[first] is None and not any(self.filled(last)):
+            return replace(self, headers=(*self.headers[1:], None), slid=True)
+        if self.headers[last] is None and not any(self.filled(first)):
+            return replace(self, headers=(None, *self.headers[:-1]), slid=True)
+        return None
+
     def values(self, position: int) -> list:
         """The column's cells, a blank one as None."""
         return [row[position] for row in self.rows]
@@ -69,48 +82,53 @@ class OldTab:
         return (row[position] for row in self.rows if row[position] is not None)
 
 
-def tab_of(grid: Grid) -> OldTab:
-    """The table of a grid: its header is the row, among the first, with most of the words that headers have."""
+def tabs_of(grid: Grid) -> list[OldTab]:
+    """The tables of a grid, from the top and the left; the notes that hang on cells are with the first."""
     width = max(map(len, grid.rows), default=0)
-    rows = [row + (None,) * (width - len(row)) for row in grid.rows]
-    head = _header_index(rows)
-    filled = [(n, row) for n, row in enumerate(rows, start=1) if any(cell is not None for cell in row)]
-    below = [(number, row) for number, row in filled if number > head + 1]
+    parted = tables_of([row + (None,) * (width - len(row)) for row in grid.rows])
+    return [_tab(grid, lines, () if n else grid.remarks) for n, lines in enumerate(parted)]
+
+
+def _tab(grid: Grid, lines: Sequence[Line], remarks: tuple[tuple[str, str], ...]) -> OldTab:
+    """One table: its header is the row, among the first, with most of the words that headers have."""
+    filled = [(number, row) for number, row in lines if any(cell is not None for cell in row)]
+    head = _header_index([row for _, row in filled])
+    number, headers = filled[head] if head is not None else (0, (None,) * len(lines[0][1]) if lines else ())
+    below = [(n, row) for n, row in filled if n > number and row != headers]
     aside = [_is_aside(row) for _, row in below]
     records = [line for line, is_aside in zip(below, aside, strict=True) if not is_aside]
     return OldTab(
         grid.name,
-        head + 1,
-        rows[head] if rows else (),
+        number,
+        headers,
         tuple(row for _, row in records),
-        tuple(number for number, _ in records),
-        tuple((number, row) for number, row in filled if number <= head),
+        tuple(n for n, _ in records),
+        tuple(line for line in filled if line[0] < number),
         tuple(compress(below, aside)),
-        grid.remarks,
+        remarks,
     )
 
 
 def _is_aside(row: Sequence) -> bool:
-    """A line of totals, or one long remark at the head of an else empty row; both stand under many a table."""
+    """A line of totals, a heading of a part of the list, or one long remark at the head of an else empty row."""
     first, *rest = [cell for cell in row if cell is not None]
     if not isinstance(first, str):
         return False
     if words_of(first).casefold().rstrip(":.") in _TOTALS:
         return all(not isinstance(cell, str) or _MEASURE.fullmatch(words_of(cell)) for cell in rest)
-    return not rest and row[0] is not None and len(row) >= _WIDE and len(first.split()) >= _SENTENCE
+    lone = not rest and row[0] is not None and len(row) >= _WIDE
+    return lone and (len(first.split()) >= _SENTENCE or words_of(first).casefold().rstrip(":.") in _GROUPS)
 
 
-def _header_index(rows: Sequence[Sequence]) -> int:
-    """Counted from 0; the first filled row where none holds a word that we know."""
-    hits = [
-        sum(isinstance(cell, str) and plain(cell) in _header_words() for cell in row)
-        for row in rows[:HEADER_WITHIN]
-    ]
-    if max(hits, default=0) > 0:
-        return hits.index(max(hits))
-    return next((n for n, row in enumerate(rows) if any(cell is not None for cell in row)), 0)
+def _header_index(rows: Sequence[Sequence]) -> int | None:
+    """Counted from 0; the first row where none holds a word that we know, and None where that is a record as well."""
+    known = [words_known(row) for row in rows[:HEADER_WITHIN]]
+    most = max(known, default=0)
+    at = known.index(most) if most else 0
+    return None if not rows or (most < 2 and _is_record(rows, at, bool(most))) else at
 
 
-@cache
-def _header_words() -> frozenset[str]:
-    return frozenset(word for topic in TOPICS for candidate in candidates(topic) for word in candidate.words)
+def _is_record(rows: Sequence[Sequence], at: int, named: bool) -> bool:
+    """Whether a row is like those below it: it says what they say again, or holds numbers and days and no known word."""
+    again = any(cell is not None and cell == row[n] for row in rows[at + 1 :] for n, cell in enumerate(rows[at]))
+    return again or (not named and any(not isinstance(cell, str) for cell in rows[at] if cell is not None))

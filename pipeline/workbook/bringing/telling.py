@@ -33,7 +33,8 @@ def _table(table: Matched) -> Iterator[str]:
         if table.topic
         else "is not understood; all of it goes to Left over"
     )
-    yield f"Sheet '{table.tab.name}' {about}, header in row {table.tab.header_row}, {len(table.tab.rows)} rows."
+    header = f"header in row {table.tab.header_row}" if table.tab.header_row else "without headings"
+    yield f"Sheet '{table.tab.name}' {about}, {header}, {len(table.tab.rows)} rows."
     rows = [_HEADS] + [
         (
             placing.header,

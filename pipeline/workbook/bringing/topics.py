@@ -11,6 +11,8 @@ from pipeline.workbook.bringing.wording import plain
 
 _NAMED, _NEARLY_NAMED, _ALIKE = 2.0, 1.5, 88.0
 _LEAST = 1.5
+_SLID_GAINS = 1.0
+"""Columns more that must find a place before headings are taken to have slipped."""
 
 Placed = set[tuple[str, str]]
 
@@ -25,7 +27,17 @@ class Matched:
 
 
 def matched(tab: OldTab, known: Known) -> Matched:
-    """The topic under which most of the table's columns find a place; the tab's name weighs as two columns."""
+    """The topic under which most of the table's columns find a place; the tab's name weighs as two columns.
+
+    Headings that slipped to the next column are put back where a column more finds its place so.
+    """
+    best, most = _best(tab, known)
+    slid = tab.with_header_slid()
+    other, score = _best(slid, known) if slid else (best, 0.0)
+    return other if score >= most + _SLID_GAINS else best
+
+
+def _best(tab: OldTab, known: Known) -> tuple[Matched, float]:
     best, most = Matched(tab, "", tuple(placings_of_nothing(tab))), _LEAST
     for topic in TOPICS:
         found = placings(tab, topic, known)
@@ -33,7 +45,7 @@ def matched(tab: OldTab, known: Known) -> Matched:
         score = named + sum(placing.confidence for placing in found if placing.target) / 100
         if score > most + 1e-9 and _SENSE[topic](placed, named > 0, known, tab, found):
             best, most = Matched(tab, topic, tuple(found)), score
-    return best
+    return best, most
 
 
 def placings_of_nothing(tab: OldTab) -> list[Placing]:

@@ -1,6 +1,6 @@
 from pipeline.workbook.bringing.grids import read_grids
 from pipeline.workbook.bringing.matching import Known
-from pipeline.workbook.bringing.tabs import tab_of
+from pipeline.workbook.bringing.tabs import tabs_of
 from pipeline.workbook.bringing.topics import matched
 
 
@@ -8,7 +8,7 @@ def placed(path, known=None):
     """Per table: topic, and where each column goes."""
     found = {}
     for grid in read_grids(path):
-        table = matched(tab_of(grid), known or Known())
+        table = matched(tabs_of(grid)[0], known or Known())
         found[grid.name] = (table.topic, {p.header: p.target and str(p.target) for p in table.placings})
     return found
 
@@ -60,7 +60,7 @@ def test_matched__columns_without_a_telling_header_go_by_content(make_book):
 
 def test_matched__a_misspelt_header_is_found_and_less_sure(make_book):
     path = make_book({"Animals": [{"ID": "B1", "Species": "Boa", "Genetiks": "Motley"}]})
-    table = matched(tab_of(read_grids(path)[0]), Known())
+    table = matched(tabs_of(read_grids(path)[0])[0], Known())
     assert [str(p.target) for p in table.placings][2] == "Animals: Genes"
     assert table.placings[2].confidence < 95
 
