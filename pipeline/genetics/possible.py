@@ -5,7 +5,7 @@ recorded parents. Works down the pedigree, parents before young; young never spe
 it is their ratios that are to be tested.
 """
 
-from collections.abc import Container, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
 from functools import lru_cache
 from itertools import product
@@ -13,7 +13,7 @@ from itertools import product
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.crosses import Diplotype, Haplotype, diplotypes, gametes, genotype, viable
 from pipeline.genetics.genes import WILD, Genotype, LinkageGroup, Sex
-from pipeline.genetics.statements import Statement, genotypes_at, shown_at
+from pipeline.genetics.statements import Statement, about, genotypes_at, shown_at
 
 Possible = frozenset[Diplotype]
 
@@ -21,22 +21,26 @@ Possible = frozenset[Diplotype]
 def possible_diplotypes(collection: Collection) -> Mapping[str, tuple[Possible, ...]]:
     """For each animal, and each linkage group of its species in the catalogue's order, the diplotypes it can have.
 
-    An animal of unknown sex is taken to have two copies of a sex-linked locus. Where a label contradicts its parents,
+    An animal of unknown sex that is nobody's parent is taken to have two copies of a sex-linked locus. Where a label contradicts its parents,
     or its parents are not recorded, the label is taken at its word; a label that fits no genotype leaves all of them.
     """
     found: dict[str, tuple[Possible, ...]] = {}
     answered: dict[tuple, Possible] = {}
     said: dict[tuple[str, Statement | None], tuple[Statement | None, ...]] = {}
     names = {species: [*map(_names, one.groups)] for species, one in collection.catalogues.items()}
+    sexes = _sexes(collection)
     for animal in collection.animals.values():
         catalogue = collection.catalogues[animal.species]
         dam, sire = found.get(animal.dam or ""), found.get(animal.sire or "")
         spoken = (animal.species, animal.label)
         if spoken not in said:
-            said[spoken] = tuple(_about(animal.label, genes) for genes in names[animal.species])
+            said[spoken] = tuple(
+                None if animal.label is None else about(animal.label, genes) for genes in names[animal.species]
+            )
         own = []
         for i, (group, label) in enumerate(zip(catalogue.groups, said[spoken], strict=True)):
-            sex = animal.sex if catalogue.single_copy(group, animal.sex) else None
+            known = sexes.get(animal.id)
+            sex = known if catalogue.single_copy(group, known) else None
             from_dam, from_sire = (parent[i] if parent else None for parent in (dam, sire))
             key = (animal.species, i, sex, label, from_dam, from_sire)
             if key not in answered:
@@ -51,15 +55,18 @@ def _names(group: LinkageGroup) -> frozenset[str]:
     return frozenset(gene.name for locus in group.loci for gene in locus.genes)
 
 
-def _about(label: Statement | None, names: Container[str]) -> Statement | None:
-    """What a label says of these genes; many animals' labels say the same of them."""
-    if label is None:
-        return None
-    return Statement(
-        tuple(shown for shown in label.shows if shown.gene in names),
-        tuple(carried for carried in label.carries if carried.gene in names),
-        tuple(gene for gene in label.lacks if gene in names),
-    )
+def _sexes(collection: Collection) -> Mapping[str, Sex]:
+    """The sexes that are known; what an animal is as a parent goes before what is recorded."""
+    animals, pairings = collection.animals.values(), collection.pairings.values()
+    sexes: dict[str, Sex] = {animal.id: animal.sex for animal in animals if animal.sex}
+    couples = [(animal.sire, animal.dam) for animal in animals]
+    couples += [(sire, pairing.dam) for pairing in pairings for sire in (pairing.sire, *pairing.other_sires)]
+    for sire, dam in couples:
+        if sire:
+            sexes[sire] = "M"
+        if dam:
+            sexes[dam] = "F"
+    return sexes
 
 
 @lru_cache(maxsize=8192)

@@ -50,6 +50,17 @@ def test_possible_diplotypes__a_label_without_parents_is_taken_at_its_word() -> 
     assert possible(None, "?", "?", "Albino") == {(0, 0), (0, 1), (1, 1)}
 
 
+def test_possible_diplotypes__a_parent_of_unknown_sex_has_the_sex_of_its_part() -> None:
+    """ZW: the hen has one Z, so that a hen that shows Ash has no other allele."""
+    zw = catalogue(gene("Ash", "dominant", sex_linked=True), chromosomes="ZW")
+    hen, cock = animal("D", "Ash", zw), animal("S", "Ash", zw)
+    found = possible_diplotypes(
+        collection(hen, cock, animal("Y", "Ash", zw, dam="D", sire="S"), catalogues=(zw,))
+    )
+    assert found["D"] == (frozenset({((1,),)}),)
+    assert found["S"] == (frozenset({((0,), (1,)), ((1,), (1,))}),)
+
+
 def test_possible_diplotypes__one_recorded_parent() -> None:
     assert possible("normal", "het Albino", "?", "Albino") == {(0, 0), (0, 1)}
     assert possible("Albino", "het Albino", "?", "Albino") == {(1, 1)}
@@ -72,8 +83,8 @@ def test_possible_diplotypes__young_of_possible_parents_look_like_their_label(da
     known = data.draw(catalogues(loci=3, lethal=False))
     dam, sire = (data.draw(statements(known)) for _ in range(2))
     book = collection(
-        animal("D", write_label(dam, known), known),
-        animal("S", write_label(sire, known), known),
+        animal("D", write_label(dam, known), known, sex="F"),
+        animal("S", write_label(sire, known), known, sex="M"),
         catalogues=(known,),
     )
     parents = possible_diplotypes(book)
