@@ -2,7 +2,7 @@
 
 from pipeline.findings.suspicions.evidence import informative
 from pipeline.findings.suspicions.explain import Case
-from pipeline.findings.suspicions.sizes import both_counts, telling_counts, young_needed
+from pipeline.findings.suspicions.sizes import both_counts, findings_needed, telling_counts
 from pipeline.findings.suspicions.stable import GONE, Stable
 from pipeline.genetics.genes import Inheritance
 from pipeline.genetics.suspicions.alternatives import Alternative, Fault
@@ -46,22 +46,23 @@ def _looks_alike(case: Case, best: Alternative) -> bool:
 def _for_two_copies(case: Case, stable: Stable, gene: str) -> str:
     """Whether they look as recorded, look like one copy, or die: a third of the living show that look with two copies,
     unless they die."""
-    chances = {
-        rival.fault if isinstance(rival, Alternative) else rival: p for rival, p in case.suspicion.rivals
-    }
+    rivals = [(rival, chance) for rival, chance in case.suspicion.rivals if isinstance(rival, Alternative)]
+    dead = sum(chance for rival, chance in rivals if rival.fault is Fault.LETHAL)
+    alike = sum(chance for rival, chance in rivals if _looks_alike(case, rival))
     kills = (
         " Make no new pair of two meanwhile: if two copies kill, it costs a quarter of the young."
-        if chances.get(Fault.LETHAL, 0.0) >= OPEN
+        if dead >= OPEN
         else ""
     )
-    if chances.get(None, 0.0) >= OPEN:
+    if 1 - sum(chance for _, chance in rivals) >= OPEN:
         wanted = case.catalogue.by_name[gene].super_name
         return f"Look at all young of two {gene} again, the dead too: if none is {wanted}, {both_counts(3 / 4)}.{kills}"
-    begin = _begin(case, stable, gene)
+    needed = [(findings_needed(dead / (dead + alike), 3 / 2, sure / 100), sure) for sure in (95, 99)]
+    counts = ", ".join(f"{n} make it {sure} % sure" for n, sure in needed if n)
+    none = f" Where each gives young without it, two copies die: of such animals {counts}." if counts else ""
     return (
-        f"Pair young of two {gene} that show it with mates without it{begin}: one whose young all show {gene} lives with two "
-        f"copies, {both_counts(1 / 2)}. If each of them gives young without it, two copies die: {young_needed(2 / 3, 0.95)} "
-        f"such animals make it 95 % sure, {young_needed(2 / 3, 0.99)} make it 99 %.{kills}"
+        f"Pair young of two {gene} that show it with mates without it{_begin(case, stable, gene)}: one whose young all show "
+        f"{gene} lives with two copies, {both_counts(1 / 2)}.{none}{kills}"
     )
 
 

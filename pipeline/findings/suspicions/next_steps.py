@@ -2,7 +2,7 @@
 
 from pipeline.findings.suspicions.explain import Case, likelier
 from pipeline.findings.suspicions.gene_steps import for_gene
-from pipeline.findings.suspicions.sizes import both_counts, females_needed
+from pipeline.findings.suspicions.sizes import both_counts, findings_needed
 from pipeline.findings.suspicions.stable import GONE, Stable
 from pipeline.genetics.collection import Animal, Outcome
 from pipeline.genetics.genes import Gene, Inheritance
@@ -89,7 +89,7 @@ def _sexing(case: Case) -> str:
     unsexed = tallied + sum(sex_of(family, name) is None for name in here)
     if not unsexed:
         return ""
-    needed = [(females_needed(case.suspicion.rivals[0][1], sure / 100), sure) for sure in (95, 99)]
+    needed = [(findings_needed(case.suspicion.rivals[0][1], 2, sure / 100), sure) for sure in (95, 99)]
     told = [f"; {sure} % sure of none if {_all_female(n)}" for n, sure in needed if 0 < n <= unsexed]
     return f"Sex the young: one male proves a sire{''.join(told)}. "
 

@@ -1,6 +1,6 @@
 """How many young settle a test."""
 
-from math import ceil, inf, log, log2
+from math import ceil, log
 
 
 def young_needed(miss: float, sure: float) -> int:
@@ -19,7 +19,8 @@ def telling_counts(likely: float, recorded: float) -> str:
     return f"about {ceil(log(19) / drift)} young make it 95 % sure, {ceil(log(99) / drift)} make it 99 %"
 
 
-def females_needed(chance: float, sure: float) -> int:
-    """How many young sexed as females, and no male, raise the chance that a clutch has no sire to `sure`; 0: it is so."""
-    odds = chance / (1 - chance) if chance < 1 else inf
-    return max(0, ceil(log2(sure / (1 - sure) / odds)) if odds < inf else 0)
+def findings_needed(chance: float, times: float, sure: float) -> int:
+    """How many findings, each so many times likelier if a thing is so, raise its chance to `sure`; 0 where it is there."""
+    if chance >= sure:
+        return 0
+    return ceil((log(sure / (1 - sure)) - log(chance / (1 - chance))) / log(times) - 1e-9)

@@ -6,7 +6,7 @@ import pytest
 
 from pipeline.findings.suspicions import suspicion_findings
 from pipeline.findings.suspicions.counts import looks_text, times
-from pipeline.findings.suspicions.sizes import both_counts, females_needed, telling_counts, young_needed
+from pipeline.findings.suspicions.sizes import both_counts, findings_needed, telling_counts, young_needed
 from pipeline.findings.suspicions.stable import Stable
 from pipeline.genetics.collection import Settings
 from tests.genetics.carriers.books import book
@@ -71,9 +71,9 @@ def test_plain__takes_mates_labelled_not_first_and_carriers_never():
     ("chance", "sure", "young"),
     [(0.5, 0.95, 5), (0.5, 0.99, 7), (0.8, 0.95, 3), (0.96, 0.95, 0), (1, 0.99, 0)],
 )
-def test_females_needed__is_how_many_heads_show_a_coin_with_two(chance, sure, young):
+def test_findings_needed__is_how_many_heads_show_a_coin_with_two(chance, sure, young):
     """A coin that may have two heads (a textbook example of Bayes' rule, from memory): from even odds 5 heads give 32 to 1."""
-    assert females_needed(chance, sure) == young
+    assert findings_needed(chance, 2, sure) == young
     if young > 0:
         odds = chance / (1 - chance) * 2.0**young
         assert odds / (1 + odds) >= sure > odds / 2 / (1 + odds / 2)

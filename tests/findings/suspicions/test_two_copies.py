@@ -1,5 +1,6 @@
 """A gene recorded as incomplete dominant of which nobody ever saw two copies: they look like one, or they die."""
 
+import re
 from math import exp, log
 
 import pytest
@@ -63,14 +64,21 @@ def test_suspicions__supers_where_none_can_be_are_the_same_look():
 
 
 def test_next_step__tells_dominant_from_lethal_by_young_of_two():
-    """A visual of two hets of a dominant has two copies with 1/3: eight that have one leave 4 % (textbook, from memory)."""
+    """A visual of two hets of a dominant has two copies with 1/3 (textbook, from memory): each that has one counts 3/2."""
     animals = [
         ("D", "F", "Ember", None, None), ("S", "M", "Ember", None, None), ("K", "F", "Ember", "S", "D"),
         ("N", "M", "normal", None, None),
     ]  # fmt: skip
     young = [("P", "Ember", 48), ("P", "normal", 18)]
     told = book(animals, [("P", "D", "S")], young, catalogue=EMBER, settings=Settings())
-    (row,) = suspicion_findings(told).suspicions.itertuples()
+    found = suspicion_findings(told)
+    (row,) = found.suspicions.itertuples()
     assert "begin with K (Ember) and N (Normal)" in row.next_step
-    assert "8 such animals make it 95 % sure, 12 make it 99 %" in row.next_step
-    assert (2 / 3) ** 8 < 0.05 < (2 / 3) ** 7 and (2 / 3) ** 12 < 0.01 < (2 / 3) ** 11
+    chances = dict(zip(found.rivals["explanation"], found.rivals["probability"], strict=True))
+    odds = (
+        chances["young with two copies of Ember die"]
+        / chances["Ember is dominant: one and two copies look alike"]
+    )
+    for said, sure in (("95", 19), ("99", 99)):
+        (n,) = re.findall(rf"(\d+) make it {said} % sure", row.next_step)
+        assert odds * 1.5 ** int(n) >= sure > odds * 1.5 ** (int(n) - 1)
