@@ -141,6 +141,19 @@ def test_resolutions__beyond_the_bound_the_likeliest_are_kept():
     assert [2, 2] + [1] * 8 in split
 
 
+def test_resolutions__beyond_the_bound_an_impossible_young_does_not_hide_the_likeliest():
+    """Twenty Hypo of a Hypo dam and one Rose that can't be: two copies of Hypo are 2^20 times as likely as one."""
+    names = [f"Gene {letter}" for letter in "ABCDEFG"]
+    genes = catalogue(dominant("Hypo", locus="H"), recessive("Rose", locus="H"), *map(recessive, names))
+    hets = ", ".join(f"possible het {name}" for name in names)
+    book = pair(genes, f"Hypo, {hets}", " ".join(names))
+    seen = readings(book, young([("Hypo", 20), ("Rose", 1)]))["P1"][1]
+    nulls = Nulls(book)
+    found = resolutions(nulls, book.pairings["P1"], groups_of(nulls.places("Pea")), seen)
+    assert len(found) <= MOST
+    assert {one.expectations[0].looks[0] for one in found} >= {(((("Hypo",),), 1),)}
+
+
 @pytest.mark.parametrize("sire", ["possible het Albino", "het Albino"])
 def test_composite__keeps_its_level_under_simulation(sire):
     """Young of a true het under a label that leaves room: p below 5 % in at most 5 % of clutches (and 3 errors)."""

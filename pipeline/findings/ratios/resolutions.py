@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
-from math import inf, log, prod
+from math import log, prod
 
 from pipeline.findings.ratios.nulls import Expectation, Nulls, Pairs, Place, sires
 from pipeline.findings.ratios.readings import Readings
@@ -16,6 +16,8 @@ from pipeline.genetics.genes import SEXES
 
 MOST = 64
 """Resolutions of one question at most; see `resolutions`."""
+_RULED_OUT = -1e6
+"""What a young that can't be takes from a log-likelihood: more than all that can be do together."""
 
 Group = tuple[int, tuple[int, ...], tuple[int, ...]]
 """A linkage group of a question: its number, the positions asked about, and the loci at those positions."""
@@ -71,7 +73,7 @@ def _likeliest(
         fit = {expectation: _log_likelihood(expectation, loci, young) for expectation in own}
         best = max(fit.values())
         own.sort(key=lambda expectation: fit[expectation], reverse=True)
-        losses.append({e: inf if fit[e] == -inf else best - fit[e] for e in own})
+        losses.append({expectation: best - fit[expectation] for expectation in own})
     while prod(map(len, kept)) > most:
         worst = max((i for i, own in enumerate(kept) if len(own) > 1), key=lambda i: losses[i][kept[i][-1]])
         kept[worst].pop()
@@ -79,7 +81,7 @@ def _likeliest(
 
 
 def _log_likelihood(expectation: Expectation, loci: Sequence[int], young: Readings) -> float:
-    """Log-likelihood of the young that could be read at every one of the loci."""
+    """Log-likelihood of the young that could be read at every one of the loci, `_RULED_OUT` for each that can't be."""
     seen: Counter = Counter()
     for reading, count in young.items():
         looks = tuple(reading.looks[locus] for locus in loci)
@@ -90,5 +92,5 @@ def _log_likelihood(expectation: Expectation, loci: Sequence[int], young: Readin
     for (sex, looks), count in seen.items():
         given = [sex] if sex else SEXES
         chance = sum(expectation.sexes[SEXES.index(s)] * by_sex[SEXES.index(s)].get(looks, 0) for s in given)
-        total += count * log(chance) if chance else -inf
+        total += count * (log(chance) if chance else _RULED_OUT)
     return total
