@@ -32,7 +32,7 @@ def information(groups: Groups, couples: Couples, young: int, settings: Settings
     error about 0.02 bits).
     """
     found = np.zeros((couples.size, len(groups.spaces)))
-    for g, space in enumerate(groups.spaces):
+    for g in range(len(groups.spaces)):
         table = look_chances(g, groups, settings)
         kinds, place = distinct(table.reshape(-1, table.shape[-1]))
         alike, pairs = couples.weigh_once(g, one_of(place, len(kinds)).reshape(*table.shape[:2], -1))

@@ -100,7 +100,7 @@ class Exhaustive:
         shares: dict[tuple, float] = {}
         for sex in SEXES:
             for choice in product(*(group.items() for group in found.young[sex])):
-                share = 0.5
+                share = float(found.sexes[sex])
                 for _, weight in choice:
                     share *= float(weight)
                 if share:

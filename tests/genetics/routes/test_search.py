@@ -51,6 +51,14 @@ def test_quickest_route__equals_exhaustive_search_for_four_genes(seed):
     assert expected(found(*case)) == pytest.approx(Exhaustive(*case).best(), abs=1e-7)
 
 
+@pytest.mark.parametrize("seed", [1004, 1088, 1109, 1127, 1178, 1219])
+def test_quickest_route__counts_the_sexes_as_they_live(seed):
+    """The first gene is sex-linked and lethal without a wild type, so that more of one sex live."""
+    case = a_case(seed, 2, sex_linked=True)
+    assert case[0].genes[0].lethal
+    assert expected(found(*case)) == pytest.approx(Exhaustive(*case).best(), abs=1e-7)
+
+
 @pytest.mark.parametrize("seed", range(20))
 @pytest.mark.parametrize("more", [{"linked": True}, {"sex_linked": True}], ids=["linked", "sex-linked"])
 def test_quickest_route__keeps_phases_and_sex_chromosomes(seed, more):
