@@ -1,9 +1,11 @@
 """What README.md says by hand and quotes is what the program reckons and says."""
 
 import re
+import shlex
 from datetime import date
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner
 
@@ -122,3 +124,37 @@ def test_readme__quotes_what_the_program_says(everything_said, words):
         assert words in Path(first_run.__file__).read_text() + Path(sentences.__file__).read_text()
     else:
         assert words in everything_said
+
+
+def commands() -> list[list[str]]:
+    """Every command that README spells out with its book, as words without the program's name."""
+    blocks = [line.split("   ")[0] for line in README.splitlines() if line.startswith(".venv/bin/proveout ")]
+    spans = re.findall(r"`((?:proveout \w+|new) [^`]*\.xlsx[^`]*)`", README)
+    written = [re.sub(r"^(\.venv/bin/)?proveout ", "", text) for text in (*blocks, *spans) if "C:" not in text]
+    return [shlex.split(text.replace("*", "one")) for text in written]
+
+
+def boas(path: Path) -> None:
+    """A small book in which what the commands name is known."""
+    path.parent.mkdir(exist_ok=True)
+    motley = {**GENES[0], "Gene": "Motley", "Inheritance": "incomplete dominant"}
+    book = {"Species": [{"Species": BOA}], "Genes": [*GENES, motley], "Animals": [animal("F1", "het Albino")]}
+    write_book(path, book)
+
+
+@pytest.mark.parametrize("words", commands(), ids=" ".join)
+def test_readme__its_commands_work(words, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(click, "launch", lambda address: 0)
+    for word in words[2:] if words[0] == "new" else words:
+        if word.endswith(".xlsx"):
+            boas(tmp_path / word)
+    result = CliRunner().invoke(main, words)
+    assert result.exit_code == 0, result.output
+
+
+def test_readme__names_every_command_and_no_option_that_is_none():
+    options = {opt for command in main.commands.values() for param in command.params for opt in param.opts}
+    named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", README))
+    assert len(commands()) >= 7 and named - options == set()
+    assert [name for name in main.commands if f"`{name}" not in README] == []
