@@ -9,6 +9,7 @@ import pytest
 from openpyxl import Workbook, load_workbook
 
 from pipeline.season import run_season
+from pipeline.workbook.sheets import SHEETS, Kind, snake
 from pipeline.workbook.template import write_book
 from tests.endtoend.small import AS_OF, SMALL, small_book
 from tests.hostile.bounds import run
@@ -80,6 +81,34 @@ def test_season__the_book_s_own_name_stays_a_name(tmp_path, evil):
     assert "<script>alert" not in page and "<img src=x" not in page
     with duckdb.connect(str(folder / "season.duckdb"), read_only=True) as store:
         assert store.execute("SELECT DISTINCT book FROM findings.ratio_tests").fetchall() == [(book.name,)]
+
+
+def test_season__no_text_of_any_sheet_is_more_than_text(tmp_path):
+    """Every column of free text that may be left blank, its name in what it holds, so that it can be told whence it came."""
+    book = {name: [dict(row) for row in rows] for name, rows in SMALL.items()}
+    free = {
+        sheet.name: [c.name for c in sheet.columns if c.kind is Kind.TEXT and not c.required and c.name != "Currency"]
+        for sheet in SHEETS
+    }
+    for name, rows in book.items():
+        for row in rows:
+            row.update({column: f"=1+1|{column}</script><script>alert(1)</script>'; DROP SCHEMA findings; --" for column in free[name]})
+    write_book(tmp_path / "book.xlsx", book)
+    folder = run_season([tmp_path / "book.xlsx"], tmp_path / "season", as_of=AS_OF).folder
+    assert "<script>alert" not in (folder / "report.html").read_text(encoding="utf-8")
+    formulas = [
+        cell.value
+        for tab in load_workbook(folder / "findings.xlsx").worksheets
+        for row in tab.iter_rows()
+        for cell in row
+        if cell.data_type == "f" and str(cell.value).startswith("=1+1")
+    ]
+    assert formulas == []
+    with duckdb.connect(str(folder / "season.duckdb"), read_only=True) as store:
+        for name in ("Animals", "Pairings"):
+            for column in free[name]:
+                kept = store.execute(f"SELECT DISTINCT {snake(column)} FROM records.{snake(name)}").fetchall()
+                assert [text.startswith(f"=1+1|{column}<") for (text,) in kept] == [True], (name, column)
 
 
 LONG = "x" * 32_767
