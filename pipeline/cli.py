@@ -185,6 +185,8 @@ def season(
             number = _run_number() if watch else 0
             result = run_season(books, out, season=year, as_of=_day(as_of), seed=seed, watched=number, say=say, jobs=jobs, parquet=parquet)
         code = _tell_troubles(result.troubles)
+        for remark in result.remarks:
+            tell(f"proveout: {remark}", err=True)
         for sentence in result.headlines or ("There is nothing to tell yet; the report says which sheets to fill.",):
             tell(f"- {sentence}")
         click.echo(f"Report: {result.page}")

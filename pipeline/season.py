@@ -48,6 +48,8 @@ class SeasonResult:
     page: Path
     headlines: tuple[str, ...]
     troubles: tuple[Trouble, ...] = ()
+    remarks: tuple[str, ...] = ()
+    """What was odd about how the books were given."""
 
 
 def run_season(
@@ -104,7 +106,8 @@ def run_season(
             write_findings_book(
                 in_workbook.findings, making / "findings.xlsx", as_of=as_of, books=ways, cuts=in_workbook.cuts
             )
-    return SeasonResult(folder, folder / "report.html", tuple(headlines), troubles)
+    remarks = tuple(remark.message for one in given for remark in one.doubts)
+    return SeasonResult(folder, folder / "report.html", tuple(headlines), troubles, remarks)
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,11 @@ class Given:
     name: str
     remarks: tuple[Problem, ...] = ()
 
+    @property
+    def doubts(self) -> tuple[Problem, ...]:
+        """The remarks that are worth a word before the answers."""
+        return tuple(one for one in self.remarks if one.severity is Severity.WARNING)
+
 
 def given_books(paths: Sequence[Path]) -> tuple[Given, ...]:
     """The books in the order given, each once, under names that are all different.
@@ -59,6 +64,6 @@ def _remarks(path: Path, name: str, times: int) -> Iterable[Problem]:
         yield Problem(
             Severity.WARNING,
             Place(name, ""),
-            "The book was given more than once; it was read once.",
+            f"{name} was given more than once; it was read once.",
             "Name every book once.",
         )

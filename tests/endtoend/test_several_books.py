@@ -72,6 +72,14 @@ def test_season__exits_with_2_and_a_sentence_for_each_book_that_cannot_be_read(t
     assert "Report:" in result.stdout
 
 
+def test_season__says_once_that_a_book_was_given_twice(kept, tmp_path):
+    book = str(shutil.copy(kept, tmp_path / "ann.xlsx"))
+    command = ["season", book, book, book, "--out", str(tmp_path / "out"), "--as-of", AS_OF.isoformat()]
+    result = CliRunner().invoke(main, command)
+    assert result.exit_code == 0
+    assert result.stderr.splitlines() == ["proveout: ann.xlsx was given more than once; it was read once."]
+
+
 def test_run_season__nothing_is_written_where_no_book_can_be_read(three, tmp_path):
     shutil.copy(three[1], tmp_path / "worse.xlsx")
     with pytest.raises(BookError, match=r"None of the 2 books can be answered\. broken.xlsx: "):
@@ -119,7 +127,7 @@ def test_run_season__books_of_one_name_go_by_their_folders(kept, tmp_path):
     told = rows(folder, "SELECT book, severity, message FROM findings.problems WHERE sheet = '' ORDER BY ALL")
     assert told == [
         ("ann/boas.xlsx", "note", "Several books are called boas.xlsx; this one goes by ann/boas.xlsx here."),
-        ("ann/boas.xlsx", "warning", "The book was given more than once; it was read once."),
+        ("ann/boas.xlsx", "warning", "ann/boas.xlsx was given more than once; it was read once."),
         ("ben/boas.xlsx", "note", "Several books are called boas.xlsx; this one goes by ben/boas.xlsx here."),
     ]
 
