@@ -1,6 +1,8 @@
 """Killed or failing: at every step of a season, and at every move that replaces the folder of results."""
 
 import json
+import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -42,21 +44,28 @@ KILLED = """
 
     from pipeline.season import run_season
 
-    book, folder, as_of, *steps = sys.argv[1:]
+    books, folder, as_of, *steps = sys.argv[1:]
     for step in steps:
         if (child := os.fork()) == 0:
             die = lambda said: said == step and os.kill(os.getpid(), signal.SIGKILL)
-            run_season([Path(book)], Path(folder), as_of=date.fromisoformat(as_of), say=die)
+            paths = [Path(book) for book in books.split(os.pathsep)]
+            run_season(paths, Path(folder), as_of=date.fromisoformat(as_of), say=die)
             os._exit(0)
         print(step, os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), sep=":")
 """
 
 
+CLUB_STEPS = ("Reading, 1 of 2 books", "Reading, 2 of 2 books", "Answering, 1 of 2 books", "Writing the report")
+
+
 @FORKS
-def test_run_season__killed_at_any_step_leaves_the_earlier_results(book, earlier, survives):
-    command = [sys.executable, "-c", textwrap.dedent(KILLED), book, earlier, AS_OF.isoformat(), *STEPS]
+@pytest.mark.parametrize("steps", [STEPS, CLUB_STEPS], ids=["of one book", "of two"])
+def test_run_season__killed_at_any_step_leaves_the_earlier_results(book, earlier, survives, steps):
+    books = [book, shutil.copy(book, earlier.with_name("other.xlsx"))] if steps is CLUB_STEPS else [book]
+    given = os.pathsep.join(map(str, books))
+    command = [sys.executable, "-c", textwrap.dedent(KILLED), given, earlier, AS_OF.isoformat(), *steps]
     done = subprocess.run(command, capture_output=True, text=True, check=True, cwd=ROOT)
-    assert done.stdout.split("\n")[:-1] == [f"{step}:{-signal.SIGKILL}" for step in STEPS]
+    assert done.stdout.split("\n")[:-1] == [f"{step}:{-signal.SIGKILL}" for step in steps]
     survives()
 
 
