@@ -8,7 +8,7 @@ from typing import Any
 import pandas as pd
 
 from charts.later import alt
-from charts.theme import DASHES, SHAPES, Heading, finished, layered, named
+from charts.theme import DASHES, SHAPES, Heading, finished, in_percent, layered, named
 
 _PARTNERS = {"a visual partner": 1 / 2, "a het partner": 1 / 4}
 """The share of young that shows a recessive gene where the animal is het, by what the other parent is."""
@@ -22,6 +22,7 @@ def carrier_curve(row: pd.DataFrame) -> alt.LayerChart:
     `row` is one row of findings.carrier_odds that names how many young would settle it. No row gives an empty chart.
     """
     fold = named("curve").transform_fold(list(_PARTNERS), as_=["partner", "carries"])
+    fold = fold.transform_calculate(chance=in_percent("datum.carries", ".1f"))
     line = fold.encode(
         x=alt.X("young:Q", title="further young, none showing it", axis=alt.Axis(tickMinStep=1, grid=False)),
         y=_odds("carries"),
@@ -33,7 +34,7 @@ def carrier_curve(row: pd.DataFrame) -> alt.LayerChart:
         tooltip=[
             alt.Tooltip("young:Q", title="further young"),
             alt.Tooltip("partner:N", title="of"),
-            alt.Tooltip("carries:Q", title="carries it", format=".1%"),
+            alt.Tooltip("chance:N", title="carries it"),
         ],
     )
     once = named("curve").transform_filter(alt.datum.young == 0)
@@ -83,7 +84,7 @@ def _points(one: pd.Series) -> list[list[float]]:
 
 
 def _odds(field: str) -> alt.Y:
-    axis = alt.Axis(format=".0%", tickCount=5)
+    axis = alt.Axis(labelExpr=in_percent("datum.value"), tickCount=5)
     return alt.Y(f"{field}:Q", title="carries it", axis=axis, scale=alt.Scale(domain=[0, 1]))
 
 

@@ -48,16 +48,20 @@ def heading(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> H
     change = ""
     if pd.notna(row.change_per_year):
         change = (
-            f" {row.change_per_year:+.0%} a year, 95 % from {row.change_low:+.0%} to {row.change_high:+.0%}."
+            f" {_signed(row.change_per_year)} a year, 95 % from {_signed(row.change_low)} to {_signed(row.change_high)}."
         )
     scale = f" Asking prices times {row.asked_scale:.2f}." if pd.notna(row.asked_scale) else ""
     return Heading(
         title,
-        f"{row.currency}; n = {row.n}; circle sold, diamond asked"
+        f"{row.species}; {row.currency}; n = {row.n}; circle sold, diamond asked"
         + ("; band 95 %" if len(bands) else "")
         + (f"; turned {row.turned_on:%B %Y}" if pd.notna(row.turned_on) else ""),
         f"{title} in {row.currency}, {row.species}: {counts}. Trend: {row.direction}.{change}{_turned(row)}{scale}",
     )
+
+
+def _signed(share: float) -> str:
+    return f"{share:+.0%}".replace("%", " %")
 
 
 def _turned(row: pd.Series) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 import pandas as pd
 
 from charts.later import alt
-from charts.theme import SHAPES, Heading, day_axis, finished, layered, named
+from charts.theme import SHAPES, Heading, day, day_axis, finished, in_percent, layered, named
 
 MOST = 16
 """Animals drawn at most, the next to be ready first."""
@@ -23,7 +23,8 @@ def readiness(rows: pd.DataFrame) -> alt.LayerChart:
     `rows` are those of findings.growth of one species that are not ready yet and have a date, in the order to be drawn.
     An empty table gives an empty chart.
     """
-    base = named("animals").encode(y=alt.Y("animal:N", axis=None, sort=None), tooltip=_tooltip())
+    base = named("animals").transform_calculate(chance=in_percent("datum.p_ready"))
+    base = base.encode(y=alt.Y("animal:N", axis=None, sort=None), tooltip=_tooltip())
     span = base.mark_bar(style="range", height=10, yOffset=9).encode(x=_day("ready_early"), x2="ready_late:T")
     shapes = alt.Scale(domain=list(_WAITS), range=list(_WAITS.values()))
     mark = base.mark_point(style="observed", size=60, yOffset=9).encode(
@@ -54,7 +55,7 @@ def heading(rows: pd.DataFrame) -> Heading:
     drawn = rows.head(MOST)
     more = f"; {len(rows) - MOST} more later" if len(rows) > MOST else ""
     season = drawn["season_on"].dropna()
-    line = f"; line: season {season.iloc[0]:%Y-%m-%d}" if len(season) else ""
+    line = f"; line: the season begins {day(season.iloc[0])}" if len(season) else ""
     lines = ". ".join(_words(row, "waits for ") for row in drawn.itertuples(index=False))
     return Heading(
         title,
@@ -87,5 +88,5 @@ def _day(field: str) -> alt.X:
 def _tooltip() -> list[alt.Tooltip]:
     return [
         alt.Tooltip("words:N", title="ready"),
-        alt.Tooltip("p_ready:Q", title="ready by the season", format=".0%"),
+        alt.Tooltip("chance:N", title="ready by the season"),
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from charts.later import alt
-from charts.theme import SHAPES, Heading, finished, layered, named
+from charts.theme import SHAPES, Heading, finished, in_percent, layered, named
 
 _ROW = 58
 """Pixels a step takes: two lines of words and a bar."""
@@ -18,7 +18,8 @@ def route(steps: pd.DataFrame, outlook: pd.DataFrame) -> alt.LayerChart:
     `steps` are the rows of findings.goal_routes of one goal and route, `outlook` its row of goal_outlook. Seasons, in the
     middle of all courses; the line through the diamond holds eight courses in ten. Empty tables give an empty chart.
     """
-    base = named("steps").encode(y=alt.Y("step:O", axis=None), tooltip=_tooltip())
+    base = named("steps").transform_calculate(chance=in_percent("datum.litter"))
+    base = base.encode(y=alt.Y("step:O", axis=None), tooltip=_tooltip())
     grow = base.mark_bar(style="range", height=9, yOffset=20).encode(x=_season("born"), x2="ends:Q")
     breed = base.mark_bar(style="observed", height=9, yOffset=20).encode(x=_season("begins"), x2="born:Q")
     room = {"expr": "max(60, width - 4)"}
@@ -96,5 +97,5 @@ def _tooltip() -> list[alt.Tooltip]:
     return [
         alt.Tooltip("pair:N", title="pair"),
         alt.Tooltip("keep:N", title="young"),
-        alt.Tooltip("litter:Q", title="chance in a litter", format=".0%"),
+        alt.Tooltip("chance:N", title="chance in a litter"),
     ]

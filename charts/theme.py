@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any, TypeVar
 
 import pandas as pd
@@ -67,6 +68,16 @@ def day_axis(*, grid: bool = False) -> alt.Axis:
     """An axis of days with short labels, each with its year, since a narrow chart shows but some: 2026, 2026-04."""
     short = "{year: '%Y', quarter: '%Y-%m', month: '%Y-%m', week: '%Y-%m-%d', date: '%Y-%m-%d'}"
     return alt.Axis(tickCount=6, grid=grid, labelExpr=f"timeFormat(datum.value, {short})")
+
+
+def day(when: date) -> str:
+    """A day in a caption, where no line ends within it: '1 January 2027'."""
+    return f"{when.day}\u00a0{when:%B}\u00a0{when.year}"
+
+
+def in_percent(share: str, form: str = ".0f") -> str:
+    """A Vega expression that writes the share of that expression as '66 %'."""
+    return f"format(100 * {share}, '{form}') + '\u00a0%'"
 
 
 def layered(*charts: alt.Chart) -> alt.LayerChart:

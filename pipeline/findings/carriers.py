@@ -7,6 +7,7 @@ import pandas as pd
 
 from pipeline.findings.carrier_claims import further_young, says
 from pipeline.findings.frames import findings_frame
+from pipeline.findings.shares import in_percent
 from pipeline.genetics.carriers.clashes import Clash
 from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.network import TABLE_LIMIT
@@ -111,7 +112,7 @@ def _overclaims(collection: Collection, found: Carriers, column: str | None) -> 
             yield Problem(
                 Severity.WARNING,
                 Place(collection.book, "Animals", animal.row or None, column),
-                f"{animal.id} is written as {written} {entry.gene}; its ancestors give {entry.from_ancestors:.0%}.",
+                f"{animal.id} is written as {written} {entry.gene}; its ancestors give {in_percent(entry.from_ancestors)}.",
                 f"Write {f'{honest} {entry.gene}' if honest else f'nothing of {entry.gene}'}, "
                 "or set Label basis to proved where its young have shown it, or write on the parent that it is het.",
                 written,

@@ -17,6 +17,7 @@ from pipeline.report.book_links import LOOKED_AT, BookLinks
 from pipeline.report.context import Context, complete
 from pipeline.report.excel_charts import TITLE, excel_charts, write_excel_charts
 from pipeline.report.head import PageHead
+from pipeline.report.readable import PERCENT
 from pipeline.report.sheet_formats import Formats, is_long, is_number, number_format
 from pipeline.report.table_sheet import TableSheet
 from pipeline.report.verdicts import VERDICTS
@@ -189,6 +190,8 @@ def _written(column: FindingsColumn, formats: Formats) -> tuple[Callable[[Any], 
         return bool, formats.plain, "FALSE"
     if column.type in ("INTEGER", "DOUBLE"):
         return float, formats.number(number_format(column)), "123,456"
+    if is_long(column) and column.name != "value":
+        return lambda value: PERCENT.sub("\u00a0", str(value))[:_LONGEST], formats.wrapped, ""
     return lambda value: str(value)[:_LONGEST], formats.wrapped if is_long(column) else formats.plain, ""
 
 

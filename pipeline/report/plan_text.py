@@ -6,7 +6,8 @@ from typing import Any
 
 import pandas as pd
 
-from pipeline.report.readable import shortened
+from pipeline.findings.shares import in_percent
+from pipeline.report.readable import PERCENT, shortened
 
 WIDTH = 80
 _CAUTION = (
@@ -62,8 +63,8 @@ def _headline(way: Mapping[str, Any]) -> list[str]:
     lines = _wrapped(f"{way['goal']}: {_kind(way['way'])}")
     words = f"Born in season {way['season']:.0f}, in {way['years']:.1f} years (8 of 10 within {way['years_low']:.1f} to {way['years_high']:.1f})."
     if not pd.isna(way["wanted_by"]):
-        words += f" By {way['wanted_by']:.0f}, as wished: {way['p_by_wanted']:.0%}."
-    words += f" Gets there at all: {way['p_ever']:.0%}. Inbreeding at most {100 * way['f_most']:.3g} %."
+        words += f" By {way['wanted_by']:.0f}, as wished: {in_percent(way['p_by_wanted'])}."
+    words += f" Gets there at all: {in_percent(way['p_ever'])}. Inbreeding at most {100 * way['f_most']:.3g} %."
     return lines + _indented(" ".join(filter(None, [words, _said(way["note"])])))
 
 
@@ -76,8 +77,8 @@ def _step(row: Mapping[str, Any]) -> list[str]:
     sex = _SEXES.get(row["keep_sex"], "either sex")
     young = "more than 2,000" if pd.isna(row["young_for_95"]) else f"{row['young_for_95']:.0f}"
     words = (
-        f"{row['dam']} x {row['sire']}. Keep {row['keep_label']}, {sex}: {row['probability_one']:.1%} of the young, "
-        f"{row['probability_by_litter']:.0%} in a litter, {young} young for 95 %."
+        f"{row['dam']} x {row['sire']}. Keep {row['keep_label']}, {sex}: {in_percent(row['probability_one'], '.1%')} of the young, "
+        f"{in_percent(row['probability_by_litter'])} in a litter, {young} young for 95 %."
     )
     if not pd.isna(row["ready"]):
         words += f" Likely there in {row['born']:.0f}, grown for {row['ready']:.0f}."
@@ -98,7 +99,9 @@ def _indented(words: str) -> list[str]:
 
 
 def _wrapped(words: str, initial_indent: str = "", subsequent_indent: str = "") -> list[str]:
-    return wrap(shortened(words), WIDTH, initial_indent=initial_indent, subsequent_indent=subsequent_indent)
+    whole = PERCENT.sub("\u00a0", shortened(words))
+    lines = wrap(whole, WIDTH, initial_indent=initial_indent, subsequent_indent=subsequent_indent)
+    return [line.replace("\u00a0%", " %") for line in lines]
 
 
 def _said(value: object) -> str:

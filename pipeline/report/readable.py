@@ -16,7 +16,7 @@ _RIGHT_TO_LEFT = re.compile(
     r"[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufeff](?:[^\x21-\x7e]*[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufeff])?"
 )
 """Hebrew, Arabic and their like, from the first such letter to the last before anything else."""
-_PERCENT = re.compile(r"(?<=\d) (?=%)")
+PERCENT = re.compile(r"(?<=\d) (?=%)")
 _FIGURE = re.compile(r"(?<=\b[pqn]) (?=(?:[=<].)?\d)|(?<=\b[pqn] [=<]) (?=\d)")
 """Spaces at which a line is not to end: '95 %', 'p 0.03', 'n = 16'."""
 _ISOLATE, _POP = "\u2068", "\u2069"
@@ -34,7 +34,7 @@ def shortened(text: str, longest_word: int = LONGEST_WORD) -> str:
 def readable(text: str) -> str:
     """`shortened`, with no line ending within a figure, and what is written from right to left set apart, so that it turns
     nothing around it."""
-    text = _FIGURE.sub("\u00a0", _PERCENT.sub("\u202f", shortened(text)))
+    text = _FIGURE.sub("\u00a0", PERCENT.sub("\u202f", shortened(text)))
     return text if text.isascii() else _RIGHT_TO_LEFT.sub(rf"{_ISOLATE}\g<0>{_POP}", text)
 
 

@@ -42,9 +42,9 @@ def number_format(column: FindingsColumn) -> str:
     if name in ("p", "q", "from_ancestors") or name.startswith("p_"):
         return "0.0000"
     if name in _KINSHIP:
-        return "0.00%"
+        return '0.00"\u00a0"%'
     if name.startswith(_SHARES):
-        return "0%"
+        return '0"\u00a0"%'
     if name in _AS_IT_IS:
         return "General"
     return "#,##0" if name.endswith(_WHOLE) else "0.00"

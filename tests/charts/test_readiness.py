@@ -48,6 +48,6 @@ def test_heading__says_how_many_more():
     words = heading(_rows(MOST + 2))
     assert words.title == "Common boa: who becomes ready when"
     assert "B0 (F)" in words.description and "; waits for weight." in words.description
-    assert "2 more later" in words.subtitle and "season 2027-01-01" in words.subtitle
+    assert "2 more later" in words.subtitle and "season begins 1\u00a0January\u00a02027" in words.subtitle
     assert len(data(_rows(MOST + 2))["animals"]) == MOST
     assert heading(no_growth()[0]).subtitle == "nobody is on the way"

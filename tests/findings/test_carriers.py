@@ -47,7 +47,7 @@ def test_carrier_findings__an_overclaim_is_a_warning_by_cell():
     (problem,) = carrier_findings(book(animals), "F").problems
     assert problem.severity is Severity.WARNING
     assert (problem.place.sheet, problem.place.cell, problem.value) == ("Animals", "F4", "100% het")
-    assert problem.message == "X is written as 100% het Ash; its ancestors give 67%."
+    assert problem.message == "X is written as 100% het Ash; its ancestors give 67 %."
     assert problem.hint.startswith("Write 66% het Ash, or set Label basis to proved")
 
 

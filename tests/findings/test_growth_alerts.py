@@ -47,7 +47,7 @@ def test_growth_alerts__weight_lost():
     first, *others = _book(sex="F")
     (alert,) = _alerts([_changed(first, _loses), *others]).itertuples()
     assert alert.kind == "weight lost" and alert.date == pd.Timestamp(date.fromordinal(TODAY - 20))
-    assert "Lost 16% in 91 days" in alert.message and "vet decides" in alert.message
+    assert "Lost 16 % in 91 days" in alert.message and "vet decides" in alert.message
 
 
 @pytest.mark.parametrize(

@@ -75,7 +75,7 @@ def test_route_findings__gamble_is_named_with_its_odds():
     found = routes_of(herd, ("Visual", "Ash"))
     (row,) = found.outlook.to_dict("records")
     assert row["p_ever"] == pytest.approx(4 / 9, abs=0.03)
-    assert "A gamble: F1 carries Ash with 66%." in found.routes["note"].iloc[0]
+    assert "A gamble: F1 carries Ash with 66 %." in found.routes["note"].iloc[0]
     assert (
         row["note"].startswith("A gamble: with 5") and row["years_low"] <= row["years"] <= row["years_high"]
     )
@@ -114,7 +114,7 @@ def test_route_findings__animal_for_sale_that_carries_the_gene_is_named():
 
 def test_route_findings__goal_owned_names_the_animal():
     found = routes_of(book(ASH, FOG, animal("F2", "F", "Ash Fog, het Moss")), DOUBLE)
-    assert notes_of(found) == ["F2 (100%) is Double already, by all records."]
+    assert notes_of(found) == ["F2 (100 %) is Double already, by all records."]
     assert found.routes.empty
 
 
@@ -122,7 +122,7 @@ def test_route_findings__goal_that_many_own_is_one_sentence():
     own = [animal(f"F{i}", "F", "Ash Fog") for i in range(2, 8)]
     sale = animal("F1", "F", "Ash Fog", status="for sale")
     assert notes_of(routes_of(book(sale, *own), DOUBLE)) == [
-        "F2 (100%); F3 (100%); F4 (100%); F5 (100%); F6 (100%) and 2 more are Double already, by all records."
+        "F2 (100 %); F3 (100 %); F4 (100 %); F5 (100 %); F6 (100 %) and 2 more are Double already, by all records."
     ]
 
 

@@ -8,9 +8,9 @@ from tests.charts.route_tables import outlook, steps
 WAY = """\
 Double: the quickest way
   Born in season 2031, in 4.7 years (8 of 10 within 4.7 to 8.7). By 2034, as
-  wished: 86%. Gets there at all: 97%. Inbreeding at most 25 %.
-  1. 2027   F1 x M1. Keep Normal, het Ash Fog, a daughter: 50.0% of the young,
-            100% in a litter, 5 young for 95 %. Likely there in 2027, grown for
+  wished: 86 %. Gets there at all: 97 %. Inbreeding at most 25 %.
+  1. 2027   F1 x M1. Keep Normal, het Ash Fog, a daughter: 50.0 % of the young,
+            100 % in a litter, 5 young for 95 %. Likely there in 2027, grown for
             2031."""
 
 
@@ -31,9 +31,15 @@ def test_plan_text__way_to_a_goal_step_by_step():
     text = plan_text({"goal_outlook": outlook(), "goal_routes": steps()})
     assert (
         WAY in text
-        and "  3. 2031   young of step 1 x young of step 2. Keep Ash Fog, either sex: 6.2%" in text
+        and "  3. 2031   young of step 1 x young of step 2. Keep Ash Fog, either sex: 6.2 %" in text
     )
     assert "47 young for 95 %. A word." in text.replace("\n            ", " ")
+
+
+def test_plan_text__ends_no_line_between_a_number_and_its_percent_sign():
+    for fill in range(60, 75):
+        lines = plan_text({"season_plan": plan(reason=f"{'x' * fill} 25 % of the young.")}).splitlines()
+        assert any("25 %" in line for line in lines)
 
 
 def test_plan_text__pairs_best_first_with_what_to_mind():

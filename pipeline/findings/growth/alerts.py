@@ -17,6 +17,7 @@ from pipeline.findings.growth.curves import PARAMETERS, Floats, log_weight
 from pipeline.findings.growth.fitting import DAYS_A_YEAR
 from pipeline.findings.growth.population import FIRST, Population
 from pipeline.findings.growth.weighings import DOUBTED, NEVER_WEIGHED, PLAIN, Series
+from pipeline.findings.shares import in_percent
 from pipeline.store.tables import GROWTH_ALERTS
 
 LOSS = 0.1
@@ -108,7 +109,7 @@ def _lost(animal: Animal, own: Series, watch: Watch) -> dict[str, Any] | None:
     share = 1 - own.grams[-1] / own.grams[-2]
     return _alert(
         animal.id, own.days[-1], "weight lost",
-        f"Lost {share:.0%} in {own.days[-1] - own.days[-2]:.0f} days: {_grams(own.grams[-1])} after {_grams(own.grams[-2])} on "
+        f"Lost {in_percent(share)} in {own.days[-1] - own.days[-2]:.0f} days: {_grams(own.grams[-1])} after {_grams(own.grams[-2])} on "
         f"{_iso(own.days[-2])}. Weigh it again; if the loss holds or it looks unwell, a reptile vet decides.",
     )  # fmt: skip
 
@@ -141,7 +142,7 @@ def _stalled(animal: Animal, own: Series, watch: Watch) -> dict[str, Any] | None
     return _alert(
         animal.id, own.days[-1], "no gain",
         f"{_grams(now)} after {_grams(before)} on {_iso(since)}: no gain in {own.days[-1] - since:.0f} days, where "
-        f"{animal.species} of its weight gain about {np.expm1(gain):.0%}. A pause before a shed or over winter is common; "
+        f"{animal.species} of its weight gain about {in_percent(np.expm1(gain))}. A pause before a shed or over winter is common; "
         "if it lasts, ask a reptile vet rather than feed harder.",
     )  # fmt: skip
 

@@ -18,7 +18,7 @@ NEARER = 0.5
 """A young that is only nearer a goal, or that a way to it wants, counts half as much as one that is the goal."""
 MEANING = (
     f"{GOALS:.0f} points at most for the goals, {VALUE:.0f} for the value of the young, {INFORMATION:.0f} for what they "
-    "would tell of hidden genes, times the chance that both are ready; less one for each % of inbreeding and of young "
+    "would tell of hidden genes, times the chance that both are ready; less one for each percent of inbreeding and of young "
     "that lethal genes kill."
 )
 

@@ -13,6 +13,7 @@ from pipeline.findings.pairs.goals import Goal
 from pipeline.findings.routes.goals import Answer, Way, goal_label
 from pipeline.findings.routes.stock import Herd
 from pipeline.findings.routes.timing import Seasons
+from pipeline.findings.shares import in_percent
 from pipeline.genetics.carriers.odds import STEPS
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Gene
@@ -72,8 +73,13 @@ class Told:
             runs=RUNS, seed=self.seed,
         )  # fmt: skip
 
+    @property
+    def arrives(self) -> bool:
+        """Whether any course of the way gets there; of many gambles in a row it may be none."""
+        return bool(np.isfinite(self.played.born[-1]).any())
+
     def outlook(self) -> dict[str, object]:
-        """The way's row of goal_outlook."""
+        """The way's row of goal_outlook, of a way that arrives."""
         born = self.played.born[-1]
         low, middle, high = (_quantile(born, q) for q in (0.1, 0.5, 0.9))
         wanted = self.wanted_by
@@ -123,7 +129,7 @@ class Told:
     def _notes(self) -> Iterator[str]:
         p = float(np.isfinite(self.played.born[-1]).mean())
         if p < SURE:
-            yield f"A gamble: with {1 - p:.0%} it never gets there, because an animal on the way lacks what it should carry."
+            yield f"A gamble: with {in_percent(1 - p)} it never gets there, because an animal on the way lacks what it should carry."
 
     def _step_notes(self, position: int) -> Iterator[str]:
         step, odds = self.way.route[position], self.odds[position]
@@ -132,7 +138,7 @@ class Told:
                 yield from self._gambles(source, position)
         if odds.right < SURE:
             yield (
-                f"{odds.right:.0%} of young with that label have what the way needs, and their look does not tell: keep one "
+                f"{in_percent(odds.right)} of young with that label have what the way needs, and their look does not tell: keep one "
                 "from every litter, and go by what they throw."
             )
         yield from self._same_pair(position)
@@ -149,7 +155,8 @@ class Told:
                 continue
             there, gone = (self._right(position, animal, gene, carried) for carried in (True, False))
             if gone < there / 2:
-                unsure.append(f"{gene.name} with {percentage(Fraction(chance).limit_denominator(100))}")
+                odds = percentage(Fraction(chance).limit_denominator(100))
+                unsure.append(f"{gene.name} with {odds.replace('%', ' %')}")
         if unsure:
             yield f"A gamble: {name} carries {' and '.join(unsure)}."
 

@@ -113,4 +113,4 @@ class _Doubts:
 
 
 def _percent(chance: float) -> str:
-    return "over 99%" if chance > 0.99 else f"{chance:.0%}"
+    return "over 99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
