@@ -1,16 +1,18 @@
 """Problems of a book as words for a terminal, and as JSON."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from pipeline.problems import Problem, Severity
+from pipeline.report.alike import times, together
 
 _MARKS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "note"}
 
 
 def problems_text(problems: Sequence[Problem], sheets: Sequence[str] = ()) -> str:
-    """Problems by sheet, worst first within each, and a last line that counts them.
+    """Problems by sheet, worst first within each, many that say the same in one line, and a last line that
+    counts them.
 
     `sheets` come in that order, so that a cause stands before what follows from it; others after them, by name.
     """
@@ -23,13 +25,22 @@ def problems_text(problems: Sequence[Problem], sheets: Sequence[str] = ()) -> st
     )
     for (book, sheet), own in groupby(by_sheet, key=lambda p: (p.place.book, p.place.sheet)):
         lines.append(f"{book}, sheet {sheet}" if sheet else book)
-        lines += [f"  {_MARKS[p.severity]:<8}{p.place.cell or '':<8}{_sentence(p)}" for p in own]
+        lines += _lines(list(own))
     counts = {severity: sum(p.severity is severity for p in problems) for severity in Severity}
     lines.append(
         f"{_count(counts[Severity.ERROR], 'error')} (what stands there is left out), "
         f"{_count(counts[Severity.WARNING], 'warning')} (used, and doubted), {_count(counts[Severity.NOTE], 'note')}."
     )
     return "\n".join(lines)
+
+
+def _lines(problems: Sequence[Problem]) -> Iterator[str]:
+    """A line for each problem of one sheet, and one for many that say the same."""
+    for places in together((p.severity, p.message, p.hint) for p in problems):
+        first = problems[places[0]]
+        cells = [problems[at].place.cell or "" for at in places]
+        also = f" ({times(cells)}.)" if len(cells) > 1 else ""
+        yield f"  {_MARKS[first.severity]:<8}{cells[0]:<8}{_sentence(first)}{also}"
 
 
 def problems_json(problems: Sequence[Problem]) -> str:
