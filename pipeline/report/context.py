@@ -72,6 +72,10 @@ class Context:
             return pd.Series(True, index=seasons.index)
         return seasons.isna() | (seasons == self.head.season).fillna(False).astype(bool)
 
+    def of_book(self, name: object, book: str) -> str:
+        """A name as a sentence has it: with its book where there are several, for two keepers may have the same ID."""
+        return f"{name} in {book}" if self.several_books else str(name)
+
     def subject(self, book: str, *names: object) -> str:
         """What a chart is of, in the same words wherever it is asked for; the book is named where there are several."""
         known = [str(name) for name in names if not pd.isna(name)]

@@ -44,6 +44,12 @@ class Picture:
         return topic, book, species, name
 
     @property
+    def book(self) -> str:
+        """The book its rows are of; '' where it has none."""
+        rows = self.tables[0]
+        return readable(str(rows["book"].iat[0])) if len(rows) and "book" in rows else ""
+
+    @property
     def heading(self) -> Heading:
         """Its words and its height."""
         said = self.module.heading(*self.tables)
@@ -96,9 +102,13 @@ def _drawn_by() -> str:
 
 
 class Figures:
-    """Collects pictures while the page is written; `payload` is what the page's script draws them from."""
+    """Collects pictures while the page is written; `payload` is what the page's script draws them from.
 
-    def __init__(self) -> None:
+    With `several_books` the title of each names its book.
+    """
+
+    def __init__(self, several_books: bool = False) -> None:
+        self._several_books = several_books
         self._specs: dict[str, dict[str, Any]] = {}
         self._charts: list[dict[str, Any]] = []
         self.headings: list[Heading] = []
@@ -109,6 +119,8 @@ class Figures:
         if picture.kind not in self._specs:
             self._specs[picture.kind] = picture.specification()
         heading = picture.heading
+        if self._several_books and (book := picture.book):
+            heading = replace(heading, title=f"{heading.title} · {book}")
         self._charts.append({
             "kind": picture.kind,
             "words": [heading.title, heading.subtitle, heading.description],

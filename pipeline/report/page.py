@@ -51,7 +51,7 @@ def write_page(
 
 def _context(findings: Mapping[str, pd.DataFrame], head: PageHead, chosen: ChosenCharts) -> Context:
     """What the sections are given; charts of ratios and carriers are left to their sections, which draw more of them."""
-    figures = Figures()
+    figures = Figures(several_books=len(head.books) > 1)
     others = {key: one for key, one in chosen.pictures.items() if not key.startswith(("ratio/", "carrier/"))}
     drawn = {key: figures.add(one) for key, one in others.items()}
     return Context(complete(findings), head, drawn, chosen.left_out, figures)

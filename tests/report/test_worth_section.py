@@ -33,14 +33,14 @@ def test_worth__young_of_the_page_s_season_and_their_sum():
     assert labels == ["Albino", "all young"]
     assert "1 of 2 parents" in part.values["season"].texts[1]
     assert part.highlights[0].text == (
-        "Corn snake: 3 live young of the season at today's prices about 300 USD, 240 to 375; no promise."
+        "Corn snake: 3 live young of the season at today's prices about 300 USD (80 % range 240 to 375); no promise."
     )
 
 
 def test_worth__genes_by_falling_factor():
     rows = [{"species": "Corn snake", "gene": gene, "standing": "shows", "currency": "USD", "n": 9, "factor": factor, "factor_low": 1.0, "factor_high": 4.0} for gene, factor in (("Amel", 1.5), ("Hypo", 3.0))]  # fmt: skip
     grid = worth(_context(gene_premiums=rows)).values["genes"]
-    assert [texts[0] for texts in grid.texts] == ["Hypo", "Amel"] and "1.00 to 4.00" in grid.texts[0]
+    assert [texts[0] for texts in grid.texts] == ["Hypo", "Amel"] and "1.00 to\u00a04.00" in grid.texts[0]
 
 
 def test_worth__silent_without_prices():

@@ -61,10 +61,11 @@ _SHARED = """
 
 
 def _sums(rows: pd.DataFrame) -> list[Highlight]:
-    """How much was found in all, and in which books the most."""
+    """How much was found in all, and in which books the most; that a book can't be answered is said already."""
     told = []
+    answered = rows[rows["answered"].eq(True)]
     for field, noun in _FOUND.items():
-        most = rows[rows[field] > 0].sort_values([field, "book"], ascending=[False, True], kind="stable")
+        most = answered[answered[field] > 0].sort_values([field, "book"], ascending=[False, True], kind="stable")
         if len(most):
             where = listed(
                 [f"{row.book} ({getattr(row, field):,})" for row in most.itertuples()], _MOST_NAMED

@@ -34,7 +34,7 @@ def carriers(context: Context) -> Part:
         "tangled": int(context.table("carrier_odds")["p_none"].isna().sum()),
         "not_exact": int((~rows["method"].isin(["exact"])).sum()),
     }
-    return Part(values, tuple(_highlights(here)))
+    return Part(values, tuple(_highlights(here, context)))
 
 
 def _in_full(rows: pd.DataFrame) -> pd.Series:
@@ -89,13 +89,13 @@ def _grid(name: str, caption: str, rows: pd.DataFrame, context: Context, *, draw
 def _copies(rows: pd.DataFrame) -> list[str]:
     """'2 · 98 · 0', the odds of each number of copies in whole percent."""
     odds_of = zip(rows["p_none"], rows["p_one"], rows["p_two"], strict=True)
-    return [" · ".join(f"{100 * one:.0f}" for one in three) for three in odds_of]
+    return ["\u00a0·\u00a0".join(f"{100 * one:.0f}" for one in three) for three in odds_of]
 
 
 def _both(rows: pd.DataFrame, partner: str) -> list[str]:
     """'6 / 8', the young for 95 % and for 99 %."""
     pairs = zip(rows[f"on_{partner}_95"], rows[f"on_{partner}_99"], strict=True)
-    return ["" if pd.isna(some) else f"{some:.0f} / {more:.0f}" for some, more in pairs]
+    return ["" if pd.isna(some) else f"{some:.0f}\u00a0/\u00a0{more:.0f}" for some, more in pairs]
 
 
 def _settled(rows: pd.DataFrame, context: Context) -> Grid:
@@ -134,12 +134,14 @@ def _told(row: Any, chance: str) -> tuple[str, str]:
     return ("shown", str(row.label)) if shows else ("unlikely", f"{row.gene} {chance}")
 
 
-def _highlights(here: pd.DataFrame) -> list[Highlight]:
+def _highlights(here: pd.DataFrame, context: Context) -> list[Highlight]:
     """Labels that say more than the records bear out, and hets still open."""
     too_much = here[here["says"] == "too much"]
     found = []
     if len(too_much):
-        names = listed([f"{row.animal} ({row.gene})" for row in too_much.itertuples()])
+        names = listed(
+            [f"{context.of_book(row.animal, row.book)} ({row.gene})" for row in too_much.itertuples()]
+        )
         say = "says" if len(too_much) == 1 else "say"
         labels = counted(len(too_much), "label")
         words = f"{labels} of animals here {say} more than the records bear out: {names}."

@@ -41,7 +41,7 @@ def growth(context: Context) -> Part:
         "left_out": context.left_out.get("growth", 0),
     }
     quiet = "No weight gives cause for alarm." if "growth_alerts" in context.tables and len(rows) else ""
-    return Part(values, (*_alarms(alerts), *_ready(rows)), quiet)
+    return Part(values, (*_alarms(alerts, context), *_ready(rows, context)), quiet)
 
 
 def _ordered(rows: pd.DataFrame, as_of: date) -> pd.DataFrame:
@@ -60,7 +60,7 @@ _COLUMNS = """
     latest_on | Weighed on | dates |
     target_g  | Breeding weight | counts | g
     ready_on  | Ready on | dates |
-    ready_between | Likely between (80 %) | brief |
+    ready_between | Likely between (80 %) | day_ranges |
     p_ready   | Ready by next season | percents |
     blocked_by | Waits for | words |
     curve     | Curve | words |
@@ -86,14 +86,12 @@ def _alerts(alerts: pd.DataFrame, context: Context) -> Grid | None:
     return grid("alerts", "Weights that want a look", alerts, columns, empty="")
 
 
-def _alarms(alerts: pd.DataFrame) -> list[Highlight]:
+def _alarms(alerts: pd.DataFrame, context: Context) -> list[Highlight]:
     """What the scale told; animals that were long not on it are said apart, and not as a matter of urgency."""
     if alerts.empty:
         return []
     unweighed = alerts["kind"] == "not weighed"
-    told, waiting = (
-        sorted(set(rows["animal"].astype(str))) for rows in (alerts[~unweighed], alerts[unweighed])
-    )
+    told, waiting = (sorted(set(_named(rows, context))) for rows in (alerts[~unweighed], alerts[unweighed]))
     found = []
     if told:
         found.append(
@@ -105,13 +103,17 @@ def _alarms(alerts: pd.DataFrame) -> list[Highlight]:
     return found
 
 
-def _ready(rows: pd.DataFrame) -> list[Highlight]:
+def _named(rows: pd.DataFrame, context: Context) -> list[str]:
+    return [context.of_book(*whose) for whose in zip(rows["animal"], rows["book"], strict=True)]
+
+
+def _ready(rows: pd.DataFrame, context: Context) -> list[Highlight]:
     """Who is ready, and who likely will be by the coming season; said as what it is: likely."""
     if rows.empty:
         return []
     there = rows["blocked_by"] == "nothing"
     likely = (rows["p_ready"].astype(float) >= _LIKELY) & ~there
-    coming = [str(name) for name in rows.loc[likely, "animal"]]
+    coming = _named(rows[likely], context)
     ready = f"{counted(int(there.sum()), 'animal')} ready to breed by weight, age and rest already."
     words = [ready] if there.any() else []
     if coming:

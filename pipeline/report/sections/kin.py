@@ -29,7 +29,7 @@ def kin(context: Context) -> Part:
         "left_out": max(0, len(pairs) - _MOST_PAIRS),
         "asked": len(context.table("inbreeding")) > 0,
     }
-    return Part(values, tuple(_highlights(animals, pairs)))
+    return Part(values, tuple(_highlights(animals, context)))
 
 
 def _pairs(pairs: pd.DataFrame, context: Context) -> Grid:
@@ -68,12 +68,13 @@ def _animals(animals: pd.DataFrame, context: Context) -> Grid:
     return grid("inbred", "Inbred animals", animals, columns, empty="")
 
 
-def _highlights(animals: pd.DataFrame, pairs: pd.DataFrame) -> list[Highlight]:
+def _highlights(animals: pd.DataFrame, context: Context) -> list[Highlight]:
     """Animals here that are inbred beyond the keeper's own limit."""
     here = animals[animals["over_limit"].eq(True) & ~animals["status"].isin(_GONE)]
     if here.empty:
         return []
-    names = listed([f"{row.animal} ({shares(pd.Series([row.f]))[0]})" for row in here.itertuples()])
+    each = zip(here["animal"], here["book"], shares(here["f"]), strict=True)
+    names = listed([f"{context.of_book(animal, book)} ({f})" for animal, book, f in each])
     return [
         Highlight(
             f"{counted(len(here), 'animal')} here inbred beyond your limit: {names}.", "kin", urgent=False

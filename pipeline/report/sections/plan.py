@@ -33,7 +33,7 @@ def plan(context: Context) -> Part:
         "keep": _holdbacks(context, keep=True),
         "go": _holdbacks(context, keep=False),
     }
-    return Part(values, tuple(_highlights(planned, context.table("holdbacks"))))
+    return Part(values, tuple(_highlights(planned, context.table("holdbacks"), context)))
 
 
 def _in_order(frame: pd.DataFrame, by: list[str]) -> pd.DataFrame:
@@ -121,8 +121,6 @@ _OPTIONS = """
     value_range | 80 % range | brief |
     currency | Currency | words |
     information_bits | Told | tenths | bits
-    information_on | Most on | words |
-    weight_ratio | Heavier over lighter | tenths |
     species | Species | brief |
     dam     | Dam | words |
     sire    | Sire | words |
@@ -135,7 +133,7 @@ def _options(context: Context, rows: pd.DataFrame) -> Grid:
         limit=rows["limit"].where(rows["limit"] != "nothing"),
     )
     columns = columns_of("pair_options", _OPTIONS, book=context.several_books)
-    return grid("pair-options", "Every pair that could be, the best first", rows, columns, empty="")
+    return grid("pair-options", "Every pair that could be, best first", rows, columns, empty="")
 
 
 _YOUNG = """
@@ -204,10 +202,12 @@ def _holdbacks(context: Context, *, keep: bool) -> Grid:
     return grid("keep" if keep else "may-go", caption, rows, columns, empty="")
 
 
-def _highlights(planned: pd.DataFrame, holdbacks: pd.DataFrame) -> list[Highlight]:
+def _highlights(planned: pd.DataFrame, holdbacks: pd.DataFrame, context: Context) -> list[Highlight]:
     found = []
     if len(planned):
-        best = listed([f"{row.dam} x {row.sire}" for row in planned.itertuples()], 3)
+        best = listed(
+            [context.of_book(f"{row.dam} x {row.sire}", row.book) for row in planned.itertuples()], 3
+        )
         found.append(
             Highlight(
                 f"{counted(len(planned), 'pair')} proposed for {_season(planned)}, by points: {best}.",
@@ -217,7 +217,8 @@ def _highlights(planned: pd.DataFrame, holdbacks: pd.DataFrame) -> list[Highligh
         )
     kept = holdbacks[holdbacks["keep"].eq("keep")]
     if len(kept):
-        names = listed(list(dict.fromkeys(_young_name(row) for row in kept.itertuples())), 4)
+        each = (context.of_book(_young_name(row), row.book) for row in kept.itertuples())
+        names = listed(list(dict.fromkeys(each)), 4)
         found.append(Highlight(f"Young to keep for your goals: {names}.", "plan", urgent=False))
     return found
 

@@ -32,7 +32,7 @@ def prices(context: Context) -> Part:
         "figures": list(drawn.values()),
         "left_out": context.left_out.get("price", 0),
     }
-    return Part(values, (*_moves(rows), *_out_of_line(odd)))
+    return Part(values, (*_moves(rows, context), *_out_of_line(odd, context)))
 
 
 _COLUMNS = """
@@ -46,7 +46,7 @@ _COLUMNS = """
     change_per_year | Change a year | changes |
     change_range | 95 % range | brief |
     turned_on | Turned on | dates |
-    turned_range | 95 % between | brief |
+    turned_range | 95 % between | day_ranges |
     p         | p | p_values |
     n         | Adverts and sales | counts |
     last_on   | Latest | dates |
@@ -72,20 +72,25 @@ def _odd(context: Context, rows: pd.DataFrame) -> Grid:
     return grid("odd-prices", "Prices out of line", rows, columns, empty="")
 
 
-def _out_of_line(rows: pd.DataFrame) -> list[Highlight]:
+def _out_of_line(rows: pd.DataFrame, context: Context) -> list[Highlight]:
     if rows.empty:
         return []
-    names = listed([f"{row.morph}, row {row.row:.0f}" for row in rows.itertuples()], 3)
+    names = listed(
+        [context.of_book(f"{row.morph}, row {row.row:.0f}", row.book) for row in rows.itertuples()], 3
+    )
     return [Highlight(f"{counted(len(rows), 'price')} out of line: {names}.", "prices", urgent=False)]
 
 
-def _moves(rows: pd.DataFrame) -> list[Highlight]:
+def _moves(rows: pd.DataFrame, context: Context) -> list[Highlight]:
     """What rises and what falls; silence about the rest."""
     found = []
     several = rows["species"].nunique() > 1
     for direction in ("falling", "rising"):
-        moving = rows[rows["direction"] == direction].drop_duplicates(["species", "morph"])
-        names = [f"{row.morph} ({row.species})" if several else str(row.morph) for row in moving.itertuples()]
+        moving = rows[rows["direction"] == direction].drop_duplicates(["book", "species", "morph"])
+        names = [
+            context.of_book(f"{row.morph} ({row.species})" if several else row.morph, row.book)
+            for row in moving.itertuples()
+        ]
         if names:
             words = f"Prices {direction} for {counted(len(names), 'morph')}: {listed(names, 4)}."
             found.append(Highlight(words, "prices", urgent=False))

@@ -43,7 +43,7 @@ def card(tests: pd.DataFrame, classes: Classes, context: Context, *, drawn: bool
         subject=_subject(worst),
         verdict=known,
         meaning=meaning or known.means,
-        sentence=_sentence(worst),
+        sentence=_sentence(worst, context),
         facts=_facts(worst),
         figure=classes.figure(context.figures, worst) if drawn else None,
         grids=_grids(tests, classes, context) if drawn else [],
@@ -56,10 +56,11 @@ def _subject(test: Any) -> str:
     return f"{place}, {'all genes together' if pd.isna(test.gene) else test.gene}"
 
 
-def _sentence(test: Any) -> str:
+def _sentence(test: Any, context: Context) -> str:
     """The card in one line, for the answer at the top."""
     pooled = test.scope == "pairing" and pd.isna(test.gene)
-    start = f"Pairing {test.pairing}" if pooled else f"Pairing {test.pairing} ({_subject(test)})"
+    pairing = f"Pairing {context.of_book(test.pairing, test.book)}"
+    start = pairing if pooled else f"{pairing} ({_subject(test)})"
     n = "" if pd.isna(test.n) else f" of {test.n:.0f}"
     if test.verdict == "impossible":
         young = 0 if pd.isna(test.impossible_young) else int(test.impossible_young)

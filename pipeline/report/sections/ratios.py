@@ -39,7 +39,7 @@ def ratios(context: Context) -> Part:
         "before": _before(tests.before, context),
         "genes": _genes(tests.genes, classes, context),
     }
-    return Part(values, _highlights(cards, tests.genes, now), _QUIET if len(now) else "")
+    return Part(values, _highlights(cards, tests.genes, now, context), _QUIET if len(now) else "")
 
 
 def _cards(now: pd.DataFrame, classes: Classes, context: Context) -> list[Card]:
@@ -128,7 +128,9 @@ def _genes(genes: pd.DataFrame, classes: Classes, context: Context) -> Grid:
     return grid("genes", caption, genes, columns, empty=_EMPTY, ids=ids, figures=figures)
 
 
-def _highlights(cards: list[Card], genes: pd.DataFrame, now: pd.DataFrame) -> tuple[Highlight, ...]:
+def _highlights(
+    cards: list[Card], genes: pd.DataFrame, now: pd.DataFrame, context: Context
+) -> tuple[Highlight, ...]:
     loud = [one for one in cards if one.verdict.word in STANDS_OUT]
     found = [Highlight(one.sentence, one.id) for one in loud[:_MOST_HIGHLIGHTS]]
     if len(loud) > _MOST_HIGHLIGHTS:
@@ -136,7 +138,10 @@ def _highlights(cards: list[Card], genes: pd.DataFrame, now: pd.DataFrame) -> tu
         found.append(Highlight(f"{more} of the season to look at.", "ratios"))
     for word in STANDS_OUT:
         names = listed(
-            [f"{row.gene} ({row.species})" for row in genes[genes["verdict"] == word].itertuples()]
+            [
+                context.of_book(f"{row.gene} ({row.species})", row.book)
+                for row in genes[genes["verdict"] == word].itertuples()
+            ]
         )
         if names:
             found.append(Highlight(f"{_GENES[word]}, all crosses together: {names}.", "genes", urgent=False))

@@ -23,7 +23,7 @@ def routes(context: Context) -> Part:
         "notes": notes[notes["kind"].isin(["owned", _OUT])]["note"].tolist(),
         "granted": list(dict.fromkeys(notes[notes["kind"] == "taken for granted"]["note"])),
     }
-    return Part(values, tuple(_highlights(outlook, notes)))
+    return Part(values, tuple(_highlights(outlook, notes, context)))
 
 
 def _summary(outlook: pd.DataFrame, context: Context) -> Grid:
@@ -75,7 +75,7 @@ _OUTLOOK = """
     p_ever  | Gets there at all | odds |
     wanted_by | Wanted by | years |
     p_by_wanted | Chance by then | odds |
-    f_most  | Inbreeding at most | percents |
+    f_most  | Inbreeding at most | shares |
 """
 _STEPS = """
     step    | Step | years | | goal goal
@@ -90,7 +90,7 @@ _STEPS = """
     right_share | Of these, right | percents |
     born    | Born in | years |
     ready   | Grown by | years |
-    f_young | Inbreeding | percents |
+    f_young | Inbreeding | shares |
 """
 
 
@@ -101,12 +101,17 @@ def _step_notes(steps: pd.DataFrame) -> list[str]:
     ]
 
 
-def _highlights(outlook: pd.DataFrame, notes: pd.DataFrame) -> list[Highlight]:
+def _highlights(outlook: pd.DataFrame, notes: pd.DataFrame, context: Context) -> list[Highlight]:
     """When the goals may be reached, and which can't be."""
     first = outlook[outlook["route"] == 1]
-    found = [f"{row.goal} in {_about(row.years)}" for row in first.itertuples() if pd.notna(row.years)]
+    found = [
+        f"{context.of_book(row.goal, row.book)} in {_about(row.years)}"
+        for row in first.itertuples()
+        if pd.notna(row.years)
+    ]
     texts = [f"Goals within reach: {listed(found)}."] if found else []
-    out = list(dict.fromkeys(notes.loc[notes["kind"] == _OUT, "goal"].dropna()))
+    lost = notes[(notes["kind"] == _OUT) & notes["goal"].notna()]
+    out = list(dict.fromkeys(context.of_book(row.goal, row.book) for row in lost.itertuples()))
     texts += [f"No way to {counted(len(out), 'goal')}: {listed(out)}."] if out else []
     return [Highlight(text, "routes", urgent=False) for text in texts]
 

@@ -58,10 +58,9 @@ def suspicions(context: Context) -> Part:
     values = {
         "cards": cards,
         "left_out": max(0, len(rows) - _MOST_CARDS),
-        "several_books": context.several_books,
         "quiet": "" if cards else (_QUIET if looked else _EMPTY),
     }
-    return Part(values, tuple(_highlights(cards, context.several_books)), _QUIET if looked else "")
+    return Part(values, tuple(_highlights(cards, context)), _QUIET if looked else "")
 
 
 def _card(row: pd.Series, rivals: pd.DataFrame) -> SuspicionCard:
@@ -91,11 +90,11 @@ def _text(value: object) -> str:
     return "" if pd.isna(value) else str(value)
 
 
-def _highlights(cards: list[SuspicionCard], several_books: bool) -> list[Highlight]:
-    """The likeliest, each with its book where there are several: two keepers may have the same ID."""
+def _highlights(cards: list[SuspicionCard], context: Context) -> list[Highlight]:
+    """The likeliest."""
     found = [
         Highlight(
-            f"{card.kind.capitalize()} of {card.subject}{f' in {card.book}' if several_books else ''}: "
+            f"{card.kind.capitalize()} of {context.of_book(card.subject, card.book)}: "
             f"likely wrong ({card.chance}); likelier: {card.likelier}.",
             card.id,
         )

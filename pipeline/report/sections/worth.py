@@ -29,7 +29,7 @@ def worth(context: Context) -> Part:
         "figures": list(drawn.values()),
         "left_out": context.left_out.get("premium", 0),
     }
-    return Part(values, tuple(_sums(season)))
+    return Part(values, tuple(_sums(season, context)))
 
 
 _SEASON = """
@@ -118,7 +118,7 @@ def _labels(context: Context) -> Grid:
     return grid("label-prices", "Labels hardly ever advertised", rows, own, empty="")
 
 
-def _sums(rows: pd.DataFrame) -> list[Highlight]:
+def _sums(rows: pd.DataFrame, context: Context) -> list[Highlight]:
     """One line for each species whose young have a price."""
     sums = rows[rows["label"].isna() & rows["value"].notna()]
     lines = []
@@ -129,8 +129,8 @@ def _sums(rows: pd.DataFrame) -> list[Highlight]:
         young = counted(int(row.priced), "live young", "live young")
         lines.append(
             Highlight(
-                f"{row.species}: {young} of the season at today's prices about {value} {row.currency}, {low} to {high}; "
-                "no promise.",
+                f"{context.of_book(row.species, row.book)}: {young} of the season at today's prices about {value} {row.currency} "
+                f"(80 % range {low} to {high}); no promise.",
                 _place(row.book, row.species),
                 urgent=False,
             )
