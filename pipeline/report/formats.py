@@ -3,16 +3,18 @@
 A missing value is an empty text, never 'nan'. Each kind also gives the keys by which the column sorts.
 """
 
+import re
 from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Any
 
 import pandas as pd
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from pipeline.report.verdicts import verdict_mark
 
 Texts = list[str | Markup]
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 
 
 def words(column: pd.Series) -> Texts:
@@ -21,7 +23,7 @@ def words(column: pd.Series) -> Texts:
 
 
 def brief(column: pd.Series) -> Texts:
-    """Text that stays on one line."""
+    """A few words, which stay on one line where there is room for it."""
     return words(column)
 
 
@@ -123,6 +125,11 @@ def dates(column: pd.Series) -> Texts:
     return ["" if missing else f"{value:%Y-%m-%d}" for value, missing in _pairs(column)]
 
 
+def day_ranges(column: pd.Series) -> Texts:
+    """Days from one to another, none of which ends a line at its hyphens."""
+    return [Markup(_DAY.sub(r'<span class="line">\g<0></span>', str(escape(text)))) for text in words(column)]
+
+
 def verdicts(column: pd.Series) -> Texts:
     """Verdicts with their mark, linked to what they mean."""
     return ["" if missing else verdict_mark(str(value)) for value, missing in _pairs(column)]
@@ -134,7 +141,7 @@ def spans(low: Sequence[str], high: Sequence[str], *, open_end: str = "") -> Tex
 
 
 def _span(low: str, high: str) -> str:
-    return f"{low} to {high}" if low and high and low != high else low or ""
+    return f"{low} to\u00a0{high}" if low and high and low != high else low or ""
 
 
 def sort_keys(column: pd.Series) -> list[Any]:

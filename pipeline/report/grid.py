@@ -14,6 +14,8 @@ from pipeline.store.tables import findings_table
 
 WRITTEN = 20
 """Rows of a table that the page holds as they are, for whoever reads without scripts and for the first look."""
+UPRIGHT = 12
+"""Columns that an upright sheet of paper has room for."""
 _NUMBERS = (
     formats.counts,
     formats.years,
@@ -26,11 +28,14 @@ _NUMBERS = (
     formats.bars,
     formats.changes,
 )
+_ALIKE = ("species", "currency")
+"""Columns that tell rows apart, or say nothing."""
 _KINDS: dict[Format, str] = {
     **dict.fromkeys(_NUMBERS, "right"),
-    formats.dates: "brief",
+    formats.dates: "line",
+    formats.bars: "line",
     formats.brief: "brief",
-    formats.bars: "brief",
+    formats.day_ranges: "brief",
     formats.prose: "prose",
 }
 
@@ -51,7 +56,7 @@ class GridColumn:
 
     @property
     def style(self) -> str:
-        """The class of its cells: right, brief, prose, or none."""
+        """The class of its cells: right, line, brief, prose, or none."""
         return _KINDS.get(self.show, "")
 
     @property
@@ -92,6 +97,11 @@ class Grid:
         return self.rows
 
     @property
+    def wide(self) -> bool:
+        """Whether it has more columns than a sheet of paper has room for upright."""
+        return len(self.cells) > UPRIGHT
+
+    @property
     def written(self) -> int:
         """How many rows the page holds as they are; the rest are packed (see packing.py)."""
         return min(self.rows, WRITTEN)
@@ -112,14 +122,14 @@ def grid(
     ids: Sequence[str] = (),
     figures: Sequence[int | None] = (),
 ) -> Grid:
-    """The grid of a frame, without the columns that say nothing."""
+    """The grid of a frame, without the columns that say nothing; a currency that all rows share stands in the caption."""
     shown = [(column, column.show(frame[column.field])) for column in columns] if len(frame) else []
     cells = [
         Cells(column, texts, _keys(frame, column), _names(frame, column, texts))
         for column, texts in shown
         if _worth_a_column(frame, column, texts)
     ]
-    return Grid(name, caption, cells, len(frame), empty, ids, figures)
+    return Grid(name, caption + _in_currency(frame, shown), cells, len(frame), empty, ids, figures)
 
 
 def _keys(frame: pd.DataFrame, column: GridColumn) -> Sequence[Any]:
@@ -152,5 +162,12 @@ def columns_of(table: str, text: str, *, book: bool = False) -> tuple[GridColumn
 
 
 def _worth_a_column(frame: pd.DataFrame, column: GridColumn, texts: Texts) -> bool:
-    """An empty column says nothing, nor does the species where there is only one."""
-    return any(texts) and (column.field != "species" or frame["species"].nunique() > 1)
+    """An empty column says nothing, nor does the species or the currency where there is only one."""
+    return any(texts) and (column.field not in _ALIKE or frame[column.field].nunique() > 1)
+
+
+def _in_currency(frame: pd.DataFrame, shown: Sequence[tuple[GridColumn, Texts]]) -> str:
+    """', in USD', where a table of amounts has one currency; else its column tells."""
+    told = any(column.field == "currency" for column, _ in shown)
+    known = frame["currency"].dropna().unique().tolist() if told else []
+    return f", in {known[0]}" if len(known) == 1 else ""

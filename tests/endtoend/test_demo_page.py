@@ -10,6 +10,8 @@ from tests.chromium import NEEDS_CHROMIUM, heard
 pytestmark = NEEDS_CHROMIUM
 PAPER = {"width": 700, "height": 1000}
 """An A4 sheet within its margins, in the pixels of a style sheet."""
+LYING = 1030
+"""The width of the same sheet lying, on which the widest tables are printed."""
 
 
 @pytest.fixture(scope="module")
@@ -175,13 +177,36 @@ def test_demo_page__sorts_and_folds_by_keyboard(browser, address):
     page.close()
 
 
+def test_demo_page__scrolls_no_table_sideways_on_a_desk(opened):
+    opened.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    wide = "[...document.querySelectorAll('.scroll')].filter((one) => one.scrollWidth > one.clientWidth).map((one) => one.innerText)"
+    assert opened.evaluate(wide) == []
+
+
+def test_demo_page__prints_what_was_drawn_for_a_dark_room_in_dark_ink(browser, address):
+    page = browser.new_page(viewport={"width": 1440, "height": 900}, color_scheme="dark", offline=True)
+    page.goto(address)
+    plot = page.locator("#ratios .plot").first
+    plot.scroll_into_view_if_needed()
+    plot.locator("svg text").first.wait_for()
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    page.emulate_media(media="print", color_scheme="dark")
+    ink = plot.evaluate("(one) => [...new Set([...one.querySelectorAll('text')].map((word) => getComputedStyle(word).fill))]")
+    assert set(ink) <= {"rgb(0, 0, 0)", "rgb(68, 68, 68)"}
+    assert plot.evaluate("(one) => one.querySelector('svg').getBoundingClientRect().width") <= 350
+    page.close()
+
+
 def test_demo_page__fits_on_paper(browser, address):
     page = browser.new_page(viewport=PAPER, color_scheme="dark", offline=True)
     page.goto(address)
     page.emulate_media(media="print")
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
-    wide = "[...document.querySelectorAll('table')].filter((one) => one.offsetWidth > innerWidth).map((one) => one.caption.textContent)"
-    assert page.evaluate(wide) == []
+    wide = "[...document.querySelectorAll('.grid{} table')].filter((one) => one.offsetWidth > innerWidth).map((one) => one.caption.textContent)"
+    assert page.evaluate(wide.format(":not(.wide)")) == []
+    assert page.evaluate("getComputedStyle(document.querySelector('.wide')).page") == "lying"
+    page.set_viewport_size({**PAPER, "width": LYING})
+    assert page.evaluate(wide.format(".wide")) == []
     assert page.locator(".filter:visible, .contents:visible").count() == 0
     assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"
     page.close()

@@ -45,7 +45,12 @@ def test_counts_and_years__differ_in_their_separator():
 
 def test_spans__closed_open_single_and_absent():
     spans = formats.spans(["a", "a", "a", ""], ["b", "", "a", ""], open_end="maybe never")
-    assert spans == ["a to b", "a to maybe never", "a", ""]
+    assert spans == ["a to\u00a0b", "a to\u00a0maybe never", "a", ""]
+
+
+def test_day_ranges__mark_each_day_and_nothing_else():
+    (said, plain) = formats.day_ranges(pd.Series(["2026-05-03 to\u00a0maybe <never>", ""]))
+    assert said == '<span class="line">2026-05-03</span> to\u00a0maybe &lt;never&gt;' and plain == ""
 
 
 def test_verdicts__are_marked_and_linked_and_strange_ones_escaped():

@@ -45,6 +45,16 @@ function watch(within) {
 
 dark.addEventListener("change", () => document.querySelectorAll('.plot[data-state="drawn"]').forEach(redraw));
 
+// On paper two charts stand side by side; drawn for a wide screen and shrunk, their words would be too small to read.
+const COLUMN = 340;
+
+function resize(width) {
+  document.querySelectorAll('.plot[data-state="drawn"]').forEach((place) => place.view.width(width ?? place.clientWidth).run());
+}
+
+addEventListener("beforeprint", () => resize(COLUMN));
+addEventListener("afterprint", () => resize());
+
 function figureOf(number) {
   const [title, subtitle, description] = data.charts[number].words;
   const figure = document.createElement("figure");
