@@ -67,16 +67,24 @@ def usual_pairing(collection: Collection, species: str) -> int:
 
     The median of the book's Last paired, where that is blank First paired, then Ovulated or laid; 0 where it has none.
     """
-    starts = collection.settings.season_starts
-    found = []
-    for pairing in collection.pairings.values():
-        on = pairing.last_paired or pairing.first_paired or pairing.ovulated_or_laid
-        if on and pairing.species == species:
-            late = on + timedelta(days=_BEFORE)
-            season = coming_season(late, starts)
-            begun = season.replace(year=season.year - (season > late))
-            found.append(max((on - begun).days, 0))
+    found = [
+        into_season(on, collection.settings.season_starts)
+        for pairing in collection.pairings.values()
+        if pairing.species == species
+        and (on := pairing.last_paired or pairing.first_paired or pairing.ovulated_or_laid)
+    ]
     return round(median(found)) if found else 0
+
+
+def into_season(on: date, starts: int) -> int:
+    """Days from the first day of its season; 0 for the last _BEFORE days of a season, which count for the next.
+
+    The year that a pairing's season is named for says nothing: of a season that starts in July it may be either.
+    """
+    late = on + timedelta(days=_BEFORE)
+    season = coming_season(late, starts)
+    begun = season.replace(year=season.year - (season > late))
+    return max((on - begun).days, 0)
 
 
 def candidates(

@@ -12,8 +12,8 @@ from pipeline.findings.pairs.breeding import Breeding
 from pipeline.findings.pairs.goals import Goal, read_goals
 from pipeline.findings.pairs.season import coming
 from pipeline.findings.pairs.wishes import wishes
-from pipeline.findings.routes.goals import GRANTED, answer_goal
-from pipeline.findings.routes.steps import Told
+from pipeline.findings.routes.goals import GRANTED, OUT_OF_REACH, answer_goal
+from pipeline.findings.routes.steps import RUNS, Told
 from pipeline.findings.routes.stock import Herd, herd
 from pipeline.findings.routes.timing import Seasons, seasons
 from pipeline.store.tables import GOAL_NOTES, GOAL_OUTLOOK, GOAL_ROUTES
@@ -21,6 +21,9 @@ from pipeline.store.tables import GOAL_NOTES, GOAL_OUTLOOK, GOAL_ROUTES
 _TAKEN = (
     "Every pairing is taken to give a typical litter; what goes wrong in real life makes a way longer. Of two parents "
     "whose genes are open, each gene is weighed by itself."
+)
+_ALL_GAMBLES = (
+    "{} hangs on too many animals that may not carry what they should: of {:,} courses none got there. Prove some first."
 )
 
 
@@ -79,11 +82,18 @@ class _Told:
         settings = self.collection.settings
         pedigree = self.breeding.kinship.pedigree
         answer = answer_goal(goal, own, when, pedigree, settings.inbreeding_at_most, self.never)
-        for number, way in enumerate(answer.ways, start=1):
-            told = Told(goal, answer, way, number, own, when, self.as_of, wanted_by, settings.seed)
-            self.outlook.append(told.outlook())
-            self.routes += told.rows()
-        for kind, note in answer.notes:
+        ways = [
+            Told(goal, answer, way, number, own, when, self.as_of, wanted_by, settings.seed)
+            for number, way in enumerate(answer.ways, start=1)
+        ]
+        for told in ways:
+            if told.arrives:
+                self.outlook.append(told.outlook())
+                self.routes += told.rows()
+        notes = list(answer.notes)
+        if ways and not any(told.arrives for told in ways):
+            notes.append((OUT_OF_REACH, _ALL_GAMBLES.format(goal.name, RUNS)))
+        for kind, note in notes:
             self.notes.append({"goal": goal.name, "species": goal.species, "kind": kind, "note": note})
 
     def granted(self) -> Iterator[dict[str, Any]]:

@@ -10,7 +10,7 @@ import pandas as pd
 
 from pipeline.findings.growth.fitting import DAYS_A_YEAR
 from pipeline.findings.growth.readiness import coming_season
-from pipeline.findings.pairs.season import litter_size, usual_pairing
+from pipeline.findings.pairs.season import into_season, litter_size, usual_pairing
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.genes import Sex
 from pipeline.genetics.routes.timing import Timing
@@ -86,7 +86,7 @@ def seasons(collection: Collection, species: str, rule: dict[str, Any], as_of: d
 def _laid(collection: Collection, species: str, starts: int) -> int:
     """Days from a season's start to laying or ovulation: the median of the book's pairings."""
     days = [
-        (pairing.ovulated_or_laid - date(pairing.season, starts, 1)).days
+        into_season(pairing.ovulated_or_laid, starts)
         for pairing in collection.pairings.values()
         if pairing.species == species and pairing.ovulated_or_laid
     ]
