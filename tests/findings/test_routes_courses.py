@@ -27,6 +27,7 @@ def test_route_findings__a_way_of_which_no_course_arrives_is_out_of_reach():
     )
     assert set(found.outlook["goal"]) == set(found.routes["goal"]) == {"Three"}
     assert 0 < found.outlook["p_ever"].iloc[0] < 0.02
+    assert "with 100" not in found.outlook["note"].iloc[0]
     (note,) = notes_of(found, "out of reach")
     assert note.startswith("Four hangs on too many animals")
 

@@ -10,10 +10,10 @@ import numpy as np
 
 from pipeline.findings.growth.fitting import DAYS_A_YEAR
 from pipeline.findings.pairs.goals import Goal
+from pipeline.findings.pairs.words import percent
 from pipeline.findings.routes.goals import Answer, Way, goal_label
 from pipeline.findings.routes.stock import Herd
 from pipeline.findings.routes.timing import Seasons
-from pipeline.findings.shares import in_percent
 from pipeline.genetics.carriers.odds import STEPS
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Gene
@@ -129,7 +129,7 @@ class Told:
     def _notes(self) -> Iterator[str]:
         p = float(np.isfinite(self.played.born[-1]).mean())
         if p < SURE:
-            yield f"A gamble: with {in_percent(1 - p)} it never gets there, because an animal on the way lacks what it should carry."
+            yield f"A gamble: with {percent(1 - p)} it never gets there, because an animal on the way lacks what it should carry."
 
     def _step_notes(self, position: int) -> Iterator[str]:
         step, odds = self.way.route[position], self.odds[position]
@@ -138,7 +138,7 @@ class Told:
                 yield from self._gambles(source, position)
         if odds.right < SURE:
             yield (
-                f"{in_percent(odds.right)} of young with that label have what the way needs, and their look does not tell: keep one "
+                f"{percent(odds.right)} of young with that label have what the way needs, and their look does not tell: keep one "
                 "from every litter, and go by what they throw."
             )
         yield from self._same_pair(position)
