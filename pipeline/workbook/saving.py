@@ -60,12 +60,13 @@ def save_book(
 @contextmanager
 def _said_once() -> Iterator[None]:
     """Tells where openpyxl, which writes each sheet to a temporary file first, has no room: in one sentence. A sheet that it
-    gives up half-written fails once more when it is let go, beside that sentence; so it is let go here, unheard."""
+    gives up half-written, for want of room or for Ctrl+C, fails once more when it is let go, beside what is said of that; so
+    it is let go here, unheard."""
     place = Path(tempfile.gettempdir())
     with refusals_told("have TMPDIR name another folder", place, elsewhere="have TMPDIR name another folder"):
         try:
             yield
-        except OSError as error:
+        except (OSError, KeyboardInterrupt) as error:
             heard, sys.unraisablehook = sys.unraisablehook, lambda unraisable: None
             clear_frames(error.__traceback__)
             gc.collect()
