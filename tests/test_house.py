@@ -228,6 +228,12 @@ def test_developers__names_every_module_folder():
     assert [folder for folder in sorted(tops) if folder.rpartition("/")[2] not in text] == []
 
 
+def test_developers__names_every_module_beside_the_folders():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    beside = [path.name for path in MODULES if path.parent == ROOT / "pipeline" and path.stem.strip("_") == path.stem]
+    assert [name for name in beside if name not in text] == []
+
+
 def test_root__holds_what_the_house_allows_and_no_more():
     listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True)
     if listed.returncode:
