@@ -6,7 +6,6 @@ it is their ratios that are to be tested.
 """
 
 from collections.abc import Mapping
-from fractions import Fraction
 from functools import lru_cache
 from itertools import product
 
@@ -133,19 +132,15 @@ def named_haplotypes(group: LinkageGroup, named: frozenset[str]) -> frozenset[Ha
 
 
 def agrees(diplotype: Diplotype, label: Statement, group: LinkageGroup, single: bool) -> bool:
-    """Whether a diplotype shows what the label shows and keeps to its certain claims."""
+    """Whether a diplotype shows what the label shows and keeps to its claims of copies."""
+    claims: dict[str, tuple[int, ...]] = {c.gene: (1,) if c.probability == 1 else (0, 1) for c in label.carries}
+    claims |= dict.fromkeys(label.lacks, (0,))
+    claims |= {s.gene: (s.copies,) for s in label.shows if s.copies is not None and not single}
     for position, locus in enumerate(group.loci):
         own = genotype(diplotype, position)
         if locus.appearance(own) != shown_at(label, locus):
             return False
-        claims: dict[str, tuple[int, ...]] = {
-            c.gene: (1,) for c in label.carries if c.probability == Fraction(1)
-        }
-        claims |= dict.fromkeys(label.lacks, (0,))
-        claims |= {s.gene: (s.copies,) for s in label.shows if s.copies is not None and not single}
         for allele, gene in enumerate(locus.genes, start=1):
             if gene.name in claims and own.count(allele) not in claims[gene.name]:
-                return False
-            if own.count(allele) > 1 and gene.name in {c.gene for c in label.carries}:
                 return False
     return True

@@ -138,13 +138,12 @@ def _copies_fit(statement: Statement, locus: Locus, genotype: Genotype) -> bool:
     for allele, gene in enumerate(locus.genes, start=1):
         copies = genotype.count(allele)
         if gene.name in shown:
-            if shown[gene.name] is not None and len(genotype) == 2 and copies != shown[gene.name]:
-                return False
-        elif (
-            (copies and gene.name not in carried)
-            or copies > 1
-            or (not copies and carried.get(gene.name) == 1)
-        ):
+            fits = shown[gene.name] in (None, copies) or len(genotype) == 1
+        elif gene.name in carried:
+            fits = copies == 1 or (copies == 0 and carried[gene.name] != 1)
+        else:
+            fits = copies == 0
+        if not fits:
             return False
     return True
 
