@@ -51,7 +51,7 @@ def expected(species: Species, couples: Couples) -> Expected:
     young = outcomes(species.groups, couples)
     return Expected(
         young,
-        litter_values(young, couples.size, species.young, species.prices),
+        litter_values(young, species.groups, couples, species.young, species.prices),
         information(species.groups, couples, species.young, species.settings),
         {goal.name: goal_chances(goal, species.groups, couples, species.young) for goal in species.goals},
     )
@@ -105,5 +105,6 @@ def _with_outcomes(whole: Outcomes, part: Outcomes, places: np.ndarray) -> Outco
         column("sex"),
         column("label", len(whole.labels)),
         column("probability"),
+        column("looks"),
         lost,
     )

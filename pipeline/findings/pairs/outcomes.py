@@ -24,7 +24,8 @@ class Outcomes:
     """Labels of the young of pairs, one entry for each pair, sex and label of LEAST or more.
 
     `pair` is the pair's place, `label` that in `labels`, `sex` that in `Groups.sexes`; probabilities of a pair sum to 1
-    less its rare labels. `lost` (pairs) is the share of zygotes that die of lethal genes.
+    less its rare labels. `looks` (entries x linkage groups) are the looks that make the label, as `Groups.looks` numbers
+    them. `lost` (pairs) is the share of zygotes that die of lethal genes.
     """
 
     labels: tuple[Statement, ...]
@@ -32,6 +33,7 @@ class Outcomes:
     sex: np.ndarray
     label: np.ndarray
     probability: np.ndarray
+    looks: np.ndarray
     lost: np.ndarray
 
 
@@ -39,7 +41,7 @@ def outcomes(groups: Groups, couples: Couples) -> Outcomes:
     """The young of each pair."""
     book = _Labels(groups)
     parts = [_expanded(groups, couples, place, book) for place in range(len(groups.sexes))]
-    pair, sex, label, probability = (np.concatenate(column) for column in zip(*parts, strict=True))
+    pair, sex, label, probability, looks = (np.concatenate(column) for column in zip(*parts, strict=True))
     order = np.lexsort((label, sex, -probability, pair))
     return Outcomes(
         tuple(book.statements),
@@ -47,6 +49,7 @@ def outcomes(groups: Groups, couples: Couples) -> Outcomes:
         sex[order],
         label[order],
         probability[order],
+        looks[order],
         1 - _survival(groups, couples).mean(axis=1),
     )
 
@@ -77,11 +80,12 @@ class _Labels:
 
 def _expanded(
     groups: Groups, couples: Couples, place: int, book: _Labels
-) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """Labels of one sex, multiplied out group by group; what falls below LEAST can only get rarer and is dropped."""
     sex = groups.sexes[place]
     pair, probability = np.arange(couples.size), np.full(couples.size, 1 / len(groups.sexes))
     label, statements = np.zeros(couples.size, dtype=np.int64), [Statement()]
+    made = np.zeros((couples.size, 0), dtype=np.int16)
     for g in range(len(groups.spaces)):
         looks = groups.looks(g, sex)
         shares = couples.weigh(g, groups.young(g, sex) @ looks.columns)
@@ -92,8 +96,9 @@ def _expanded(
         said = [looks.said(number) for number in used.tolist()]
         statements = [_added(statements[code // len(used)], said[code % len(used)]) for code in both.tolist()]
         pair, probability = pair[entry], chances[entry, look]
+        made = np.column_stack([made[entry], look.astype(np.int16)])
     numbers = np.array([book.number(statement) for statement in statements], dtype=np.int64)
-    return pair, np.full(len(pair), place), numbers[label], probability
+    return pair, np.full(len(pair), place), numbers[label], probability, made
 
 
 def _added(before: Statement, own: Statement) -> Statement:
