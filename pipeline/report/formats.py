@@ -47,6 +47,16 @@ def counts(column: pd.Series) -> Texts:
     return ["" if missing else f"{value:,.0f}" for value, missing in _pairs(column)]
 
 
+def money(column: pd.Series) -> Texts:
+    """Prices: 1,234; below ten two digits, so that none reads 0."""
+    return ["" if missing else money_text(value) for value, missing in _pairs(column)]
+
+
+def money_text(value: float) -> str:
+    """One price: '1,234', '9.5', '0.42'."""
+    return f"{value:,.0f}" if value == 0 or abs(value) >= 9.95 else f"{value:.2g}"
+
+
 def years(column: pd.Series) -> Texts:
     """Years and clutch numbers: no separator."""
     return ["" if missing else f"{value:.0f}" for value, missing in _pairs(column)]

@@ -18,6 +18,7 @@ UPRIGHT = 12
 """Columns that an upright sheet of paper has room for."""
 _NUMBERS = (
     formats.counts,
+    formats.money,
     formats.years,
     formats.numbers,
     formats.tenths,

@@ -38,6 +38,11 @@ def test_dates__of_either_kind_are_iso():
     assert formats.dates(pd.Series([pd.Timestamp(2026, 5, 3)])) == ["2026-05-03"]
 
 
+def test_money__is_never_nothing_where_there_is_a_price():
+    column = pd.Series([1234.4, 9.96, 9.5, 0.425, 0.004, 0.0, None])
+    assert formats.money(column) == ["1,234", "10", "9.5", "0.42", "0.004", "0", ""]
+
+
 def test_counts_and_years__differ_in_their_separator():
     column = pd.Series([2026], dtype="Int64")
     assert (formats.counts(column), formats.years(column)) == (["2,026"], ["2026"])

@@ -3,7 +3,7 @@
 import pandas as pd
 
 from pipeline.report.context import Context, Highlight
-from pipeline.report.formats import changes, counts, dates, spans
+from pipeline.report.formats import changes, dates, money, spans
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
 
@@ -16,7 +16,7 @@ def prices(context: Context) -> Part:
         ["p", "species", "morph", "currency", "kind", "book"], kind="stable"
     )
     rows = rows.assign(
-        range=spans(counts(rows["low"]), counts(rows["high"])),
+        range=spans(money(rows["low"]), money(rows["high"])),
         change_range=spans(changes(rows["change_low"]), changes(rows["change_high"])),
         turned_range=spans(dates(rows["turned_low"]), dates(rows["turned_high"])),
     )
@@ -39,7 +39,7 @@ _COLUMNS = """
     morph     | Morph | words |
     species   | Species | brief |
     direction | Direction | words |
-    typical   | Typical price | counts |
+    typical   | Typical price | money |
     range     | 8 of 10 between | brief |
     currency  | Currency | words |
     kind      | Kind | words |
@@ -58,8 +58,8 @@ _ODD = """
     row      | Row of the sheet Prices | counts |
     on       | Date | dates |
     offer    | Kind | words |
-    price    | Price | counts |
-    expected | The others say | counts |
+    price    | Price | money |
+    expected | The others say | money |
     range    | In line from | brief |
     currency | Currency | words |
     note     | Look at | prose |
@@ -67,7 +67,7 @@ _ODD = """
 
 
 def _odd(context: Context, rows: pd.DataFrame) -> Grid:
-    rows = rows.assign(range=spans(counts(rows["low"]), counts(rows["high"])))
+    rows = rows.assign(range=spans(money(rows["low"]), money(rows["high"])))
     columns = columns_of("price_outliers", _ODD, book=context.several_books)
     return grid("odd-prices", "Prices out of line", rows, columns, empty="")
 

@@ -3,7 +3,7 @@
 import pandas as pd
 
 from pipeline.report.context import Context, Highlight, anchor
-from pipeline.report.formats import counts, numbers, spans
+from pipeline.report.formats import counts, money, money_text, numbers, spans
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted
 
@@ -36,15 +36,15 @@ _SEASON = """
     label    | Label | words | | price label
     species  | Species | brief |
     young    | Live young | counts | | season season
-    price    | Price of one | counts |
+    price    | Price of one | money |
     range    | 8 of 10 between | brief |
-    value    | Together | counts | | market currency
+    value    | Together | money | | market currency
     value_range | 80 % range | brief |
     currency | Currency | words |
     source   | Price from | words |
     sold     | Sales in the book | counts |
-    sold_for | Sold for | counts |
-    paid     | Paid for the parents | counts | | parents season
+    sold_for | Sold for | money |
+    paid     | Paid for the parents | money | | parents season
     paid_of  | Paid known of | brief |
     note     | Note | prose |
 """
@@ -54,8 +54,8 @@ def _season(context: Context, rows: pd.DataFrame) -> Grid:
     known, parents = counts(rows["paid_known"]), counts(rows["parents"])
     rows = rows.assign(
         label=rows["label"].fillna(_ALL),
-        range=spans(counts(rows["low"]), counts(rows["high"])),
-        value_range=spans(counts(rows["value_low"]), counts(rows["value_high"])),
+        range=spans(money(rows["low"]), money(rows["high"])),
+        value_range=spans(money(rows["value_low"]), money(rows["value_high"])),
         paid_of=[f"{a} of {b} parents" if b else "" for a, b in zip(known, parents, strict=True)],
     )
     columns = columns_of("season_value", _SEASON, book=context.several_books)
@@ -104,11 +104,11 @@ def _factors(context: Context, table: str, name: str, caption: str, columns: str
 
 def _labels(context: Context) -> Grid:
     rows = context.table("label_prices")
-    rows = rows.assign(range=spans(counts(rows["low"]), counts(rows["high"])))
+    rows = rows.assign(range=spans(money(rows["low"]), money(rows["high"])))
     columns = """
         label    | Label | words |
         species  | Species | brief |
-        price    | Price by its genes | counts | | market currency
+        price    | Price by its genes | money | | market currency
         range    | 8 of 10 between | brief |
         currency | Currency | words |
         adverts  | Adverts of this label | counts | | price label
@@ -123,9 +123,7 @@ def _sums(rows: pd.DataFrame, context: Context) -> list[Highlight]:
     sums = rows[rows["label"].isna() & rows["value"].notna()]
     lines = []
     for row in sums.itertuples():
-        (value,), (low,), (high,) = (
-            counts(pd.Series([v])) for v in (row.value, row.value_low, row.value_high)
-        )
+        value, low, high = map(money_text, (row.value, row.value_low, row.value_high))
         young = counted(int(row.priced), "live young", "live young")
         lines.append(
             Highlight(
