@@ -39,7 +39,8 @@ def founder_odds(
 
     What shows: the copies that can show so with 1 - error, other genotypes of the background with error. 'P% het':
     one copy with P (1 - error), else none; a bare 'possible het' counts as 50 %. 'not': none with 1 - error, else
-    one. A gene left out: background alleles, times the reading's likelihood.
+    one. A gene left out: background alleles, times the reading's likelihood. A label that nothing living has is wrong:
+    the background with error.
     """
     base = background_odds(locus, background, single=single)
     if label is None:
@@ -79,8 +80,8 @@ def reading_odds(label: Statement, locus: Locus, *, misread: float, single: bool
 
 
 def _other_sex(locus: Locus, look: Appearance, single: bool) -> bool:
-    """Whether animals of the other sex, which differs in its copies of a sex-linked locus, can look so."""
-    return locus.sex_linked and look in map(locus.appearance, viable_genotypes(locus, single=not single))
+    """Whether animals of the other sex can look so: that with one copy of a locus has no look of its own."""
+    return single and look in map(locus.appearance, viable_genotypes(locus, single=False))
 
 
 def looks_at(locus: Locus, genotype: Genotype) -> list[tuple[Appearance, float]]:
@@ -150,7 +151,7 @@ def _shown_prior(
     }
     fits = {g: weight for g, weight in fits.items() if weight}
     if not fits:
-        return _scaled(base, error if _other_sex(locus, look, single) else 1.0)
+        return _scaled(base, error)
     others = {g: weight for g, weight in base.items() if g not in fits}
     if not sum(others.values()):
         return dict.fromkeys(base, 0.0) | _scaled(fits)

@@ -1,32 +1,30 @@
 """Every look of a family as it was written, and what of them no genotype can change.
 
-A look that no living animal can have was misread, whatever the animal is: misread / classes for a reading, unless it is
-read by the recorded classes (rereading.py); the label's error for an animal without recorded parents.
+A look that no living animal can have was misread, whatever the animal is: misread / classes, unless it is read by the
+recorded classes (rereading.py). The label of an animal without recorded parents is its prior and has its error there.
 """
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from math import inf, log
 
 from pipeline.genetics.carriers.evidence import misread_at, readable
 from pipeline.genetics.carriers.families import Family
-from pipeline.genetics.carriers.stacks import error_of
-from pipeline.genetics.collection import Basis, Outcome, Settings
-from pipeline.genetics.genes import Appearance, Catalogue, Locus
+from pipeline.genetics.collection import Outcome, Settings
+from pipeline.genetics.genes import Appearance, Catalogue, Inheritance, Locus, Sex
 from pipeline.genetics.statements import Statement, shown_at
+from pipeline.genetics.suspicions.rereading import classes_of
 from pipeline.genetics.suspicions.rewording import Wording
 
 
 @dataclass(frozen=True)
 class Look:
-    """A label, what could not be told (None: a grown animal), and its basis where it is that of an animal without
-    recorded parents."""
+    """A label, what could not be told (None: a grown animal), and whether a parent of the animal is recorded."""
 
     label: Statement
     unreadable: frozenset[str] | None
-    basis: Basis | None
+    bred: bool
 
 
 class Looks:
@@ -52,31 +50,40 @@ class Looks:
 
 def looks_of(family: Family) -> Looks:
     """Every look of a family."""
-    bred = family.clutch_of.keys() | {half.animal for half in family.halves}
     found: Counter[Look] = Counter()
-    for animal in family.animals.values():
-        look = family.looks.get(animal.id)
-        if animal.label is not None:
-            found[Look(animal.label, None, None if animal.id in bred else animal.basis)] += 1
-        elif animal.id in bred and look is not None and look.label is not None:
-            found[Look(look.label, look.unreadable, None)] += 1
-    for clutch in family.clutches:
-        for young in clutch.tallies:
-            if young.label is not None and young.outcome is not Outcome.SLUG:
-                found[Look(young.label, young.unreadable, None)] += young.count
+    for look, _, count in _written(family):
+        found[look] += count
     return Looks(found)
 
 
-def doubled_in(families: Iterable[Looks]) -> dict[str, float]:
-    """By gene, of the young that are written to show it the share written with two copies; only those above 0."""
-    shown: Counter[str] = Counter()
-    twice: Counter[str] = Counter()
-    for looks in families:
-        for look, count in looks.counted:
-            for one in look.label.shows if look.basis is None else ():
-                shown[one.gene] += count
-                twice[one.gene] += count * (one.copies == 2)
-    return {gene: count / shown[gene] for gene, count in twice.items() if count}
+def _written(family: Family) -> Iterator[tuple[Look, Sex | None, int]]:
+    """Every label and hatch row: the look, the sex as far as it is known, how many alike."""
+    bred = family.clutch_of.keys() | {half.animal for half in family.halves}
+    for animal in family.animals.values():
+        look = family.looks.get(animal.id)
+        if animal.label is not None:
+            yield Look(animal.label, None, animal.id in bred), family.sexes[animal.id], 1
+        elif animal.id in bred and look is not None and look.label is not None:
+            yield Look(look.label, look.unreadable, True), family.sexes[animal.id], 1
+    for clutch in family.clutches:
+        for young in clutch.tallies:
+            if young.label is not None and young.outcome is not Outcome.SLUG:
+                yield Look(young.label, young.unreadable, True), young.sex, young.count
+
+
+def doubled_in(families: Iterable[Family], catalogue: Catalogue) -> dict[str, float]:
+    """By incomplete dominant gene, of the young that show it alone at its locus and can have two copies of it the share
+    written with two; only those above 0."""
+    counted: Counter[Appearance] = Counter()
+    for look, sex, count in (one for family in families for one in _written(family)):
+        for locus in {catalogue.locus_of[s.gene] for s in look.label.shows} if look.bred else ():
+            if not catalogue.single_copy(locus, sex):
+                counted[shown_at(look.label, locus)] += count
+    return {
+        gene.name: twice / (twice + counted[gene.name,])
+        for gene in catalogue.genes
+        if gene.inheritance is Inheritance.INCOMPLETE and (twice := counted[gene.super_name,])
+    }
 
 
 def odd_looks(looks: Looks, wording: Wording, part: Catalogue, settings: Settings) -> float:
@@ -86,18 +93,13 @@ def odd_looks(looks: Looks, wording: Wording, part: Catalogue, settings: Setting
 
 
 def _odd(look: Look, wording: Wording, part: Catalogue, settings: Settings) -> float:
-    if look.basis is None and wording.as_seen:
+    if not look.bred or wording.as_seen:
         return 0.0
     total = 0.0
     said = wording.statement(look.label)
     for locus in part.loci:
-        read = look.basis is None and wording.known(locus)
-        if not read and _strange(locus, said, look.unreadable):
-            chance = (
-                misread_at(locus, settings.misread) / len(_living(locus))
-                if look.basis is None
-                else error_of(look.basis, settings)
-            )
+        if not wording.known(locus) and _strange(locus, said, look.unreadable):
+            chance = misread_at(locus, settings.misread) / len(classes_of(locus, False))
             total += log(chance) if chance else -inf
     return total
 
@@ -105,12 +107,4 @@ def _odd(look: Look, wording: Wording, part: Catalogue, settings: Settings) -> f
 def _strange(locus: Locus, label: Statement, unreadable: frozenset[str] | None) -> bool:
     if unreadable is not None and not readable(locus, unreadable):
         return False
-    return shown_at(label, locus) not in _living(locus)
-
-
-@lru_cache(maxsize=4096)
-def _living(locus: Locus) -> frozenset[Appearance]:
-    both = (False, True) if locus.sex_linked else (False,)
-    return frozenset(
-        locus.appearance(g) for single in both for g in locus.genotypes(single_copy=single) if locus.viable(g)
-    )
+    return shown_at(label, locus) not in classes_of(locus, False)

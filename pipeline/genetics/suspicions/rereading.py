@@ -87,7 +87,7 @@ def _read(recorded: Locus, written: Appearance, look: Appearance, misread: float
     if look == written and look not in classes:
         return 1 - misread
     if written not in classes:
-        living = classes_of(recorded, True) | classes_of(recorded, False) if recorded.sex_linked else classes
+        living = classes_of(recorded, False)  # the sex with one copy has no look of its own
         return misread / len(classes if written in living else living)
     if look == written:
         return 1 - misread if len(classes) > 1 else 1.0

@@ -16,7 +16,8 @@ from pipeline.genetics.statements import Shown, Statement
 class Wording:
     """From the recorded catalogue to another, or to a part of it.
 
-    `doubled`: by incomplete dominant gene, of the young that show it the share written with two copies; none where absent.
+    `doubled`: by incomplete dominant gene, of the young that could be either the share written with two copies; none where
+    absent.
     """
 
     def __init__(self, before: Catalogue, after: Catalogue, doubled: Mapping[str, float]) -> None:

@@ -24,7 +24,7 @@ from pipeline.genetics.suspicions.alternatives import (
 )
 from pipeline.genetics.suspicions.bench import Bench, Weighed, gained
 from pipeline.genetics.suspicions.faults import GeneFault, Move, NoSire, Option, Place, Structures
-from pipeline.genetics.suspicions.looks import doubled_in, looks_of
+from pipeline.genetics.suspicions.looks import doubled_in
 from pipeline.genetics.suspicions.screening import (
     Question,
     Screen,
@@ -73,7 +73,7 @@ class _Search:
 
     def run(self) -> Structures:
         self.families = tuple(own.family for own in self.solved)
-        self.doubled = doubled_in(map(looks_of, self.families))
+        self.doubled = doubled_in(self.families, self.catalogue)
         self.bench = self._bench(list(self.families))
         self.records = alternatives(self.catalogue, self.settings.wrong_gene_record, self.settings.misread)
         self.screen = Screen(Desk(self.catalogue, self.settings, self.doubled), self.animals)

@@ -221,36 +221,34 @@ def said_again(label, before, after):
 
 
 def said_twice(book):
-    """By gene, of the young of the book that show it the share of which two copies are written."""
+    """By gene, of the young of the book that show it alone at its locus and can have two copies, the share of which two
+    are written."""
+    (catalogue,) = book.catalogues.values()
+    lone = {"XY": "M", "ZW": "F"}.get(catalogue.sex_chromosomes)
     shown, twice = Counter(), Counter()
-    for family in families(book):
-        for label, _, count, error, _ in _looks(family, book.settings):
-            for s in label.shows if error is None else ():
+    for label, _, count, _, sex in [look for family in families(book) for look in _looks(family)]:
+        for s in label.shows:
+            locus = catalogue.locus_of[s.gene]
+            alone = len({t.gene for t in label.shows} & {g.name for g in locus.genes}) == 1
+            if alone and not (locus.sex_linked and sex == lone):
                 shown[s.gene] += count
                 twice[s.gene] += count * (s.copies == 2)
     return {gene: twice[gene] / shown[gene] for gene in twice if twice[gene]}
 
 
-def _looks(family, settings):
-    """(label, what could not be told, how many, its error or None for a reading, whether grown) of every record."""
-    hatched = {child for clutch in family.clutches for child in clutch.children} | {
-        h.animal for h in family.halves
-    }
+def _looks(family):
+    """(label, what could not be told, how many, whether grown, sex) of every young and animal with a recorded parent."""
     looks = []
-    for animal in family.animals.values():
-        seen = family.looks.get(animal.id)
-        if animal.label is not None:
-            error = (
-                None
-                if animal.id in hatched
-                else getattr(settings, "wrong_label_" + animal.basis.value.replace(" ", "_"))
-            )
-            looks.append((animal.label, set(), 1, error, True))
-        elif animal.id in hatched and seen is not None and seen.label is not None:
-            looks.append((seen.label, seen.unreadable, 1, None, False))
+    hatched = [child for clutch in family.clutches for child in clutch.children]
+    for name in hatched + [half.animal for half in family.halves]:
+        label, seen = family.animals[name].label, family.looks.get(name)
+        if label is not None:
+            looks.append((label, set(), 1, True, family.sexes[name]))
+        elif seen is not None and seen.label is not None:
+            looks.append((seen.label, seen.unreadable, 1, False, family.sexes[name]))
     for clutch in family.clutches:
         looks += [
-            (y.label, y.unreadable, y.count, None, False)
+            (y.label, y.unreadable, y.count, False, y.sex)
             for y in clutch.tallies
             if y.label is not None and y.outcome is not Outcome.SLUG
         ]
@@ -260,19 +258,15 @@ def _looks(family, settings):
 def constants(family, before, after, settings):
     """ln of what no genotype can change: looks that can't be. Looks read by recorded loci under another sheet are none."""
     total = 0.0
-    for label, unreadable, count, error, grown in _looks(family, settings):
+    for label, unreadable, count, grown, _ in _looks(family):
         label = said_again(label, before, after)
         for locus in after.loci:
             readable = grown or not (locus.later or {g.name for g in locus.genes} & set(unreadable))
-            both = [False, True] if locus.sex_linked else [False]
-            classes = {
-                locus.appearance(g) for s in both for g in locus.genotypes(single_copy=s) if locus.viable(g)
-            }
+            classes = {locus.appearance(g) for g in locus.genotypes() if locus.viable(g)}
             keeper = FaultyWorld.knowing(before, after, {})
-            reread = after is not before and keeper._known(keeper, locus)
-            if error is None and reread:
+            if after is not before and keeper._known(keeper, locus):
                 continue
             if readable and shown_at(label, locus) not in classes:
                 m = max(settings.misread if g.misread is None else g.misread for g in locus.genes)
-                total += count * log(m / len(classes) if error is None else error)
+                total += count * log(m / len(classes))
     return total

@@ -30,7 +30,7 @@ def _in_full(family, catalogue, changes, genes):
     """ln evidence of one sheet without pruning, all young and animals said again."""
     part = part_of(changed(catalogue, changes), genes)
     looks = looks_of(family)
-    wording = Wording(catalogue, part, doubled_in([looks]))
+    wording = Wording(catalogue, part, doubled_in([family], catalogue))
     told = family_evidence(family, restacked(wording, part, SETTINGS), SETTINGS, {})
     return told + odd_looks(looks, wording, part, SETTINGS)
 
@@ -43,7 +43,7 @@ def test_quick_look__equals_the_whole_evidence(fault):
         collection, _ = simulated(seed, SETTINGS, litters=6, dams=3, males=3)
         for own in solve(collection):
             family = as_recorded(own.family)
-            desk = Desk(CATALOGUE, SETTINGS, doubled_in([looks_of(family)]))
+            desk = Desk(CATALOGUE, SETTINGS, doubled_in([family], CATALOGUE))
             look = QuickLook(family, desk, collection.animals)
             for variant in (v for a in told for v in a.variants):
                 genes = touched(CATALOGUE, variant.changes)

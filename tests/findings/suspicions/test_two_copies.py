@@ -6,10 +6,12 @@ from math import exp, log
 import pytest
 
 from pipeline.findings.suspicions import suspicion_findings
+from pipeline.genetics.carriers.families import families
 from pipeline.genetics.collection import Basis, Settings
-from pipeline.genetics.genes import Catalogue, Gene, Inheritance
+from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
 from pipeline.genetics.suspicions.alternatives import Fault
 from pipeline.genetics.suspicions.answer import suspicions
+from pipeline.genetics.suspicions.looks import doubled_in
 from tests.genetics.carriers.books import book
 
 EMBER = Catalogue("Boa", (Gene("Ember", Inheritance.INCOMPLETE, "Ember"),))
@@ -61,6 +63,22 @@ def test_suspicions__supers_where_none_can_be_are_the_same_look():
     young = [("P", "Ember", 20), ("P", "Super Ember", 10), ("P", "normal", 30)]
     found = suspicions(book(animals, [("P", "D", "S")], young, catalogue=EMBER, settings=SURE), 0.5).found
     assert [own.rivals[0][0].says for own in found] == ["Ember is dominant: one and two copies look alike"]
+
+
+def test_doubled__counts_the_young_that_could_be_written_either_way():
+    """Males of an XY species have one copy of a sex-linked gene, and what shows two alleles has one of each."""
+    genes = (
+        Gene("Ember", Inheritance.INCOMPLETE, "tone", sex_linked=True),
+        Gene("Coal", Inheritance.INCOMPLETE, "tone", sex_linked=True),
+    )
+    animals = [("D", "F", "Ember", None, None), ("S", "M", "Ember", None, None)]
+    young = [
+        ("P", "Super Ember", 10, {"sex": "F"}), ("P", "Ember", 15, {"sex": "F"}),
+        ("P", "Ember", 20, {"sex": "M"}), ("P", "Ember Coal", 25, {"sex": "F"}), ("P", "Coal", 5, {"sex": "F"}),
+    ]  # fmt: skip
+    known = Catalogue("Boa", genes, SexChromosomes.XY)
+    told = families(book(animals, [("P", "D", "S")], young, catalogue=known, settings=SURE))
+    assert doubled_in(told, known) == {"Ember": 10 / 25}
 
 
 def test_next_step__tells_dominant_from_lethal_by_young_of_two():

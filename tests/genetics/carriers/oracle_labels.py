@@ -111,7 +111,7 @@ class Labels:
         assert not hets & {gene.name for gene in locus.genes}
         chosen = [g for g in pool if fits(g)]
         if not chosen:
-            return base * (error if self._elsewhere(locus, look, own) else 1)
+            return base * error
         inside = own in chosen
         alike = [g for g in pool if (g in chosen) == inside]
         whole = sum(self._random(locus, g, self.settings.background_carrier) for g in alike)

@@ -65,6 +65,14 @@ def test_founder_odds__a_gene_left_out_is_background_times_the_reading():
     assert founder_odds(None, ASH, **RATES) == background_odds(ASH, 0.02, single=False)
 
 
+def test_founder_odds__a_label_that_nothing_living_has_is_wrong_with_its_error():
+    """Two copies of a lethal gene, whether they look like one copy or not: the label has its e, spread by the background."""
+    bark = Locus("Bark", (Gene("Bark", Inheritance.DOMINANT, "Bark", lethal=True),))
+    said = read_label("super Bark", Catalogue("Boa", bark.genes))
+    for odds in (founder_odds(said, bark, **RATES), founder_odds(_label("super Ember"), EMBER, **RATES)):
+        assert odds == pytest.approx({(0, 0): 0.05 * 0.9801 / 0.9999, (0, 1): 0.05 * 0.0198 / 0.9999})
+
+
 def test_founder_odds__het_of_one_of_a_series_leaves_the_other_to_the_background():
     odds = founder_odds(_label("het Dim"), TONE, **RATES)
     assert odds[0, 1] / sum(odds.values()) == pytest.approx(0.95, abs=0.001)
@@ -91,6 +99,13 @@ def test_reading_odds__a_look_that_only_the_other_sex_has_was_misread():
     assert reading_odds(said, fog, misread=0.01, single=True) == {(0,): 0.01}
     assert founder_odds(said, fog, **RATES | {"single": True}) == {(0,): 0.05}
     assert reading_odds(said, fog, misread=0.01, single=False) == {(0, 0): 0.01, (0, 1): 0.99}
+
+
+def test_reading_odds__two_copies_in_the_sex_with_one_were_misread_at_a_linked_locus_too():
+    """What is linked to a sex-linked locus lies on the sex chromosome, whether its own row of the Genes sheet says so or not."""
+    haze = Locus("Haze", (Gene("Haze", Inheritance.INCOMPLETE, "Haze", linked_locus="Fog", recombination=0.1),))
+    said = read_label("super Haze", Catalogue("Boa", haze.genes))
+    assert reading_odds(said, haze, misread=0.01, single=True) == {(0,): 0.005, (1,): 0.005}
 
 
 def test_claim_odds__agree_or_not():
