@@ -85,6 +85,15 @@ def stated(claims: Iterable[GeneClaim], catalogue: Catalogue, faults: list[Label
     return canonical(Statement(tuple(shows), tuple(carries), tuple(lacks)), catalogue)
 
 
+def claims_of(statement: Statement, catalogue: Catalogue) -> list[GeneClaim]:
+    """A statement as claims, one a gene."""
+    gene = catalogue.by_name
+    counted = {None: Claim.SHOWS, 1: Claim.ONE, 2: Claim.TWO}
+    shows = [GeneClaim(gene[shown.gene], counted[shown.copies]) for shown in statement.shows]
+    carries = [GeneClaim(gene[carried.gene], Claim.ONE, carried.probability) for carried in statement.carries]
+    return shows + carries + [GeneClaim(gene[name], Claim.NONE) for name in statement.lacks]
+
+
 def canonical(statement: Statement, catalogue: Catalogue) -> Statement:
     """The same statement as `read_label` would give it: genes and lines in the catalogue's order, copies as `stated`."""
     place = catalogue.place

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance
-from pipeline.genetics.label_claims import Claim, GeneClaim, LabelFault, canonical, stated
+from pipeline.genetics.label_claims import Claim, GeneClaim, LabelFault, canonical, claims_of, stated
 from pipeline.genetics.label_words import (
     BREAK,
     CONNECTORS,
@@ -307,12 +307,3 @@ def _odds_fault(words: str, odds: Fraction | None) -> str:
         return "a percentage lies between 0 and 100"
     signed = PERCENT in words or "percent" in words.casefold()
     return "" if signed or odds > Fraction(1, 100) else "write the odds as a percentage, such as '50% het'"
-
-
-def claims_of(statement: Statement, catalogue: Catalogue) -> list[GeneClaim]:
-    """A statement as claims, one a gene."""
-    gene = catalogue.by_name
-    counted = {None: Claim.SHOWS, 1: Claim.ONE, 2: Claim.TWO}
-    shows = [GeneClaim(gene[shown.gene], counted[shown.copies]) for shown in statement.shows]
-    carries = [GeneClaim(gene[carried.gene], Claim.ONE, carried.probability) for carried in statement.carries]
-    return shows + carries + [GeneClaim(gene[name], Claim.NONE) for name in statement.lacks]

@@ -169,10 +169,7 @@ def _exact_p_values(cases: Sequence[Case], sums: _Sums, seed: int) -> tuple[Floa
     groups: dict[Group, list[int]] = defaultdict(list)
     for index, case in enumerate(cases):
         key = tuple(sorted((b.ratio, b.n) for b in case if len(b.ratio) > 1 and b.n))
-        if (
-            _outcomes(key) <= (CHEAP_OUTCOMES if sums.cochran[index] else MOST_OUTCOMES)
-            or not sums.cochran[index]
-        ):
+        if not sums.cochran[index] or _outcomes(key) <= CHEAP_OUTCOMES:
             groups[key].append(index)
     cheap = {key for key in groups if _outcomes(key) <= MOST_OUTCOMES}
     tables = _tables(cheap)
