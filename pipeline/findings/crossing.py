@@ -126,7 +126,7 @@ def _species(collection: Collection, animals: Iterable[Animal | None], asked: st
     if asked is not None:
         match = next((name for name in known if name.casefold() == asked.strip().casefold()), None)
         if match is None:
-            raise RequestError(f"The book has no species {asked}{_meant(asked, known)}.")
+            raise RequestError(f"The book has no species {asked}; it has {', '.join(known) or 'none'}.")
         if own and match not in own:
             ((name, first),) = own.items()
             raise RequestError(f"{first} is a {name}, not a {match}.")
