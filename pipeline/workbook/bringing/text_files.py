@@ -3,26 +3,32 @@
 import csv
 from collections import Counter
 from io import StringIO
+from itertools import islice
 
 from pipeline.errors import BookError
 
 _SEPARATORS = ";\t,|"
 _LOOKED_AT = 50
 _LONGEST_CELL = 1_000_000
+MOST_ROWS = 1_048_576
+"""Rows of a sheet, and so of the book that the list is brought into."""
 
 
 def text_rows(name: str, data: bytes) -> list[list[str]]:
-    """The rows of a CSV file, cells as text. BookError where it is no text."""
+    """The rows of a CSV file, cells as text. BookError where it is no text, or longer than a sheet."""
     text = _decoded(name, data)
     limit = csv.field_size_limit(_LONGEST_CELL)
     try:
-        return list(csv.reader(StringIO(text, newline=""), delimiter=separator(text)))
+        rows = list(islice(csv.reader(StringIO(text, newline=""), delimiter=separator(text)), MOST_ROWS + 1))
     except csv.Error as error:
         raise BookError(
             f"{name} can't be read as a table ({error}); open it in Excel or LibreOffice and save it as .xlsx."
         ) from error
     finally:
         csv.field_size_limit(limit)
+    if len(rows) > MOST_ROWS:
+        raise BookError(f"{name} has more than the {MOST_ROWS:,} rows of a sheet; part it, and bring in the parts.")
+    return rows
 
 
 def _decoded(name: str, data: bytes) -> str:

@@ -1,6 +1,7 @@
 import pytest
 
 from pipeline.errors import BookError
+from pipeline.workbook.bringing import text_files
 from pipeline.workbook.bringing.text_files import separator, text_rows
 
 
@@ -32,3 +33,12 @@ def test_text_rows__keeps_separators_and_lines_within_quotes():
 def test_text_rows__refuses_what_is_no_text():
     with pytest.raises(BookError, match="a.csv is no text file; give the workbook or a CSV file"):
         text_rows("a.csv", b"\x00\x01\x02")
+
+
+def test_text_rows__refuses_more_rows_than_a_sheet_has(monkeypatch):
+    """Excel's specification: 1,048,576 rows."""
+    assert text_files.MOST_ROWS == 1_048_576
+    monkeypatch.setattr(text_files, "MOST_ROWS", 3)
+    assert len(text_rows("a.csv", b"B1\n" * 3)) == 3
+    with pytest.raises(BookError, match="a.csv has more than the 3 rows of a sheet; part it"):
+        text_rows("a.csv", b"B1\n" * 4)
