@@ -162,6 +162,16 @@ def test_outcomes__a_possible_het_is_a_mixture():
     assert shares.to_dict() == pytest.approx({"Normal, het Ash": 2 / 3, "Ash": 1 / 3}, abs=0.005)
 
 
+def test_cautions__a_lethal_gene_is_a_matter_of_both_parents():
+    """Frost on Frost: a quarter dies (1:2:1). On a normal only a misread label could bring the second copy."""
+    herd = book(
+        boa("D1", "F", "Frost"), boa("D2", "F", "normal"), boa("S", "M", "Frost"), background_carrier=0.01, misread=0.01
+    )  # fmt: skip
+    said = pairs_of(herd).options.set_index("dam")
+    assert said["lost"]["D1"] == pytest.approx(0.25, abs=0.01) and 0 < said["lost"]["D2"] < 0.001
+    assert ["Two lethal copies can meet" in said["cautions"][dam] for dam in ("D1", "D2")] == [True, False]
+
+
 def test_outcomes__sexes_stand_apart_where_a_gene_is_sex_linked():
     """XY: a recessive father gives it to no son, and to every daughter unseen; the mother's sons show hers."""
     known = Catalogue("Boa", (gene("Fog", sex_linked=True),), SexChromosomes.XY)

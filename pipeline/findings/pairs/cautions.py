@@ -15,8 +15,8 @@ WEIGHT_RATIO = 3.0
 """Beyond this one of a pair is much the heavier (common practice, no source)."""
 HARMED = 0.01
 """A gene with a welfare note is named where a parent carries it with this probability or more."""
-LOST = 1e-9
-"""A share of young beyond this is said to die; below, it is what floating point leaves of none."""
+LOST = 0.001
+"""A share of young beyond this is said to die; below, it is what a misread label or the background leaves of none."""
 READY = 0.8
 
 
