@@ -11,6 +11,7 @@ import openpyxl
 from pipeline.workbook.package import Package, SheetPart
 from pipeline.workbook.quick import Grid, QuickBook
 from pipeline.workbook.tab import Source
+from pipeline.workbook.xstring import decoded_row
 
 
 class Sources:
@@ -53,9 +54,10 @@ class Sources:
                 worksheet = workbook[title]
                 worksheet.reset_dimensions()
                 if last >= first:
-                    yield from worksheet.iter_rows(
+                    lines = worksheet.iter_rows(
                         min_row=first, max_row=last, max_col=width, values_only=True
                     )
+                    yield from map(decoded_row, lines)
 
         return rows
 

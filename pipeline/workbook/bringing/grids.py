@@ -16,6 +16,7 @@ from pipeline.workbook.package import Package, content_of, open_package
 from pipeline.workbook.scan import scan_sheet
 from pipeline.workbook.sheets import OWN_SHEETS
 from pipeline.workbook.slimming import slimmed
+from pipeline.workbook.xstring import decoded_row
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
@@ -82,7 +83,7 @@ def _refuse_unstored(package: Package) -> None:
 
 def _values(sheet: "Worksheet") -> list[list]:
     """All cells; one merged down several rows of a column holds for each of them."""
-    rows = [list(row) for row in sheet.iter_rows(values_only=True)]
+    rows = [decoded_row(row) for row in sheet.iter_rows(values_only=True)]
     for area in sheet.merged_cells.ranges:
         for row in range(area.min_row, min(area.max_row, len(rows))):
             rows[row][area.min_col - 1] = rows[area.min_row - 1][area.min_col - 1]
