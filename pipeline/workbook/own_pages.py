@@ -8,6 +8,7 @@ from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 
 from pipeline.workbook import styles
+from pipeline.workbook.xstring import encoded
 
 
 @dataclass(frozen=True)
@@ -34,10 +35,12 @@ def write_page(book: Workbook, own: OwnPage) -> None:
                 cell = page.cell(number, place, value)
                 cell.alignment = styles.WRAPPED
                 if isinstance(value, str):
-                    cell.data_type = "s"
+                    cell.value, cell.data_type = encoded(value), "s"
                 elif isinstance(value, (date, datetime)):
                     cell.number_format = styles.ISO_FORMAT
                 elif isinstance(value, (time, timedelta)):
                     cell.number_format = "[h]:mm:ss"
+        texts = ((value, width) for value, width in zip(row, own.widths, strict=False) if isinstance(value, str))
+        page.row_dimensions[number].height = styles.row_height(texts)
     page.freeze_panes = "A2"
     page.auto_filter.ref = f"A1:{get_column_letter(len(own.headers))}{len(own.rows) + 1}"

@@ -4,6 +4,9 @@ Colours are those of Okabe and Ito (2008), "Color Universal Design", and tints o
 alone: columns that must be filled also carry white letters on a dark ground, and say so in their note.
 """
 
+from collections.abc import Iterable
+from math import ceil
+
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 
 from pipeline.problems import Severity
@@ -25,6 +28,8 @@ OPTIONAL_FILL = PatternFill("solid", fgColor=PALE_BLUE)
 HEADER_BORDER = Border(bottom=Side("medium", color="1F3B4D"), right=Side("thin", color="9DB8CC"))
 HEADER_ALIGNMENT = Alignment(vertical="top", wrap_text=True)
 HEADER_HEIGHT = 34
+LINE_POINTS, _HIGHEST = 15, 409
+"""Points of a line of text, and of the highest row that Excel has (its published limit)."""
 
 WRAPPED = Alignment(vertical="top", wrap_text=True)
 INDENTED = Alignment(vertical="top", wrap_text=True, indent=1)
@@ -90,6 +95,17 @@ def alignment(column: Column) -> Alignment:
     if column.kind in (Kind.DATE, Kind.YEAR, Kind.INTEGER):
         return CENTRED
     return _RIGHT if column.kind in (Kind.NUMBER, Kind.PERCENT) else TOP
+
+
+def row_height(texts: Iterable[tuple[str, float]]) -> float | None:
+    """How many points high a row must be for its wrapped texts, each in a column so many characters wide; None for one line.
+
+    LibreOffice grows no row of a book that it opens, and writes each text over the rows below.
+    """
+    lines = max(
+        (sum(max(1, ceil(len(line) / (width - 2))) for line in text.split("\n")) for text, width in texts), default=1
+    )
+    return None if lines == 1 else min(lines * LINE_POINTS + 3, _HIGHEST)
 
 
 def column_width(column: Column) -> float:

@@ -30,19 +30,21 @@ from pipeline.workbook.sheets import (
 )
 from pipeline.workbook.totals_page import write_totals
 from pipeline.workbook.validation import LAST_ROW, column_validation, setting_validation
+from pipeline.workbook.xstring import encoded
 
 Records = Mapping[str, Sequence[Mapping[str, object]]]
 _TAKEN = "give the new book another name, or move the old one away"
 
 
 def write_book(
-    path: Path, rows: Records | None = None, *, title_note: str = "", pages: Sequence[OwnPage] = ()
+    path: Path, rows: Records | None = None, *, title_note: str = "", pages: Sequence[OwnPage] = (), grown: bool = False
 ) -> None:
     """Write a new workbook to `path`, whole or not at all.
 
     `rows` maps a sheet's name ("Animals") to its records, each keyed by column name without unit ("ID", "Born");
     None writes a blank book. The Settings sheet lists every setting with its default, or with the value that
-    `rows` gives it. `title_note` is a line below the title of the help page; `pages` come last. Same input, same bytes.
+    `rows` gives it. `title_note` is a line below the title of the help page; `pages` come last. With
+    `grown`, rows are as high as their wrapped text needs. Same input, same bytes.
 
     RequestError where `path` exists, its folder does not, or it does not end in .xlsx; ValueError for a sheet or column that the book lacks.
     """
@@ -62,6 +64,8 @@ def write_book(
         records = rows.get(sheet.name, ())
         _write_records(page, sheet, _settings(records) if sheet is SETTINGS_SHEET else records)
         add_conditions(page, sheet)
+        if grown:
+            _grow_rows(page, sheet, records)
     _finish_settings(book[SETTINGS_SHEET.name])
     write_help(book, title_note)
     stored = write_totals(book, rows)
@@ -129,11 +133,18 @@ def _write_records(page: Worksheet, sheet: Sheet, records: Sequence[Mapping[str,
                 _write_cell(page.cell(row, number), column, value)
 
 
+def _grow_rows(page: Worksheet, sheet: Sheet, records: Sequence[Mapping[str, object]]) -> None:
+    prose = {column.name: styles.column_width(column) for column in sheet.columns if styles.is_prose(column)}
+    for row, record in enumerate(records, start=2):
+        texts = ((text, width) for name, width in prose.items() if isinstance(text := record.get(name), str))
+        page.row_dimensions[row].height = styles.row_height(texts)
+
+
 def _write_cell(cell: Cell, column: Column, value: object) -> None:
     """Text stays text, also where it begins with '='; a bare year among dates stays a plain number."""
     cell.value = value
     if isinstance(value, str):
-        cell.data_type = "s"
+        cell.value, cell.data_type = encoded(value), "s"
     is_year = column.kind is Kind.DATE and not isinstance(value, date)
     cell.number_format = styles.YEAR_FORMAT if is_year else styles.number_format(column)
     cell.alignment = styles.alignment(column)

@@ -303,3 +303,13 @@ def test_write_brought__any_list_makes_a_book_that_can_be_checked(tmp_path_facto
     assert cells_of(brought) <= {
         squeezed(cell) for page in pages for row in page for cell in row if cell is not None
     }
+
+
+def test_write_brought__rows_are_as_high_as_their_notes(brought, tmp_path):
+    """LibreOffice grows no row by itself; a line of 11 points takes 15, and no row of Excel is higher than 409 (its limit)."""
+    remarks = ["shy", "word " * 40, "one\ntwo\nthree", "word " * 4_000]
+    animals = [{"ID": f"B{n}", "Sex": "F", "Remarks": text} for n, text in enumerate(remarks)]
+    write_brought(brought({"Animals": animals}), tmp_path / "new.xlsx")
+    page = load_workbook(tmp_path / "new.xlsx")["Animals"]
+    heights = [page.row_dimensions[row].height for row in range(2, 6)]
+    assert heights[0] is None and heights[1] >= 5 * 15 and heights[2] >= 3 * 15 and heights[3] == 409
