@@ -135,7 +135,7 @@ class _Drawn:
 
     def _founder(self, animal: Animal, wrong: bool | None) -> None:
         """Genotypes given the label; `wrong`: until the label is wrong of some gene, or of none."""
-        label, error = self.wording.statement(animal.known_label), error_of(animal.basis, self.settings)
+        label, error = self.wording.statement(animal.known_label, founder=True), error_of(animal.basis, self.settings)
         for _ in range(10_000):
             states = tuple(
                 self._pick(

@@ -83,8 +83,9 @@ class Stack:
             self._known[key] = np.stack([space.alone(kind) for space in self.spaces])
         return self._known[key]
 
-    def meant(self, label: Statement) -> Statement:
-        """What a label says in the words of these genes: here they are the keeper's own."""
+    def meant(self, label: Statement, *, founder: bool = False) -> Statement:
+        """What a label says in the words of these genes: here they are the keeper's own. `founder`: of an animal without
+        recorded parents."""
         return label
 
     def silence(self, kind: Kind) -> np.ndarray:

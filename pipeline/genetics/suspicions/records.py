@@ -92,7 +92,7 @@ def _labels(
     if animal.label is None:
         return {}
     founder = animal.id not in scores.clutch_of and animal.id not in scores.half_of
-    label, kind = scores.stack.meant(animal.label), scores.kind_of(animal.id)
+    label, kind = scores.stack.meant(animal.label, founder=founder), scores.kind_of(animal.id)
     found: dict[Key, Doubt] = {}
     for g, space in enumerate(scores.stack.spaces):
         for position, locus in enumerate(space.group.loci):

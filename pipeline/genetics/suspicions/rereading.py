@@ -29,11 +29,11 @@ class Reread(Stack):
         super().__init__(spaces, settings)
         self._wording = wording
 
-    def meant(self, label: Statement) -> Statement:
-        return self._wording.statement(label)
+    def meant(self, label: Statement, *, founder: bool = False) -> Statement:
+        return self._wording.statement(label, founder=founder)
 
     def founder(self, label: Statement | None, error: float, kind: Kind) -> np.ndarray:
-        return super().founder(None if label is None else self.meant(label), error, kind)
+        return super().founder(label and self.meant(label, founder=True), error, kind)
 
     def claims(self, label: Statement, error: float, kind: Kind, *, percents: bool) -> np.ndarray:
         return super().claims(self.meant(label), error, kind, percents=percents)

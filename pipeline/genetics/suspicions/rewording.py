@@ -1,9 +1,10 @@
 """What was written under the recorded Genes sheet, in the words of another: what was seen stays what was seen.
 
 - Where a gene that was thought recessive shows in one copy, 'het' is dropped: the animal was seen not to show it.
-- Where one and two copies turn out to look alike, or one copy not to show, 'super' is a second word for one look. Of an
-  animal bought with it, it is dropped. Young that look so have it as often as such young of the book have it (`doubled`):
-  a keeper who never writes it has one word, and that he writes that is no chance.
+- Where one and two copies turn out to look alike, or one copy not to show, 'super' is a second word for one look. Young
+  that look so have it as often as such young of the book have it (`doubled`): a keeper who never writes it has one word,
+  and that he writes that is no chance. Of an animal bought with it, it is what it is of any dominant gene: a claim of two
+  copies, which has the label's error, so that no label is excused by a doubt of the Genes sheet.
 """
 
 from collections.abc import Mapping
@@ -11,6 +12,8 @@ from dataclasses import replace
 
 from pipeline.genetics.genes import Appearance, Catalogue, Gene, Inheritance, Locus
 from pipeline.genetics.statements import Shown, Statement
+
+_ALIKE = (Inheritance.INCOMPLETE, Inheritance.DOMINANT)
 
 
 class Wording:
@@ -31,15 +34,18 @@ class Wording:
         self._coarse = {old.name: old for old, _ in other if old.inheritance is Inheritance.INCOMPLETE}
         self._known = {} if self.same else {locus.name: self._made_of(before, locus) for locus in after.loci}
         self.as_seen = all(self._known.values()) and not self.same
-        self._said: dict[Statement, Statement] = {}
+        self._claimed = frozenset(
+            old.name for old, new in other if (old.inheritance, new.inheritance) == _ALIKE
+        )
+        self._said: dict[tuple[Statement, bool], Statement] = {}
 
-    def statement(self, label: Statement) -> Statement:
-        """A label said again."""
+    def statement(self, label: Statement, *, founder: bool = False) -> Statement:
+        """A label said again. `founder`: of an animal without recorded parents."""
         if not self._uncounted:
             return label
-        if label not in self._said:
-            self._said[label] = self._again(label)
-        return self._said[label]
+        if (label, founder) not in self._said:
+            self._said[label, founder] = self._again(label, self._claimed if founder else frozenset())
+        return self._said[label, founder]
 
     def known(self, locus: Locus) -> tuple[Locus, ...]:
         """The recorded loci, by whose looks a locus of the other sheet is read; none where one is taken apart, or shows in
@@ -54,8 +60,9 @@ class Wording:
             return ((look, 1.0),)
         return (look, 1 - share), ((gene.super_name,), share)
 
-    def _again(self, label: Statement) -> Statement:
-        shows = tuple(Shown(s.gene) if s.gene in self._uncounted else s for s in label.shows)
+    def _again(self, label: Statement, claimed: frozenset[str]) -> Statement:
+        dropped = [s.gene in self._uncounted and not (s.gene in claimed and s.copies == 2) for s in label.shows]
+        shows = tuple(Shown(s.gene) if drop else s for s, drop in zip(label.shows, dropped, strict=True))
         carries = tuple(c for c in label.carries if c.gene not in self._not_hidden)
         return replace(label, shows=tuple(dict.fromkeys(shows)), carries=carries)
 

@@ -36,12 +36,12 @@ class FaultyWorld(oracle._World):
             return cls
         return type("Knowing", (cls,), {"recorded": recorded, "after": after, "twice": twice})
 
-    def _again(self, label):
-        return label if self.recorded is None else said_again(label, self.recorded, self.after)
+    def _again(self, label, founder=False):
+        return label if self.recorded is None else said_again(label, self.recorded, self.after, founder)
 
     def founder(self, animal):
         heard, row = copy(self), self.family.animals[animal]
-        told = {**self.family.animals, animal: replace(row, label=self._again(row.label))}
+        told = {**self.family.animals, animal: replace(row, label=self._again(row.label, founder=True))}
         heard.family = replace(self.family, animals=told)
         return super(FaultyWorld, heard).founder(animal)
 
@@ -205,8 +205,8 @@ class FaultyWorld(oracle._World):
 # --- what was written, said again; in a test's own words ---
 
 
-def said_again(label, before, after):
-    """A label under another Genes sheet."""
+def said_again(label, before, after, founder=False):
+    """A label under another Genes sheet; a founder's 'super' of a gene that turns out dominant stays a claim."""
     if label is None:
         return None
     moved = {
@@ -214,7 +214,9 @@ def said_again(label, before, after):
         for g in before.genes
         if g.name in after.by_name and g.inheritance is not after.by_name[g.name].inheritance
     }
-    shows = tuple(dict.fromkeys(Shown(s.gene) if s.gene in moved else s for s in label.shows))
+    dominant = {g.name for g in after.genes if g.inheritance is Inheritance.DOMINANT}
+    kept = [s.gene not in moved or (founder and s.copies == 2 and s.gene in dominant) for s in label.shows]
+    shows = tuple(s if keep else Shown(s.gene) for s, keep in zip(label.shows, kept, strict=True))
     recessive = {g.name for g in after.genes if g.inheritance is Inheritance.RECESSIVE}
     carries = tuple(c for c in label.carries if c.gene not in moved or c.gene in recessive)
     return Statement(shows, carries, label.lacks, label.lines)

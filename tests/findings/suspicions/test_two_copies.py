@@ -9,8 +9,8 @@ from pipeline.findings.suspicions import suspicion_findings
 from pipeline.genetics.carriers.families import families
 from pipeline.genetics.collection import Basis, Settings
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance, SexChromosomes
-from pipeline.genetics.suspicions.alternatives import Fault
-from pipeline.genetics.suspicions.answer import suspicions
+from pipeline.genetics.suspicions.alternatives import Fault, alternatives
+from pipeline.genetics.suspicions.answer import searched, suspicions
 from pipeline.genetics.suspicions.looks import doubled_in
 from tests.genetics.carriers.books import book
 
@@ -63,6 +63,20 @@ def test_suspicions__supers_where_none_can_be_are_the_same_look():
     young = [("P", "Ember", 20), ("P", "Super Ember", 10), ("P", "normal", 30)]
     found = suspicions(book(animals, [("P", "D", "S")], young, catalogue=EMBER, settings=SURE), 0.5).found
     assert [own.rivals[0][0].says for own in found] == ["Ember is dominant: one and two copies look alike"]
+
+
+def test_suspicions__a_bought_super_with_plain_young_is_no_sign_of_a_dominant():
+    """One copy explains half plain young as well under either sheet, and either way the seller was wrong: prior odds."""
+    animals = [("D", "F", "normal", None, None, Basis.PROVED), ("S", "M", "Super Ember", None, None)]
+    told = book(
+        animals, [("P", "D", "S")], [("P", "Ember", 5), ("P", "normal", 5)], catalogue=EMBER,
+        settings=Settings(wrong_label_proved=0, wrong_sire=0, misread=0),
+    )  # fmt: skip
+    found = suspicions(told, 0.05, searched(told, least=float("-inf"))).found
+    (own,) = (s for s in found if s.kind == "gene record")
+    chances = {getattr(rival, "says", ""): chance for rival, chance in own.rivals}
+    dominant = next(a for a in alternatives(EMBER, 0.01, 0) if "look alike" in a.says)
+    assert chances[dominant.says] / chances[""] == pytest.approx(dominant.prior / 0.99, rel=1e-6)
 
 
 def test_doubled__counts_the_young_that_could_be_written_either_way():
