@@ -59,6 +59,7 @@ def heading(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> He
     animal = row.iloc[0]
     goal = "" if pd.isna(animal.target_g) else f" toward {animal.target_g:,.0f} g"
     title = f"{animal.animal}: growth{goal}"
+    weighings = f"{animal.n} weighing{'' if animal.n == 1 else 's'}"
     diamond = "" if pd.isna(animal.ready_on) else "; diamond: ready"
     curve = "no curve" if animal.curve == "none" else f"{animal.curve} curve, band 80 %"
     ready = _ready(animal)
@@ -67,8 +68,8 @@ def heading(row: pd.DataFrame, curves: pd.DataFrame, points: pd.DataFrame) -> He
     )
     return Heading(
         title,
-        f"g by day; n = {animal.n}; {curve}{diamond}",
-        f"{title}; {animal.n} weighings, {curve}.{latest} {ready}.",
+        f"g by day; {weighings}; {curve}{diamond}",
+        f"{title}; {weighings}, {curve}.{latest} {ready}.",
     )
 
 

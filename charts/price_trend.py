@@ -53,7 +53,7 @@ def heading(trend: pd.DataFrame, points: pd.DataFrame, bands: pd.DataFrame) -> H
     scale = f" Asking prices times {row.asked_scale:.2f}." if pd.notna(row.asked_scale) else ""
     return Heading(
         title,
-        f"{row.species}; {row.currency}; n = {row.n}; circle sold, diamond asked"
+        f"{row.species}; {row.currency}; {row.n} adverts and sales; circle sold, diamond asked"
         + ("; band 95 %" if len(bands) else "")
         + (f"; turned {row.turned_on:%B %Y}" if pd.notna(row.turned_on) else ""),
         f"{title} in {row.currency}, {row.species}: {counts}. Trend: {row.direction}.{change}{_turned(row)}{scale}",

@@ -14,6 +14,9 @@ from pipeline.report.records import Records
 from pipeline.store.foremost import Cut
 from pipeline.store.tables import FINDINGS, FindingsTable
 
+_OF_THE_RUN = {"problems", "runs", "books", "shared_animals", "record_places"}
+"""Tables that answer no question."""
+
 
 @dataclass(frozen=True)
 class Highlight:
@@ -53,8 +56,8 @@ class Context:
 
     @property
     def has_answers(self) -> bool:
-        """Whether the run answered anything beside problems of the book."""
-        return any(len(self.table(table.name)) for table in FINDINGS if table.name != "problems")
+        """Whether the run answered anything, beside what it says of the books and of itself."""
+        return any(len(self.table(table.name)) for table in FINDINGS if table.name not in _OF_THE_RUN)
 
     def seasons(self) -> pd.Series:
         """The season of each pairing, indexed by (book, pairing), as the calendar has it."""

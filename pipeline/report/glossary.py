@@ -52,6 +52,11 @@ GLOSSARY: tuple[tuple[str, str], ...] = (
         "Bit",
         "What the answer to one question tells that may as well be yes as no, such as whether a 50% het is het.",
     ),
+    (
+        "Growth curve",
+        "The line that goes best through an animal's weighings and those of its species, flat once it is grown. Its name "
+        "(logistic, Gompertz, von Bertalanffy) says how it bends.",
+    ),
     ("Typical price", "The price in the middle of the last year's: half are dearer, half cheaper."),
     (
         "Change a year",

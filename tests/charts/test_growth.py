@@ -37,7 +37,7 @@ def test_growth__an_open_end_runs_to_the_edge():
 def test_heading__names_animal_target_n_and_dates():
     words = heading(*growth_tables())
     assert words.title == "B1: growth toward 1,800 g"
-    assert "n = 10; Gompertz curve, band 80 %" in words.subtitle
+    assert "10 weighings; Gompertz curve, band 80 %" in words.subtitle
     assert "80 % from 2026-04-10 to perhaps never" in words.description
 
 

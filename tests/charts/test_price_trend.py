@@ -20,12 +20,12 @@ def test_price_trend__renders_to_svg():
 
     chart = price_trend(*price_tables()).properties(width=360).to_dict() | {"config": config()}
     svg = vl_convert.vegalite_to_svg(chart)
-    assert "USD" in svg and "n = 10" in svg and "NaN" not in svg
+    assert "USD" in svg and "10 adverts" in svg and "NaN" not in svg
 
 
 def test_heading__says_counts_change_and_scale():
     words = heading(*price_tables())
-    assert words.subtitle == "Common boa; USD; n = 10; circle sold, diamond asked; band 95 %; turned June 2025"
+    assert words.subtitle == "Common boa; USD; 10 adverts and sales; circle sold, diamond asked; band 95 %; turned June 2025"
     assert "Motley: prices in USD, Common boa: 5 sold, 5 asked. Trend: falling." in words.description
     assert (
         "-10 % a year, 95 % from -15 % to -5 %. Turned on 2025-06-24, 95 % from 2025-03-26 to 2025-12-21. Asking prices times 0.80."

@@ -197,6 +197,15 @@ def test_demo_page__prints_what_was_drawn_for_a_dark_room_in_dark_ink(browser, a
     page.close()
 
 
+def test_demo_page__says_what_its_columns_mean_without_a_pointer(opened):
+    missing = """[...document.querySelectorAll('main > section > .grid, main > section > details > .grid')].filter((grid) => {
+      const told = [...grid.querySelectorAll('.meanings dd')].map((one) => one.textContent);
+      return [...grid.querySelectorAll('thead th[title]')].some((head) => head.title && !told.includes(head.title));
+    }).map((grid) => grid.id)"""
+    assert opened.evaluate(missing) == []
+    assert opened.locator("#animals .meanings dt").count() > 5
+
+
 def test_demo_page__fits_on_paper(browser, address):
     page = browser.new_page(viewport=PAPER, color_scheme="dark", offline=True)
     page.goto(address)

@@ -133,6 +133,12 @@ def test_write_page__is_the_same_for_rows_in_another_order(tmp_path):
     assert first == second
 
 
+def test_write_page__a_book_without_records_says_that_there_is_nothing_to_tell(tmp_path):
+    runs = pd.DataFrame({"book": ["empty.xlsx"], "as_of": [HEAD.as_of]})
+    text, _ = written({"runs": runs}, tmp_path, PageHead(books=("empty.xlsx",), as_of=HEAD.as_of))
+    assert "There is nothing to tell yet." in text and "Nothing stands out." not in text
+
+
 def test_write_page__several_books_are_told_apart(tmp_path):
     one, two = findings(), findings()
     both = {name: pd.concat([one[name], two[name].assign(book="other.xlsx")]) for name in one}

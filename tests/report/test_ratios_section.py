@@ -34,8 +34,8 @@ def test_ratios__a_pairing_without_a_joint_test_is_told_and_counted(tmp_path, pa
     (counted,) = [line for line in headlines if "with young counted" in line]
     assert counted in whole
     assert f"Pairing {pairing} " in " ".join(headlines)
-    assert "the gene that\nfits worst stands for them" in (tmp_path / "genes.html").read_text()
-    assert "fits worst stands for them" not in (tmp_path / "whole.html").read_text()
+    assert "the gene that fits worst stands for\nthem" in (tmp_path / "genes.html").read_text()
+    assert "fits worst stands for" not in (tmp_path / "whole.html").read_text()
 
 
 def test_ratios__the_tally_agrees_in_number(tmp_path):

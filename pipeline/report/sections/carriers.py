@@ -61,7 +61,7 @@ _COLUMNS = """
     label      | May be written | claims |
     book_label | In the book | claims |
     says       | Book says | brief |
-    doubt      | In doubt | words |
+    doubt      | In doubt | prose |
     settled    | Settled | brief |
     young_scored | Young that tell | counts |
     on_visual  | More, visual mate | brief | 95 / 99 %

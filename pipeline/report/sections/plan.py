@@ -120,7 +120,7 @@ _OPTIONS = """
     expected_value | Litter's value | counts |
     value_range | 80 % range | brief |
     currency | Currency | words |
-    information_bits | Told | tenths | bits
+    information_bits | Would tell | tenths | bits
     species | Species | brief |
     dam     | Dam | words |
     sire    | Sire | words |

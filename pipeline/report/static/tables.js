@@ -92,7 +92,23 @@ function filter(grid, text) {
   grid.querySelector(".found").textContent = wanted.length ? `${left} of ${table.tBodies[0].rows.length} rows` : "";
 }
 
+// What the columns mean: told by a pointer that rests on a heading, and here to whoever has none.
+function explain(grid) {
+  const heads = [...grid.querySelectorAll("thead th")].filter((head) => head.title);
+  if (!heads.length || grid.closest(".card")) return;
+  const fold = grid.appendChild(document.createElement("details"));
+  fold.className = "meanings";
+  fold.appendChild(document.createElement("summary")).textContent = "What the columns mean";
+  const list = fold.appendChild(document.createElement("dl"));
+  for (const head of heads) {
+    const line = list.appendChild(document.createElement("div"));
+    line.appendChild(document.createElement("dt")).textContent = head.textContent.trim();
+    line.appendChild(document.createElement("dd")).textContent = head.title;
+  }
+}
+
 for (const grid of document.querySelectorAll(".grid")) {
+  explain(grid);
   const table = grid.querySelector("table");
   table.tHead.addEventListener("click", (event) => {
     const button = event.target.closest("button");
