@@ -28,7 +28,7 @@ OPTIONAL_FILL = PatternFill("solid", fgColor=PALE_BLUE)
 HEADER_BORDER = Border(bottom=Side("medium", color="1F3B4D"), right=Side("thin", color="9DB8CC"))
 HEADER_ALIGNMENT = Alignment(vertical="top", wrap_text=True)
 HEADER_HEIGHT = 34
-LINE_POINTS, _HIGHEST = 15, 409
+_LINE_POINTS, _HIGHEST = 15, 409
 """Points of a line of text, and of the highest row that Excel has (its published limit)."""
 
 WRAPPED = Alignment(vertical="top", wrap_text=True)
@@ -105,7 +105,7 @@ def row_height(texts: Iterable[tuple[str, float]]) -> float | None:
     lines = max(
         (sum(max(1, ceil(len(line) / (width - 2))) for line in text.split("\n")) for text, width in texts), default=1
     )
-    return None if lines == 1 else min(lines * LINE_POINTS + 3, _HIGHEST)
+    return None if lines == 1 else min(lines * _LINE_POINTS + 3, _HIGHEST)
 
 
 def column_width(column: Column) -> float:

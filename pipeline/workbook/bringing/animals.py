@@ -11,7 +11,7 @@ from pipeline.workbook.words import choice
 
 _IDENTIFYING = frozenset({"ID", "Name", "Genes", "Born", "Sire", "Dam"})
 _COPIED_TO_SALE = ("Species", "Genes", "Sex")
-_STATUS = re.compile(r"(sold|died|dead|deceased|for sale|available|on loan|loaned)\b(?! by\b)", re.IGNORECASE)
+_STATUS = re.compile(r"(sold|died|dead|deceased|for sale|available|on loan|loaned)\b(?! (?:by|as|to me)\b)", re.IGNORECASE)
 _LOANED = {"loaned": "on loan"}
 
 
@@ -87,8 +87,9 @@ def name_parents(animals: Iterable[Values], identities: Identities, gathered: Ga
 
 
 def _status(row: OldRow) -> str | None:
-    """What became of the animal, where a cell without a place of its own begins with a word for it."""
-    found = (_STATUS.match(words_of(value)) for _, value in row.unplaced)
+    """What became of the animal, where its remark or a cell without a place of its own begins with a word for it."""
+    told = [value for _, value in row.unplaced] + [row.part("Animals").get("Notes", "")]
+    found = (_STATUS.match(words_of(value)) for value in told)
     words = next((match[0].casefold() for match in found if match), None)
     return choice(_LOANED.get(words, words), ANIMALS.column("status").choices) if words else None
 

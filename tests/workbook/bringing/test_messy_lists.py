@@ -87,6 +87,15 @@ def test_bring__what_became_of_an_animal_is_read_from_a_column_of_places(brought
 
 
 @pytest.mark.parametrize(
+    ("remark", "status"),
+    [("died June 2022", "died"), ("Sold to a friend 2024", "sold"), ("sold as 66% het", None), ("on loan", "on loan"), ("ate, died", None)],
+)
+def test_bring__what_became_of_an_animal_is_read_from_its_remark(brought, remark, status):
+    (animal,) = brought({"Animals": [{"ID": "B1", "Sex": "F", "Remarks": remark}]}).gathered.records["Animals"]
+    assert (animal.get("Status"), animal["Notes"]) == (status, remark)
+
+
+@pytest.mark.parametrize(
     ("dates", "born"),
     [(None, "3/4/2020"), ("day first", date(2020, 4, 3)), ("month first", date(2020, 3, 4))],
 )
