@@ -96,10 +96,11 @@ def test_season__processes_of_a_club_leave_the_keyboard_to_the_run(book, tmp_pat
 STARTED = "import sys, pipeline.cli; print('ready', flush=True); pipeline.cli.main(sys.argv[1:])"
 
 
-@pytest.mark.parametrize("seconds", [0.6, 1.5])
-def test_season__interrupted_from_the_keyboard(book, earlier, survives, seconds):
+@pytest.mark.parametrize(("seconds", "jobs"), [(0.6, 1), (1.5, 1), (1.0, 2), (2.5, 2)])
+def test_season__interrupted_from_the_keyboard(book, earlier, survives, seconds, jobs):
     """The whole group of processes gets the signal, as from a terminal."""
-    words = ["season", book, "--out", earlier, "--as-of", AS_OF.isoformat()]
+    books = [book, *(shutil.copy(book, book.with_name(f"{number}.xlsx")) for number in range(1, 2 * jobs - 1))]
+    words = ["season", *books, "--out", earlier, "--as-of", AS_OF.isoformat(), "--jobs", f"{jobs}"]
     pipe = subprocess.PIPE
     with subprocess.Popen(
         [sys.executable, "-c", STARTED, *words],
