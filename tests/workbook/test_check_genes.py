@@ -28,6 +28,7 @@ def one(lines, pattern):
     [
         ([gene("Normal")], r"error Genes B2: A gene can't be called 'Normal'"),
         ([gene("het Ash")], r"error Genes B2: A gene can't be called 'het Ash'"),
+        ([gene("X")], r"error Genes B2: A gene can't be called 'X': .* Give the gene a name of its own, which does not begin with het"),
         ([gene("Ash", "incomplete dominant"), gene("Super Ash", "dominant")], r"error Genes B3: 'Super Ash' is what two copies of Ash \(row 2\)"),
         ([gene("Ash", also_written="Birch"), gene("Birch")], r"warning Genes C2: 'Birch', another spelling of Ash, is also the gene Birch"),
         ([gene("Ash", also_written="A1; het")], r"warning Genes C2: 'het', another spelling of Ash, is also a word that labels use"),

@@ -76,7 +76,7 @@ def _check_names(inspection: Inspection) -> None:
                     row,
                     "gene",
                     f"A gene can't be called '{row.gene}': labels use those words themselves; the row is left out.",
-                    "Give the gene a name that does not begin with het, not, possible or super.",
+                    "Give the gene a name of its own, which does not begin with het, not, possible or super.",
                 )
 
 
