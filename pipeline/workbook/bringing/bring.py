@@ -16,7 +16,7 @@ from pipeline.workbook.bringing.moneys import settle_currency
 from pipeline.workbook.bringing.others import add_others
 from pipeline.workbook.bringing.records import Gathered, OldRow, Values, old_rows
 from pipeline.workbook.bringing.tabs import OldTab, tabs_of
-from pipeline.workbook.bringing.targets import Target
+from pipeline.workbook.bringing.targets import Target, candidates, meant
 from pipeline.workbook.bringing.topics import Matched, matched
 from pipeline.workbook.bringing.wording import plain, words_of
 from pipeline.workbook.sheets import HATCH_RESULTS, SHEETS, sheet, snake
@@ -43,7 +43,9 @@ def bring(old: Path, species: str = "", asked: Sequence[str] = (), dates: Order 
     'THEIR COLUMN=Notes'. BookError where the list can't be read, RequestError for a wish that can't be met.
     """
     tabs = [tab for grid in read_grids(old) for tab in tabs_of(grid)]
-    tables = _matched(tabs, _wishes(asked, tabs))
+    wishes = _wishes(asked, tabs)
+    tables = _matched(tabs, wishes)
+    _refuse_unmet(wishes, tables)
     gathered = Gathered()
     rows = {id(table): list(old_rows(table, dates)) for table in tables if table.topic}
     identities = Identities(row for table in tables if table.topic == "Animals" for row in rows[id(table)])
@@ -89,7 +91,9 @@ def _wishes(asked: Sequence[str], tabs: Sequence[OldTab]) -> dict[str, Target | 
     headers = {plain(tab.title(position)): tab.title(position) for tab in tabs for position in tab.positions}
     wishes = {}
     for wish in asked:
-        theirs, _, ours = wish.rpartition("=")
+        theirs, equals, ours = wish.rpartition("=")
+        if not equals:
+            raise RequestError(f"'{wish}' names no place; write \"THEIR COLUMN=Animals.Born\", or \"THEIR COLUMN=Notes\".")
         if plain(theirs) not in headers:
             raise RequestError(f"The list has no column '{theirs}'; it has {', '.join(headers.values())}.")
         wishes[plain(theirs)] = None if snake(ours) == "notes" else _wished(ours)
@@ -103,12 +107,34 @@ def _wished(ours: str) -> Target:
         return Target(HATCH_RESULTS.name, "Count", (("Outcome", outcome),))
     try:
         found = sheet(name)
-        return Target(found.name, found.column(snake(column)).name)
     except KeyError:
         raise RequestError(
             f"There is no column '{ours}'; write Sheet.Column, such as Animals.Born, or Hatch results.slug for a count "
             f"of such young, or Notes. Sheets are {', '.join(s.name for s in SHEETS)}."
         ) from None
+    try:
+        return Target(found.name, found.column(snake(column)).name)
+    except KeyError:
+        raise RequestError(
+            f"There is no column '{ours}'; {found.name} has {', '.join(c.name for c in found.columns)}."
+        ) from None
+
+
+def _refuse_unmet(wishes: Mapping[str, Target | None], tables: Sequence[Matched]) -> None:
+    """RequestError for a column that no table with it can bring to the place asked for: it would come to nothing."""
+    for words, wished in wishes.items():
+        having = [(table, p.header) for table in tables for p in table.placings if plain(p.header) == words]
+        if not wished or not having or any(meant(table.topic, wished) for table, _ in having):
+            continue
+        table, header = having[0]
+        said = f"'{header}' can't go to {wished.sheet}.{wished.column}: sheet '{table.tab.name}' "
+        if not table.topic:
+            raise RequestError(f"{said}is not understood; place more of its columns, or take this wish back.")
+        sheets = dict.fromkeys(candidate.target.sheet for candidate in candidates(table.topic))
+        raise RequestError(
+            f"{said}is read as a list of {table.topic.lower()}, which fills {', '.join(sheets)}; name a column of "
+            f"{'that sheet' if len(sheets) == 1 else 'those sheets'}, or Notes."
+        )
 
 
 def _turn(table: Matched) -> tuple[int, bool]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from pipeline.workbook.bringing import contents
 from pipeline.workbook.bringing.tabs import OldTab
-from pipeline.workbook.bringing.targets import Candidate, Target, candidates
+from pipeline.workbook.bringing.targets import Candidate, Target, candidates, meant
 from pipeline.workbook.bringing.wording import day_of_header, plain, unit_of, words_of
 
 BY_NAME, BY_LIKENESS, BY_CONTENT, AS_ASKED = "name", "name, nearly", "content", "as you asked"
@@ -42,7 +42,7 @@ class Known:
 
 def placings(tab: OldTab, topic: str, known: Known) -> list[Placing]:
     """Every column of the table, from left to right, no target twice; the surest pairs first."""
-    found = {p.position: p for p in _asked(tab, known)}
+    found = {p.position: p for p in _asked(tab, topic, known)}
     _by_date_headers(tab, topic, found)
     _by_name(tab, topic, found)
     _by_content(tab, topic, known, found)
@@ -50,13 +50,15 @@ def placings(tab: OldTab, topic: str, known: Known) -> list[Placing]:
     return [found.get(position, Placing(position, tab.title(position))) for position in tab.positions]
 
 
-def _asked(tab: OldTab, known: Known) -> list[Placing]:
-    headers = {position: plain(tab.title(position)) for position in tab.positions}
-    return [
-        Placing(position, tab.title(position), known.asked[words], 100.0, AS_ASKED)
-        for position, words in headers.items()
-        if words in known.asked
-    ]
+def _asked(tab: OldTab, topic: str, known: Known) -> list[Placing]:
+    found = []
+    for position in tab.positions:
+        words = plain(tab.title(position))
+        wished = known.asked.get(words)
+        target = meant(topic, wished) if wished else None
+        if target or (words in known.asked and not wished):
+            found.append(Placing(position, tab.title(position), target, 100.0, AS_ASKED))
+    return found
 
 
 def _by_date_headers(tab: OldTab, topic: str, found: dict[int, Placing]) -> None:

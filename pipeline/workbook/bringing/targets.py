@@ -67,6 +67,14 @@ def candidates(topic: str) -> tuple[Candidate, ...]:
     return tuple(found)
 
 
+def meant(topic: str, wished: Target) -> Target | None:
+    """Where a wish leads under a topic, with what goes without saying there; None where no row of it fills that column."""
+    if wished.sheet in TOPICS.get(topic, ()):
+        return wished
+    places = (candidate.target for candidate in candidates(topic)) if topic else ()
+    return next((t for t in places if (t.sheet, t.column) == (wished.sheet, wished.column)), None)
+
+
 def _candidate(target: Target) -> Candidate:
     words = COLUMN_WORDS.get(f"{target.sheet}.{target.column}", ())
     return Candidate(target, tuple(dict.fromkeys(map(plain, (target.column, *words)))))

@@ -123,7 +123,10 @@ def test_bring__species_of_rows_that_name_none(brought):
     ("wish", "message"),
     [
         ("Colour=Animals.Genes", "no column 'Colour'; it has ID, Species"),
-        ("ID=Animals.Mood", "There is no column 'Animals.Mood'; write Sheet.Column"),
+        ("ID=Animals.Mood", "There is no column 'Animals.Mood'; Animals has ID, Name"),
+        ("ID=Moods.ID", "There is no column 'Moods.ID'; write Sheet.Column"),
+        ("Species", "'Species' names no place; write"),
+        ("Species=Genes.Notes", "'Species' can't go to Genes.Notes: sheet 'Animals' is read as a list of animals, which fills Animals, Weights, Prices"),
     ],
 )
 def test_bring__names_a_wish_that_can_not_be_met(brought, wish, message):

@@ -146,3 +146,10 @@ def test_bring__a_column_of_parents_is_known_by_their_sex_though_one_is_wrong(br
     assert [animal.get("Sire") for animal in found.gathered.records["Animals"]] == [
         row["Vater"] for row in rows
     ]
+
+
+def test_bring__a_price_asked_for_in_a_list_of_animals_is_a_sale(brought):
+    rows = [{"ID": "B1", "Sex": "F", "Father": "B2", "Mother": "B3", "Got": 90, "Date sold": date(2024, 5, 1)}]
+    found = brought({"Animals": rows}, asked=["Got=Prices.Price"]).gathered.records
+    assert found["Prices"] == [{"Sex": "F", "Date": date(2024, 5, 1), "Price": 90, "Kind": "sold"}]
+    assert [animal["ID"] for animal in found["Animals"]] == ["B1"]
