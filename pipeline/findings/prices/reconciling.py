@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 
 from pipeline.findings.prices.offers import ASKED, BOTH, SOLD
-from pipeline.findings.prices.trends import Floats
+from pipeline.findings.prices.robust import Floats
 
 NEAR = 183
 """Days between a sale and the adverts it is held against: half a year, so that a trend does not pass for a discount."""

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-Floats = NDArray[np.float64]
+from pipeline.findings.prices.robust import Floats
+
 EXACT_UP_TO = 10
 """From eleven values on the normal approximation errs by less than 0.01 in p."""
 

@@ -49,21 +49,21 @@ def route_findings(
     book's seed.
     """
     goals = records["goals"]
-    told = _Told(breeding, records["species"], growth, as_of)
+    rows = _Rows(breeding, records["species"], growth, as_of)
     wanted = {row["goal"]: row for row in goals.to_dict("records")}
     asked = sorted(
         read_goals(goals, breeding.collection.catalogues), key=lambda goal: (-goal.weight, goal.name)
     )
     for goal in asked:
-        told.tell(goal, _wanted_by(wanted[goal.name]))
+        rows.tell(goal, _wanted_by(wanted[goal.name]))
     return RouteFindings(
-        findings_frame(GOAL_ROUTES, told.routes),
-        findings_frame(GOAL_OUTLOOK, told.outlook),
-        findings_frame(GOAL_NOTES, [*told.notes, *told.granted()]),
+        findings_frame(GOAL_ROUTES, rows.routes),
+        findings_frame(GOAL_OUTLOOK, rows.outlook),
+        findings_frame(GOAL_NOTES, [*rows.notes, *rows.granted()]),
     )
 
 
-class _Told:
+class _Rows:
     """Collects the rows, goal by goal; what is the same for all goals of a species is worked out once."""
 
     def __init__(self, breeding: Breeding, species: pd.DataFrame, growth: pd.DataFrame, as_of: date) -> None:
