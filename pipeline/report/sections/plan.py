@@ -5,7 +5,7 @@ from typing import Any
 import pandas as pd
 
 from pipeline.report.context import Context, Highlight
-from pipeline.report.formats import counts, spans
+from pipeline.report.formats import money, spans
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
 
@@ -61,7 +61,7 @@ _PLAN = """
     cautions | Mind | prose |
     species | Species | brief |
     young   | Young | counts |
-    expected_value | Litter's value | counts |
+    expected_value | Litter's value | money |
     dam     | Dam | words |
     sire    | Sire | words |
     pairing | In the book as | words |
@@ -117,7 +117,7 @@ _OPTIONS = """
     goal_probability | Goal in one young | odds |
     goal_by_litter | In a litter | odds |
     nearer_probability | Young nearer it | odds |
-    expected_value | Litter's value | counts |
+    expected_value | Litter's value | money |
     value_range | 80 % range | brief |
     currency | Currency | words |
     information_bits | Would tell | tenths | bits
@@ -129,7 +129,7 @@ _OPTIONS = """
 
 def _options(context: Context, rows: pd.DataFrame) -> Grid:
     rows = _paired(rows).assign(
-        value_range=spans(counts(rows["value_low"]), counts(rows["value_high"])),
+        value_range=spans(money(rows["value_low"]), money(rows["value_high"])),
         limit=rows["limit"].where(rows["limit"] != "nothing"),
     )
     columns = columns_of("pair_options", _OPTIONS, book=context.several_books)
@@ -141,7 +141,7 @@ _YOUNG = """
     label | Label | words |
     sex   | Sex | words |
     probability | Share of young | bars |
-    price | Price of one | counts |
+    price | Price of one | money |
     price_range | 8 of 10 between | brief |
     dam   | Dam | words |
     sire  | Sire | words |
@@ -154,7 +154,7 @@ def _young(context: Context, planned: pd.DataFrame) -> tuple[Grid, Grid]:
     One table for all pairs: a large collection plans hundreds, and a table for each would outweigh the rest of the page.
     """
     rows = context.table("pair_outcomes")
-    rows = _paired(rows).assign(price_range=spans(counts(rows["price_low"]), counts(rows["price_high"])))
+    rows = _paired(rows).assign(price_range=spans(money(rows["price_low"]), money(rows["price_high"])))
     columns = columns_of("pair_outcomes", _YOUNG, book=context.several_books)
     known = list(rows[_PAIR].drop_duplicates().itertuples(index=False, name=None))
     chosen = list(planned[_PAIR].itertuples(index=False, name=None))
@@ -184,7 +184,7 @@ _HOLDBACKS = """
     label   | May be called | words |
     goal    | For goal | words |
     why     | Why | prose |
-    price   | Price of one | counts |
+    price   | Price of one | money |
     price_range | 8 of 10 between | brief |
     currency | Currency | words |
 """
@@ -195,7 +195,7 @@ def _holdbacks(context: Context, *, keep: bool) -> Grid:
     rows = rows[rows["keep"].eq("keep") == keep]
     rows = rows.assign(
         animal=rows["animal"].fillna("no row of its own"),
-        price_range=spans(counts(rows["price_low"]), counts(rows["price_high"])),
+        price_range=spans(money(rows["price_low"]), money(rows["price_high"])),
     )
     columns = columns_of("holdbacks", _HOLDBACKS, book=context.several_books)
     caption = "Young worth keeping for the goals" if keep else "Young that may go"
