@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import compress
+from math import isclose
 
 from openpyxl.utils import get_column_letter
 
@@ -95,7 +96,7 @@ def _tab(grid: Grid, lines: Sequence[Line], remarks: tuple[tuple[str, str], ...]
     head = _header_index([row for _, row in filled])
     number, headers = filled[head] if head is not None else (0, (None,) * len(lines[0][1]) if lines else ())
     below = [(n, row) for n, row in filled if n > number and row != headers]
-    aside = [_is_aside(row) for _, row in below]
+    aside = [_is_aside(row) or (row is below[-1][1] and _sums_up([row for _, row in below])) for _, row in below]
     records = [line for line, is_aside in zip(below, aside, strict=True) if not is_aside]
     return OldTab(
         grid.name,
@@ -118,6 +119,17 @@ def _is_aside(row: Sequence) -> bool:
         return all(not isinstance(cell, str) or _MEASURE.fullmatch(words_of(cell)) for cell in rest)
     lone = not rest and row[0] is not None and len(row) >= _WIDE
     return lone and (len(first.split()) >= _SENTENCE or words_of(first).casefold().rstrip(":.") in _GROUPS)
+
+
+def _sums_up(rows: Sequence[Sequence]) -> bool:
+    """Whether the last row holds nothing but the sums of numbers above it, whatever it is called."""
+    *above, last = rows
+    sums = [(cell, [row[n] for row in above if _is_number(row[n])]) for n, cell in enumerate(last) if cell is not None]
+    return all(_is_number(cell) and len(parts) > 1 and isclose(cell, sum(parts)) for cell, parts in sums)
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
 
 
 def _header_index(rows: Sequence[Sequence]) -> int | None:

@@ -31,11 +31,11 @@ def words_of(value: object) -> str:
 
 @cache
 def plain(header: str) -> str:
-    """A header's words in lower case, without brackets, marks, and a unit at the end: 'Wt. (kg)' is 'wt'."""
+    """A header's words in lower case, without brackets, marks, a unit at the end: 'Wt. (kg)' is 'wt', '# slugs' is 'slugs'."""
     words = re.findall(r"[^\W_]+|[#♀♂%$€£]", _BRACKET.sub(" ", header).casefold())
     while len(words) > 1 and words[-1] in _UNIT_WORDS | _CURRENCY_WORDS:
         words = words[: -2 if words[-2] == "in" and len(words) > 2 else -1]
-    return " ".join(words)
+    return " ".join(words[1:] if words[:1] == ["#"] and len(words) > 1 else words)
 
 
 def unit_of(header: str, column: Column) -> str:

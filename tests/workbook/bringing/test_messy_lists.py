@@ -43,6 +43,14 @@ def test_bring__a_total_with_its_unit_is_no_animal(brought, last):
     assert found.sayings["totals and remarks under a table stand on 'Left over'"] == 1
 
 
+def test_bring__sums_without_a_word_are_no_record(brought):
+    table = [["Pair", "Dam", "Sire", "# live", "# slugs"], ["L1", "A", "B", 22, 2], ["L2", "A", "B", 18, 0], [None, None, None, 40, 2]]
+    young = brought({"Litters": table}).gathered.records["Hatch results"]
+    assert [(y["Pairing"], y["Count"], y["Outcome"]) for y in young] == [
+        ("L1", 22, "live"), ("L1", 2, "slug"), ("L2", 18, "live"), ("L2", 0, "slug"),
+    ]  # fmt: skip
+
+
 def test_bring__a_litter_in_one_cell_becomes_a_row_for_each_kind(brought):
     rows = [
         ["Year", "Mum", "Dad", "Live", "Still", "What we got"],
