@@ -120,5 +120,10 @@ def _ready(rows: pd.DataFrame, context: Context) -> list[Highlight]:
         words.append(
             f"{counted(len(coming), 'animal')} more likely ready by the coming season: {listed(coming)}."
         )
-    words = words or ["No animal is likely to be ready for the coming season yet."]
+    if not words:
+        told = rows["p_ready"].notna().any()
+        words = [
+            "No animal is likely to be ready for the coming season yet." if told
+            else "When animals are ready can't be told yet: their notes say what is missing."
+        ]  # fmt: skip
     return [Highlight(text, "growth", urgent=False) for text in words]
