@@ -29,7 +29,7 @@ def add_others(
         records = [
             base | dict(given) | part for (name, given), part in row.parts.items() if name == topic and given
         ]
-        if not records or {"Weight", "Length"} & base.keys():
+        if not records or {"Weight", "Length", "Price"} & base.keys():
             records.append(base)
         if not _NEEDED[topic] & base.keys() or (topic == "Settings" and _is_there(base, gathered)):
             gathered.leave(row)

@@ -62,6 +62,8 @@ def candidates(topic: str) -> tuple[Candidate, ...]:
         found += [_counted(outcome) for outcome in HATCH_RESULTS.column("outcome").choices]
     if topic == "Animals":
         found += [_beside(place, words) for place, words in (WEIGHING_WORDS | SALE_WORDS).items()]
+    if topic == "Prices":
+        found.append(_beside("Prices.Price", SALE_WORDS["Prices.Price"]))
     if any(column.name == "Notes" for column in sheet(topic).columns):
         found.append(Candidate(Target(topic, "Notes"), NOTE_WORDS))
     return tuple(found)

@@ -156,6 +156,19 @@ def test_bring__a_column_of_parents_is_known_by_their_sex_though_one_is_wrong(br
     ]
 
 
+def test_bring__what_was_asked_and_what_was_paid_are_two_prices(brought):
+    rows = [
+        ["Date", "Morph", "Asked", "Sold for"],
+        ["2021-07-05", "Albino", 400, 350],
+        ["2021-07-06", "Albino", None, "$300"],
+        ["2021-07-07", "Albino", 380, None],
+    ]
+    prices = brought({"Sales": rows}).gathered.records["Prices"]
+    assert [(p["Date"].day, p["Price"], p.get("Kind")) for p in prices] == [
+        (5, 350, "sold"), (5, 400, None), (6, "$300", "sold"), (7, 380, None),
+    ]  # fmt: skip
+
+
 def test_bring__a_price_asked_for_in_a_list_of_animals_is_a_sale(brought):
     rows = [{"ID": "B1", "Sex": "F", "Father": "B2", "Mother": "B3", "Got": 90, "Date sold": date(2024, 5, 1)}]
     found = brought({"Animals": rows}, asked=["Got=Prices.Price"]).gathered.records
