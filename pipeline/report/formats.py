@@ -14,7 +14,8 @@ from markupsafe import Markup, escape
 from pipeline.report.verdicts import verdict_mark
 
 Texts = list[str | Markup]
-_DAY = re.compile(r"\d{4}-\d\d-\d\d")
+_HYPHENED = re.compile(r"(?<![\w-])(?=[\w-]{3,24}(?![\w-]))\w+(?:-\w+)*-\d\w*")
+"""A date or an ID with a hyphen, short enough for a line of a phone: '2026-05-03', 'B26-4'."""
 
 
 def words(column: pd.Series) -> Texts:
@@ -137,7 +138,12 @@ def dates(column: pd.Series) -> Texts:
 
 def day_ranges(column: pd.Series) -> Texts:
     """Days from one to another, none of which ends a line at its hyphens."""
-    return [Markup(_DAY.sub(r'<span class="line">\g<0></span>', str(escape(text)))) for text in words(column)]
+    return [unbroken(text) for text in words(column)]
+
+
+def unbroken(text: str) -> Markup:
+    """Text in which no line ends at the hyphen of a date or an ID."""
+    return Markup(_HYPHENED.sub(r'<span class="line">\g<0></span>', str(escape(text))))
 
 
 def verdicts(column: pd.Series) -> Texts:

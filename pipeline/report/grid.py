@@ -168,7 +168,7 @@ def _worth_a_column(frame: pd.DataFrame, column: GridColumn, texts: Texts) -> bo
 
 
 def _in_currency(frame: pd.DataFrame, shown: Sequence[tuple[GridColumn, Texts]]) -> str:
-    """', in USD', where a table of amounts has one currency; else its column tells."""
+    """' (prices in USD)' where a table of amounts has one currency; else its column tells."""
     told = any(column.field == "currency" for column, _ in shown)
     known = frame["currency"].dropna().unique().tolist() if told else []
-    return f", in {known[0]}" if len(known) == 1 else ""
+    return f" (prices in {known[0]})" if len(known) == 1 else ""

@@ -27,6 +27,7 @@ def environment() -> Environment:
         bytecode_cache=_Compiled(),
     )
     made.filters["day"] = day
+    made.filters["unbroken"] = lambda text: formats.unbroken(readable.readable(text))
     made.globals["verdict_mark"] = verdict_mark
     return made
 

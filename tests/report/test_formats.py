@@ -53,6 +53,19 @@ def test_spans__closed_open_single_and_absent():
     assert spans == ["a to\u00a0b", "a to\u00a0maybe never", "a", ""]
 
 
+@pytest.mark.parametrize(
+    "text, said",
+    [
+        ("reading of B26-4.", 'reading of <span class="line">B26-4</span>.'),
+        ("weighed on 2026-05-03 & later", 'weighed on <span class="line">2026-05-03</span> &amp; later'),
+        ("a line-bred, half-grown one", "a line-bred, half-grown one"),
+        ("x" * 30 + "-1", "x" * 30 + "-1"),
+    ],
+)
+def test_unbroken__keeps_short_ids_and_days_on_a_line(text, said):
+    assert formats.unbroken(text) == said
+
+
 def test_day_ranges__mark_each_day_and_nothing_else():
     (said, plain) = formats.day_ranges(pd.Series(["2026-05-03 to\u00a0maybe <never>", ""]))
     assert said == '<span class="line">2026-05-03</span> to\u00a0maybe &lt;never&gt;' and plain == ""

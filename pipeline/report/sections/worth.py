@@ -62,7 +62,7 @@ def _season(context: Context, rows: pd.DataFrame) -> Grid:
     sums = zip(rows["label"], rows["book"], rows["species"], strict=True)
     ids = [_place(*whose) if label == _ALL else "" for label, *whose in sums]
     return grid(
-        "season-value", "The season's young at today's prices", rows, columns, empty=_NO_YOUNG, ids=ids
+        "season-value", "What the season's young would fetch today", rows, columns, empty=_NO_YOUNG, ids=ids
     )
 
 
