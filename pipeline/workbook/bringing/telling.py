@@ -55,8 +55,8 @@ def _table(table: Matched) -> Iterator[str]:
 
 
 def _advice(brought: Brought) -> Iterator[str]:
-    animals = brought.gathered.records.get("Animals", ())
-    lacking = sum("Species" not in animal for animal in animals)
-    if lacking:
-        yield f'{lacking} {"animal names" if lacking == 1 else "animals name"} no species; say --species "NAME" to enter one for all of them.'
+    for name in ("Animals", "Prices"):
+        if lacking := sum("Species" not in record for record in brought.gathered.records.get(name, ())):
+            rows = "row names" if lacking == 1 else "rows name"
+            yield f'{lacking} {rows} no species on {name}; say --species "NAME" to enter one for all of them.'
     yield 'A column in the wrong place? Say --place "THEIR COLUMN=Animals.Born", or "THEIR COLUMN=Notes".'

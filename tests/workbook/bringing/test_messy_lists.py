@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from pipeline.workbook.bringing.left_over import left_over_page
+from pipeline.workbook.bringing.telling import brought_text
 
 
 def test_bring__parents_called_by_name_get_their_ids(brought):
@@ -174,3 +175,14 @@ def test_bring__a_price_asked_for_in_a_list_of_animals_is_a_sale(brought):
     found = brought({"Animals": rows}, asked=["Got=Prices.Price"]).gathered.records
     assert found["Prices"] == [{"Sex": "F", "Date": date(2024, 5, 1), "Price": 90, "Kind": "sold"}]
     assert [animal["ID"] for animal in found["Animals"]] == ["B1"]
+
+
+def test_brought_text__tells_of_animals_and_prices_without_a_species(brought):
+    tabs = {
+        "Animals": [{"ID": "B1", "Sex": "F", "Genes": "Albino"}],
+        "Prices": [{"Date": 2021, "Genes": "Albino", "Price": 5}, {"Date": 2022, "Genes": "Albino", "Price": 6}],
+    }
+    text = brought_text(brought(tabs))
+    assert "1 row names no species on Animals; say --species" in text
+    assert "2 rows name no species on Prices; say --species" in text
+    assert "no species on" not in brought_text(brought(tabs, species="Boa"))
