@@ -62,3 +62,5 @@ def test_highlights__tell_a_book_that_cannot_be_read_once():
     context = Context(complete({"books": found, "problems": trouble}), CLUB)
     lines = [*books(context).highlights, *problems(context).highlights]
     assert [one.text for one in lines] == [f"1 book could not be answered: {OTHER}."]
+    told, untold = books(context).values["table"].texts
+    assert (told, untold) == ((BOOK, "yes", "0", "0", "0"), (OTHER, "no", "", "", "1"))

@@ -18,7 +18,7 @@ def books(context: Context) -> Part:
         "table": grid(
             "books-found",
             "Each book and what was found in it",
-            rows,
+            _worded(rows),
             columns_of("books", _BOOKS),
             empty="",
         ),
@@ -40,7 +40,7 @@ def books(context: Context) -> Part:
 
 _BOOKS = """
     book       | Book | words |
-    answered   | Answered | yes_no |
+    answered   | Answered | words |
     animals    | Animals | counts | | book book
     pairings   | Pairings | counts | | book book
     clutches   | Clutches | counts | | book book
@@ -58,6 +58,16 @@ _SHARED = """
     other_animal | There as | words |
     species      | Species | brief |
 """
+
+
+def _worded(rows: pd.DataFrame) -> pd.DataFrame:
+    """With 'no' where a book has no answers, and without numbers that nobody could count."""
+    answered = rows["answered"].eq(True)
+    uncounted = ["animals", "pairings", "clutches", "young", "suspicions", "departures", "shared"]
+    return rows.assign(
+        answered=["yes" if one else "no" for one in answered],
+        **{name: rows[name].where(answered) for name in uncounted},
+    )
 
 
 def _sums(rows: pd.DataFrame) -> list[Highlight]:
