@@ -11,6 +11,7 @@ from pipeline.workbook.bringing.wording import day_of_header, plain, unit_of, wo
 BY_NAME, BY_LIKENESS, BY_CONTENT, AS_ASKED = "name", "name, nearly", "content", "as you asked"
 _ALIKE, _LIKENESS_COSTS, _CONTENT_SURE, _DATE_HEADER_SURE = 86.0, 8.0, 60.0, 95.0
 _LEAST_READABLE = 0.5
+_NO = ("in", "un", "non", "non ", "not ")
 _MOSTLY = 0.9
 """The share of a column's animals that must be of a parent's sex; one or another is sexed wrongly in most lists."""
 _DATED, _UNDATED = frozenset({"Weight", "Length", "Price"}), "no day beside it"
@@ -95,8 +96,15 @@ def _likeness(words: str, candidate: Candidate) -> tuple[float, str]:
         return 100.0 - min(9.0, candidate.words.index(words) / 2), BY_NAME
     if len(words) < 4:
         return 0.0, ""
-    near = process.extractOne(words, candidate.words, scorer=fuzz.token_sort_ratio, score_cutoff=_ALIKE)
+    others = [other for other in candidate.words if not _opposite(words, other)]
+    near = process.extractOne(words, others, scorer=fuzz.token_sort_ratio, score_cutoff=_ALIKE)
     return (near[1] - _LIKENESS_COSTS, BY_LIKENESS) if near else (0.0, "")
+
+
+def _opposite(one: str, other: str) -> bool:
+    """Whether one says what the other denies: 'fertile' is no 'infertile', however alike they look."""
+    short, long = sorted((one, other), key=len)
+    return long in [no + short for no in _NO]
 
 
 def _fits(tab: OldTab, position: int, target: Target) -> float:

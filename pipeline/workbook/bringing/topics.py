@@ -3,14 +3,17 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from pipeline.workbook.bringing.contents import distinct
 from pipeline.workbook.bringing.matching import Known, Placing, columns_placed, placings
 from pipeline.workbook.bringing.synonyms import TAB_WORDS
 from pipeline.workbook.bringing.tabs import OldTab
-from pipeline.workbook.bringing.targets import TOPICS
+from pipeline.workbook.bringing.targets import TOPICS, Target
 from pipeline.workbook.bringing.wording import plain
 
 _NAMED, _NEARLY_NAMED, _ALIKE = 2.0, 1.5, 88.0
 _LEAST = 1.5
+_FEW_ALIKE = 0.5
+"""The share of names that differ, from which a list without IDs is one of animals."""
 _SLID_GAINS = 1.0
 """Columns more that must find a place before headings are taken to have slipped."""
 
@@ -64,7 +67,11 @@ def _named(name: str, topic: str) -> float:
 
 
 def _animals(placed: Placed, named: bool, known: Known, tab: OldTab, found: Sequence[Placing]) -> bool:
+    """Animals by ID, or by a name that few share: a log names the same ones over and over."""
     own = {column for sheet, column in placed if sheet == "Animals"}
+    names = [p.position for p in found if p.target == Target("Animals", "Name")]
+    if "ID" not in own and any(distinct(tab.values(position)) < _FEW_ALIKE for position in names):
+        return False
     return bool(own & {"ID", "Name"}) and bool(
         own & {"Species", "Sex", "Born", "Genes", "Sire", "Dam", "Status", "Paid"}
     )

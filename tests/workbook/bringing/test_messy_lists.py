@@ -44,6 +44,19 @@ def test_bring__a_total_with_its_unit_is_no_animal(brought, last):
     assert found.sayings["totals and remarks under a table stand on 'Left over'"] == 1
 
 
+@pytest.mark.parametrize(("header", "count"), [("Infertile", 2), ("Infertil eggs", 2), ("Fertile", None), ("Fertile eggs", None), ("Unhatched", None)])
+def test_bring__eggs_are_no_slugs_where_the_heading_says_the_opposite(brought, header, count):
+    rows = [["Dam", "Sire", "Year", header], ["A", "B", 2024, 2]]
+    young = brought({"Clutches": rows}).gathered.records.get("Hatch results", [{}])
+    assert [(y.get("Count"), y.get("Outcome")) for y in young] == [(count, "slug" if count else None)]
+
+
+def test_bring__a_log_that_names_animals_over_and_over_is_no_list_of_them(brought):
+    log = [["Date", "Snake", "Event"], *([date(2024, 1, day), "Ada" if day % 3 else "Ben", "fed"] for day in range(1, 9))]
+    found = brought({"Log": log})
+    assert not found.gathered.records.get("Animals") and found.tables[0].topic == ""
+
+
 def test_bring__sums_without_a_word_are_no_record(brought):
     table = [["Pair", "Dam", "Sire", "# live", "# slugs"], ["L1", "A", "B", 22, 2], ["L2", "A", "B", 18, 0], [None, None, None, 40, 2]]
     young = brought({"Litters": table}).gathered.records["Hatch results"]
