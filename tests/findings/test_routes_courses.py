@@ -4,7 +4,9 @@ from datetime import date, timedelta
 
 import pytest
 
+from pipeline.findings.growth.readiness import add_months
 from pipeline.findings.pairs.season import into_season
+from pipeline.findings.routes.timing import seasons
 from pipeline.genetics.genes import Catalogue, SexChromosomes
 from tests.findings.pair_books import GENES, animal, book, gene, pairing
 from tests.findings.route_books import SPECIES, notes_of, routes_of
@@ -52,3 +54,17 @@ def test_route_findings__no_birth_lies_in_the_past_whichever_year_a_season_is_na
 def test_into_season__counts_from_the_season_a_day_belongs_to(on, starts, days):
     """Counted on a calendar; the last 92 days of a season count for the next."""
     assert into_season(date.fromisoformat(on), starts) == days
+
+
+def test_seasons__young_grow_until_the_pairing_days_of_a_season():
+    """Paired to 1 March, laid on 1 June, hatched 60 days on: at 34 months it is the end of May, too late for that March."""
+    bred = pairing(
+        "P", "D", "S", season=2025, last_paired=date(2025, 3, 1), ovulated_or_laid=date(2025, 6, 1)
+    )
+    herd = book(animal("D", "F", "normal"), animal("S", "M", "normal"), pairings=[bred])
+    rule = SPECIES | {"female_breeding_age": 34.0, "male_breeding_age": 30.0, "days_to_young": 60.0}
+    when = seasons(herd, "Boa", rule, date(2026, 11, 1))
+    assert when.birth(2027) == date(2027, 7, 31)
+    assert when.timing.growth == {"F": 4, "M": 3}
+    for sex, months in (("F", 34), ("M", 30)):
+        assert when.ready_in(add_months(when.birth(2027), months)) == 2027 + when.timing.growth[sex]

@@ -74,12 +74,12 @@ def seasons(collection: Collection, species: str, rule: dict[str, Any], as_of: d
     litter = litter_size(collection, species, None if typical is None or pd.isna(typical) else float(typical))
     if litter is None:
         notes.append(f"The book tells no litter size: {_LITTER} young were taken.")
-    growth = {
-        sex: max(1, ceil((to_young + own * _MONTH) / DAYS_A_YEAR - 1e-9)) for sex, own in months.items()
-    }
-    timing = Timing(float(litter or _LITTER), max(1, ceil(between / DAYS_A_YEAR - 1e-9)), growth)
     born = _laid(collection, species, starts) + round(to_young)
     first, paired = coming_season(as_of, starts).year, usual_pairing(collection, species)
+    growth = {
+        sex: max(1, ceil((born - paired + own * _MONTH) / DAYS_A_YEAR - 1e-9)) for sex, own in months.items()
+    }
+    timing = Timing(float(litter or _LITTER), max(1, ceil(between / DAYS_A_YEAR - 1e-9)), growth)
     return Seasons(timing, first, starts, paired, born, tuple(notes))
 
 
