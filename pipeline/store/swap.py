@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from io import BufferedWriter
 from pathlib import Path
+from stat import S_IMODE
 
 from pipeline.errors import RequestError, refusals_told
 
@@ -54,7 +55,7 @@ def swapped_in(target: Path) -> Iterator[Path]:
             _sweep(target)
             making = Path(tempfile.mkdtemp(prefix=f".{target.name}.making-", dir=target.parent))
             try:
-                making.chmod(0o755)
+                making.chmod(S_IMODE(target.stat().st_mode) if target.exists() else 0o755)
                 (making / UNFINISHED).touch()
                 yield making
                 (making / UNFINISHED).unlink()

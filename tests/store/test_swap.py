@@ -37,6 +37,15 @@ def test_swapped_in__carries_the_keepers_own_files_over(tmp_path, monkeypatch, e
     assert (target / MARK).read_text() == "second"
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such permissions")
+def test_swapped_in__a_folder_kept_private_stays_so(tmp_path):
+    target = tmp_path / "out"
+    fill(target, "first")
+    target.chmod(0o700)
+    fill(target, "second")
+    assert target.stat().st_mode & 0o777 == 0o700
+
+
 def test_swapped_in__leaves_the_earlier_results_when_the_run_fails(tmp_path):
     target = tmp_path / "out"
     fill(target, "first")

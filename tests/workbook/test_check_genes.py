@@ -167,6 +167,10 @@ GENES = [
             {"genes": "Super Birch"},
             r"warning Animals F2: Animal B1: it shows two copies of Birch, which the Genes sheet calls lethal",
         ),
+        (
+            {"genes": "het Dune, het Ember"},
+            r"warning Animals F2: Animal B1: Dune and Ember are alleles of one locus, and no animal has what is said",
+        ),
     ],
 )
 def test_check_labels__animal_stays_whatever_its_label(complaints, animal, pattern):

@@ -137,7 +137,7 @@ def _judge(text: str, catalogue: Catalogue, sex: Sex | None) -> Judged:
         statement = read_label(text, catalogue)
     except LabelError as error:
         return Judged(faults=error.faults)
-    doubts = [*_lethal(statement, catalogue), *miscounted(text, catalogue)]
+    doubts = [*_lethal(statement, catalogue), *miscounted(text, catalogue), *_unfitting(statement, catalogue)]
     if sex is None:
         return Judged(statement, (), tuple(doubts))
     statement, sex_doubts = _possible_for_sex(statement, catalogue, sex)
@@ -186,6 +186,19 @@ def _crowded(statement: Statement, catalogue: Catalogue, sex: Sex) -> tuple[Labe
                 )
             )
     return tuple(faults)
+
+
+def _unfitting(statement: Statement, catalogue: Catalogue) -> list[str]:
+    """Loci of which no genotype is what the label says, as one copy each of two alleles that would show."""
+    named = statement.genes()
+    doubts = []
+    for locus in catalogue.loci:
+        own = [gene.name for gene in locus.genes if gene.name in named]
+        if len(own) > 1 and not genotypes_at(statement, locus):
+            doubts.append(
+                f"{' and '.join(own)} are alleles of one locus, and no animal has what is said of them together"
+            )
+    return doubts
 
 
 def _lethal(statement: Statement, catalogue: Catalogue) -> list[str]:
