@@ -88,12 +88,10 @@ def joined(frames: Sequence[pd.DataFrame]) -> pd.DataFrame:
 
 
 def _typed(table: FindingsTable, frame: pd.DataFrame) -> pd.DataFrame:
-    """The frame with every column of the table, in its type."""
+    """The frame with every column of the table, in its type; what has it already is not copied."""
     missing = pd.Series([None] * len(frame), index=frame.index, dtype="object")
-    columns = {
-        column.name: (frame[column.name] if column.name in frame.columns else missing).astype(
-            _KINDS[column.type]
-        )
-        for column in table.columns
-    }
-    return pd.DataFrame(columns)
+    columns = {}
+    for column in table.columns:
+        own, kind = frame.get(column.name, missing), _KINDS[column.type]
+        columns[column.name] = own if own.dtype == kind else own.astype(kind)
+    return pd.DataFrame(columns, copy=False)
