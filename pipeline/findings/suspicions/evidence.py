@@ -4,7 +4,7 @@ from pipeline.findings.suspicions.counts import counted_looks, looks_text, named
 from pipeline.findings.suspicions.explain import Case
 from pipeline.genetics.carriers.families import Clutch, Family
 from pipeline.genetics.suspicions.alternatives import Alternative, Fault
-from pipeline.genetics.suspicions.answer import NOBODY, Suspect
+from pipeline.genetics.suspicions.answer import Suspect
 
 
 def evidence(case: Case) -> str:
@@ -25,7 +25,7 @@ def _of_parentage(case: Case) -> str:
     animals = [case.family.animals[name] for name in (clutch.dam, *clutch.recorded[:1])]
     parents = " and ".join(named(a, case.catalogue, genes) for a in animals)
     sexes = ""
-    if own.rivals[0][0] == NOBODY:
+    if own.unsired:
         kept = [case.family.animals[child] for child in clutch.children]
         females = sum(one.count for one in clutch.tallies if one.sex == "F")
         females += sum(one.sex == "F" for one in kept)

@@ -94,8 +94,7 @@ def likelier(case: Case) -> str:
     """What is likelier than the record, in words."""
     own = case.suspicion
     words = next((words for words, _, as_recorded in explanations(case) if not as_recorded), "something else")
-    sired = own.kind is Suspect.PARENTAGE and own.rivals[0][0] != NOBODY
-    return f"sired by {words}" if sired else words
+    return f"sired by {words}" if own.kind is Suspect.PARENTAGE and not own.unsired else words
 
 
 def rivals(case: Case) -> list[tuple[str, float]]:

@@ -62,7 +62,7 @@ def _for_parentage(case: Case, stable: Stable) -> str:
     own, clutch = case.suspicion, case.suspicion.known_clutch
     dam = clutch.dam
     say = "Don't sell these young with this sire's name. "
-    if own.rivals[0][0] == NOBODY:
+    if own.unsired:
         return (
             f"{_sexing(case)}{say}Keep {dam} from every male for a season: if she has young again, they have no sire. A daughter "
             "paired with a male that shows nothing must give young that all carry one copy of what she shows."
@@ -89,7 +89,7 @@ def _sexing(case: Case) -> str:
     unsexed = tallied + sum(sex_of(family, name) is None for name in here)
     if not unsexed:
         return ""
-    needed = [(findings_needed(case.suspicion.rivals[0][1], 2, sure / 100), sure) for sure in (95, 99)]
+    needed = [(findings_needed(dict(case.suspicion.rivals)[NOBODY], 2, sure / 100), sure) for sure in (95, 99)]
     told = [f"; {sure} % sure of none if {_all_female(n)}" for n, sure in needed if 0 < n <= unsexed]
     return f"Sex the young: one male proves a sire{''.join(told)}. "
 

@@ -11,7 +11,7 @@ from pipeline.genetics.carriers.solving import Solved, solve
 from pipeline.genetics.collection import Collection, Young
 from pipeline.genetics.suspicions.alternatives import Alternative
 from pipeline.genetics.suspicions.bench import Weighed
-from pipeline.genetics.suspicions.faults import NoSire, Option, Structures
+from pipeline.genetics.suspicions.faults import GeneFault, Option, Structures
 from pipeline.genetics.suspicions.records import Doubt, Key, LabelKey, doubts
 from pipeline.genetics.suspicions.search import PLAUSIBLE, structures
 from pipeline.genetics.suspicions.unsired import SHARE
@@ -98,12 +98,16 @@ class Suspicion:
 
     @property
     def likeliest_male(self) -> str | None:
-        """Of a parentage, the likeliest sire as `rivals` name it. LookupError for other records."""
-        if self.kind is Suspect.PARENTAGE:
-            male = self.rivals[0][0]
-            if not isinstance(male, Alternative):
+        """Of a parentage, the likeliest sire besides the recorded, as `rivals` name it. LookupError for other records."""
+        for male, _ in self.rivals if self.kind is Suspect.PARENTAGE else ():
+            if not isinstance(male, Alternative) and male not in self.known_clutch.recorded:
                 return male
         raise LookupError("a suspicion of no sire")
+
+    @property
+    def unsired(self) -> bool:
+        """Whether no sire at all is the likeliest of what speaks against a parentage."""
+        return self.kind is Suspect.PARENTAGE and self.likeliest_male == NOBODY
 
     @property
     def bayes_factor(self) -> float:
@@ -210,13 +214,12 @@ def _gene_records(own: Structures, wrong: float) -> Iterator[Suspicion]:
         values: dict[Alternative, float] = {}
         for option in place.options:
             fault = option.fault
-            if isinstance(fault, NoSire):
-                break
-            key = fault.alternative if fault else None
+            gene = fault if isinstance(fault, GeneFault) else None
+            key = gene.alternative if gene else None
             shares[key] = shares.get(key, 0.0) + option.probability
-            if fault and fault.variant.value is not None:
-                told = values.get(fault.alternative, 0.0)
-                values[fault.alternative] = told + fault.variant.value * option.probability
+            if gene and gene.variant.value is not None:
+                told = values.get(gene.alternative, 0.0)
+                values[gene.alternative] = told + gene.variant.value * option.probability
         left = [key for key in sorted(shares, key=lambda key: -shares[key]) if key]
         while left:
             first = left[0]

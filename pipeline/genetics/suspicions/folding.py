@@ -7,7 +7,7 @@ from pipeline.genetics.carriers.families import Candidate, Clutch, Family
 from pipeline.genetics.carriers.posterior import Posterior
 from pipeline.genetics.carriers.solving import solve_family
 from pipeline.genetics.collection import Settings
-from pipeline.genetics.suspicions.answer import NOBODY, Suspect, Suspicion, Suspicions
+from pipeline.genetics.suspicions.answer import Suspect, Suspicion, Suspicions
 from pipeline.genetics.suspicions.faults import GeneFault, NoSire, Structures
 from pipeline.genetics.suspicions.records import LabelKey, doubts
 
@@ -41,7 +41,7 @@ def folded(
 
 def _without(suspicion: Suspicion, own: Structures, settings: Settings) -> Iterator[tuple[Family, Posterior]]:
     """The families concerned, solved with the suspected record taken as right."""
-    if suspicion.kind is Suspect.GENE_RECORD or (suspicion.rivals and suspicion.rivals[0][0] == NOBODY):
+    if suspicion.kind is Suspect.GENE_RECORD or suspicion.unsired:
         for place in own.places:
             if any(_speaks_of(option.fault, suspicion, own) for option in place.options):
                 recorded = next(option for option in place.options if option.fault is None)

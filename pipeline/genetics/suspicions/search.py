@@ -3,7 +3,8 @@
 Structural faults are a gene record that is otherwise, and a clutch without a sire; every other wrong sire is summed
 within each of them. Faults are taken on greedily, the one that gains most first, until none gains; then each place is
 weighed again with every fault that could be there and all other places as in the best found. Faults of one place
-exclude each other, places are taken as independent given the best found.
+exclude each other: those that concern the same genes or clutch, and those that account for the same records, so that one
+leaves nothing for the other (two alleles, or no sire at all). Places are taken as independent given the best found.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -69,6 +70,8 @@ class _Search:
     animals: Mapping[str, Animal]
     least: float
     adopted: list[Move] = field(default_factory=list)
+    instead: dict[Move, Move] = field(default_factory=dict)
+    """Of faults that an adopted one leaves nothing to explain, that one."""
     known: dict = field(default_factory=dict)
 
     def run(self) -> Structures:
@@ -84,17 +87,23 @@ class _Search:
         ]
         self.best = dict(self.bench.as_recorded(self.solved))
         scores = self._scores()
+        instead: dict[Move, Move] = {}
         for _ in range(ROUNDS):
             move = max(scores, key=lambda m: scores[m], default=None)
             if move is None or scores[move] <= 0:
                 break
             self._adopt(move)
-            scores = self._scores()
+            before, scores = scores, self._scores()
+            stead = {m: score - before[move] for m, score in before.items() if not self._exclude(m, move)}
+            left = {m: max(self.least, scores.get(m, -inf)) for m in stead}
+            instead = {m: move for m, score in stead.items() if score > left[m]} | instead
+        self.instead = instead
         return self._settled(scores)
 
     def _settled(self, scores: Mapping[Move, float]) -> Structures:
         places = []
-        for moves in self._places([m for m, score in scores.items() if score > self.least]):
+        plausible = [m for m, score in scores.items() if score > self.least]
+        for moves in self._places(list(dict.fromkeys([*plausible, *self.instead]))):
             places.append(self._weighed_place(moves))
         return Structures(
             self.families[0].species, self.catalogue, self.families, self.best, tuple(p for p in places if p)
@@ -149,10 +158,7 @@ class _Search:
 
     def _rivals(self, move: Move) -> list[Move]:
         """Adopted faults that a fault would take the place of."""
-        if isinstance(move, NoSire):
-            return [m for m in self.adopted if m == move]
-        genes = self._touched([move])
-        return [m for m in self.adopted if isinstance(m, GeneFault) and genes & self._touched([m])]
+        return [m for m in self.adopted if self._exclude(move, m)]
 
     def _changes(self, moves: Sequence[Move]) -> Changes:
         merged: dict = {}
@@ -274,6 +280,8 @@ class _Search:
             yield place
 
     def _exclude(self, one: Move, other: Move) -> bool:
+        if other in (one, self.instead.get(one)):
+            return True
         if isinstance(one, NoSire) or isinstance(other, NoSire):
             return one == other
         return bool(self._touched([one]) & self._touched([other]))

@@ -8,7 +8,7 @@ from pipeline.findings.suspicions import suspicion_findings
 from pipeline.findings.suspicions.counts import looks_text, times
 from pipeline.findings.suspicions.sizes import both_counts, findings_needed, telling_counts, young_needed
 from pipeline.findings.suspicions.stable import Stable
-from pipeline.genetics.collection import Settings
+from pipeline.genetics.collection import Basis, Settings
 from tests.genetics.carriers.books import book
 
 
@@ -81,12 +81,19 @@ def test_findings_needed__is_how_many_heads_show_a_coin_with_two(chance, sure, y
 
 def test_next_step__sexes_the_young_before_a_season_is_spent():
     """Young of a het dam that are half visual, half plain: no sire at all, unless one of them is a male."""
-    animals = [("D", "F", "het Ash", None, None), ("S", "M", "normal, not Ash", None, None)]
+    animals = [("D", "F", "het Ash", None, None), ("S", "M", "normal, not Ash", None, None, Basis.PROVED)]
     (row,) = _told(animals, [("P", "Ash", 15), ("P", "normal", 15)])
     assert "no sire" in row.likelier and row.next_step.startswith("Sex the young: one male proves a sire")
     sexed = [("P", "Ash", 15, {"sex": "F"}), ("P", "normal", 15, {"sex": "F"})]
     (row,) = _told(animals, sexed)
     assert "no sire" in row.likelier and row.next_step.startswith("Don't sell these young")
+
+
+def test_likelier__is_never_the_record_itself():
+    """The sire may be likelier than any other one cause and yet be doubted, where the rest outweigh him."""
+    animals = [("D", "F", "het Ash", None, None), ("S", "M", "normal, not Ash", None, None)]
+    (row,) = (r for r in _told(animals, [("P", "Ash", 15), ("P", "normal", 15)]) if r.kind == "parentage")
+    assert row.likelier.startswith("no sire at all") and row.next_step.startswith("Sex the young")
 
 
 def _told(animals, young):

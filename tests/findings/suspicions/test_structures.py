@@ -8,12 +8,14 @@ import pytest
 from pipeline.genetics.carriers.families import families
 from pipeline.genetics.carriers.solving import solve
 from pipeline.genetics.collection import Settings
+from pipeline.genetics.genes import Catalogue, Gene, Inheritance
 from pipeline.genetics.suspicions.alternatives import Fault, changed, touched
 from pipeline.genetics.suspicions.faults import GeneFault, NoSire
 from pipeline.genetics.suspicions.search import structures
 from pipeline.genetics.suspicions.unsired import sexed_daughters, without_sire
 from tests.findings.suspicions.faulty_world import FaultyWorld, constants, said_twice
 from tests.genetics.carriers import oracle
+from tests.genetics.carriers.books import book
 from tests.genetics.carriers.random_books import random_book
 
 NEVER = float("-inf")
@@ -104,6 +106,18 @@ def test_structures__equal_brute_force_over_faults_sires_and_genotypes(mode, mon
         assert worst < 1e-9, seed
         told += options
     assert told > 10
+
+
+def test_structures__causes_that_leave_nothing_to_each_other_share_one_place(monkeypatch):
+    """Three Ash of an Ash and a Dun: no sire at all, or two alleles of which Ash shows; the sum over both and neither."""
+    known = Catalogue("Boa", tuple(Gene(name, Inheritance.RECESSIVE, name) for name in ("Ash", "Dun")))
+    animals = [("D", "F", "Ash", None, None), ("S", "M", "Dun", None, None)]
+    rare = Settings(misread=0.001, background_carrier=0.001)
+    told = book(animals, [("P", "D", "S")], [("P", "Ash", 3)], catalogue=known, settings=rare)
+    found = structures(solve(told), known, told.settings, told.animals)
+    (place,) = (p for p in found.places if any(isinstance(o.fault, NoSire) for o in p.options))
+    assert any(isinstance(o.fault, GeneFault) and o.fault.alternative.fault is Fault.ALLELES for o in place.options)
+    assert _worst(told, monkeypatch)[0] < 1e-9
 
 
 @pytest.mark.study
