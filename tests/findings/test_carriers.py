@@ -139,7 +139,7 @@ def test_carrier_findings__say_that_a_genes_own_record_is_in_doubt():
     moved = found.index[(found["p_one"] - plain["p_one"]).abs() >= 0.05]
     assert (
         found.loc[moved, "doubt"]
-        .str.fullmatch(r"the record of Motley may be wrong \((over 99|\d\d)%\)")
+        .str.fullmatch(r"the record of Motley may be wrong \((over 99|\d\d) %\)")
         .all()
     )
 
