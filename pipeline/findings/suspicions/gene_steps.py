@@ -1,14 +1,20 @@
 """What would settle that a row of the Genes sheet is wrong: a pair that would tell, and how many of its young."""
 
+from collections.abc import Sequence
+
 from pipeline.findings.suspicions.evidence import informative
 from pipeline.findings.suspicions.explain import Case
 from pipeline.findings.suspicions.sizes import both_counts, findings_needed, telling_counts
 from pipeline.findings.suspicions.stable import GONE, Stable
-from pipeline.genetics.genes import Inheritance
+from pipeline.genetics.collection import Animal
+from pipeline.genetics.genes import Gene, Inheritance
+from pipeline.genetics.statements import Carried
 from pipeline.genetics.suspicions.alternatives import Alternative, Fault
 
 OPEN = 0.05
 """From this probability on an explanation is still to be tested."""
+MISREAD = 0.99
+"""Where all young should look alike, as many do at the usual rate of misreading."""
 
 
 def for_gene(case: Case, stable: Stable) -> str:
@@ -18,12 +24,11 @@ def for_gene(case: Case, stable: Stable) -> str:
     one, *more = own.genes
     if best.fault is Fault.LETHAL or _looks_alike(case, best):
         return _for_two_copies(case, stable, one)
+    if best.fault in (Fault.SURVIVAL, Fault.PENETRANCE):
+        return _for_few(case, stable, best)
     pair, value = _pair(case, stable, best), own.value or 0.0
     if best.fault is Fault.VIABLE:
         return f"Look at the young of {pair} again: one with two copies of {one} proves it."
-    if best.fault in (Fault.SURVIVAL, Fault.PENETRANCE):
-        share = value / (1 + value) if best.fault is Fault.SURVIVAL else value / 2
-        return f"Count every egg of {pair}, and look at the dead ones: {telling_counts(share, 1 / 2)}."
     if best.fault is Fault.LINKED:
         return f"Pair {pair}: {telling_counts(value, 1 / 2)}."
     if best.fault is Fault.INHERITANCE:
@@ -32,6 +37,39 @@ def for_gene(case: Case, stable: Stable) -> str:
         f"Pair {pair}: alleles give young that all show a gene, two loci give young that show neither. Each young tells; "
         "two alike leave 1 in 10,000 for a misreading of both at the usual 1 %."
     )
+
+
+def _for_few(case: Case, stable: Stable, best: Alternative) -> str:
+    """What tells that few with two copies live, or that the gene does not always show: a pair that has told already."""
+    (name,), value = best.genes, case.suspicion.value or 0.0
+    gene = case.catalogue.by_name[name]
+    of_all = best.fault is Fault.PENETRANCE
+    shares = {
+        pair: share
+        for pair in _told(case, stable, best)
+        if (share := _share(gene, [case.collection.animals[i] for i in pair], showing=of_all))
+    }
+    pair = next(iter(shares), None)
+    recorded = min(shares[pair], MISREAD) if pair else 1 / 2
+    share = value * recorded / (1 if of_all else value * recorded + 1 - recorded)
+    words = _again(case, stable, pair) if pair else f"a {name} with one that carries one copy of it"
+    return f"Count every egg of {words}, and look at the dead ones: {telling_counts(share, recorded)}."
+
+
+def _share(gene: Gene, pair: Sequence[Animal], *, showing: bool) -> float:
+    """Of the young of a pair, by its labels, the share with two copies; of all that should show the gene with `showing`."""
+    dam, sire = (_copies(animal, gene) / 2 for animal in pair)
+    if showing and gene.inheritance is not Inheritance.RECESSIVE:
+        return 1 - (1 - dam) * (1 - sire)
+    return dam * sire
+
+
+def _copies(animal: Animal, gene: Gene) -> int:
+    """How many copies a label claims for certain; one of what shows in one copy, unless it says two."""
+    for shown in animal.label.shows if animal.label else ():
+        if shown.gene == gene.name:
+            return 2 if gene.inheritance is Inheritance.RECESSIVE or shown.copies == 2 else 1
+    return int(any(c == Carried(gene.name) for c in animal.label.carries)) if animal.label else 0
 
 
 def _looks_alike(case: Case, best: Alternative) -> bool:
@@ -101,24 +139,26 @@ def _pair(case: Case, stable: Stable, best: Alternative) -> str:
         choices = [(stable.mates(species, "F", genes), stable.mates(species, "M", genes))]
         kind = f"two {genes[0]}"
     else:
-        return _again(case, stable, best)
+        told = _told(case, stable, best)
+        kind = f"an animal that shows {' and '.join(genes)} with one het for both"
+        return _again(case, stable, told[0]) if told else kind
     found = stable.pairs(choices)
+    if best.fault is Fault.INHERITANCE:
+        tried = {(c.dam, male) for own in case.structures.families for c in own.clutches for male in c.recorded}
+        found.sort(key=lambda pair: (pair[0].id, pair[1].id) in tried)  # what has told once tells no more of its mate
     return " with ".join(stable.worded(animal, case) for animal in found[0]) if found else kind
 
 
-def _again(case: Case, stable: Stable, best: Alternative) -> str:
-    """A pair that told already and is still here, else the kind of pair that would."""
-    pairs = [
-        (family.animals[c.dam], family.animals[c.recorded[0]])
-        for family, c in informative(case, best)
-        if c.recorded
-    ]
+def _told(case: Case, stable: Stable, best: Alternative) -> list[tuple[str, str]]:
+    """Pairs that told already and are still here, ready ones first."""
+    pairs = [(c.dam, c.recorded[0]) for _, c in informative(case, best) if c.recorded]
     here = [
         pair
-        for pair in dict.fromkeys((f.id, m.id) for f, m in pairs)
+        for pair in dict.fromkeys(pairs)
         if all(case.collection.animals[i].status not in GONE for i in pair) and not stable.close(*pair)
     ]
-    here.sort(key=lambda pair: (sum(i not in stable.ready for i in pair), pair))
-    if here:
-        return " with ".join(stable.worded(case.collection.animals[i], case) for i in here[0]) + " again"
-    return f"an animal that shows {' and '.join(best.genes)} with one het for {'both' if len(best.genes) > 1 else 'it'}"
+    return sorted(here, key=lambda pair: (sum(i not in stable.ready for i in pair), pair))
+
+
+def _again(case: Case, stable: Stable, pair: tuple[str, str]) -> str:
+    return " with ".join(stable.worded(case.collection.animals[i], case) for i in pair) + " again"

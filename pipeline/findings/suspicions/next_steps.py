@@ -1,11 +1,13 @@
 """What would settle a suspicion: the test cross from animals in the book, ready ones first, and how many young."""
 
+from pipeline.findings.suspicions.counts import looks_of
 from pipeline.findings.suspicions.explain import Case, likelier
 from pipeline.findings.suspicions.gene_steps import for_gene
 from pipeline.findings.suspicions.sizes import both_counts, findings_needed
 from pipeline.findings.suspicions.stable import GONE, Stable
 from pipeline.genetics.collection import Animal, Outcome
 from pipeline.genetics.genes import Gene, Inheritance
+from pipeline.genetics.statements import NOTHING
 from pipeline.genetics.suspicions.answer import NOBODY, Suspect
 from pipeline.genetics.suspicions.unsired import sex_of
 
@@ -40,6 +42,11 @@ def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
     if gene.inheritance is not Inheritance.RECESSIVE:
         found = stable.mate_of(animal, stable.plain(animal.species, sex, gene.name)) if sex else None
         mate = stable.worded(found, case) if found else f"an unrelated mate without {gene.name}"
+        if animal.label and any(s.gene == gene.name and s.copies == 2 for s in animal.label.shows):
+            return (
+                f"Pair {animal.id} with {mate}: a young without {gene.name} tells that it has not two copies; if all show it, "
+                f"{both_counts(1 / 2)} that it has."
+            )
         return f"Pair {animal.id} with {mate}: if none shows {gene.name}, {both_counts(1 / 2)}."
     visual = stable.mate_of(animal, stable.mates(animal.species, sex, [gene.name], animal.id))
     if visual:
@@ -67,15 +74,33 @@ def _for_parentage(case: Case, stable: Stable) -> str:
             f"{_sexing(case)}{say}Keep {dam} from every male for a season: if she has young again, they have no sire. A daughter "
             "paired with a male that shows nothing must give young that all carry one copy of what she shows."
         )
-    gene = next((g.name for locus in case.loci for g in locus.genes), None)
+    shows = _shows_if_given(case)
     sire = clutch.recorded[0] if clutch.recorded else None
     gone = [name for name in (dam, sire) if name and case.collection.animals[name].status in GONE]
-    if sire is None or gene is None or gone or stable.close(dam, sire):
+    if sire is None or shows is None or gone or stable.close(dam, sire):
         return f"{say}A parentage test of one young with {dam} and the males it may be of would settle it."
     return (
-        f"{say}Pair {dam} with {sire} alone, after a season's rest from other males: if none of their young shows "
-        f"{gene} out of turn, {both_counts(1 / 2)}. A parentage test settles it at once."
+        f"{say}Pair {dam} with {sire} alone, after a season's rest from other males: a young that shows {shows[0]} tells that "
+        f"{sire} can give it; if none does, {both_counts(shows[1])} that he can't. A parentage test settles it at once."
     )
+
+
+def _shows_if_given(case: Case) -> tuple[str, float] | None:
+    """What young of the dam show only if their sire gives a gene that tells, and the chance that one does not though he has
+    one copy; None where she gives all that can be seen of it herself."""
+    clutch, animals = case.suspicion.known_clutch, case.collection.animals
+    young = {s.gene for label, _, _ in looks_of(case.family, clutch) for s in label.shows}
+    dam, *sires = (animals[name].label or NOTHING for name in (clutch.dam, *clutch.recorded))
+    hers, his = ({s.gene for label in labels for s in label.shows} for labels in ([dam], sires))
+    genes = sorted(case.genes, key=lambda name: (name not in young, name not in his))
+    for gene in map(case.catalogue.by_name.__getitem__, genes):
+        if gene.inheritance is Inheritance.RECESSIVE:
+            return gene.name, 1 / 2 if gene.name in hers else 3 / 4
+        if gene.name not in hers:
+            return gene.name, 1 / 2
+        if gene.inheritance is Inheritance.INCOMPLETE:
+            return gene.super_name, 3 / 4
+    return None
 
 
 def _sexing(case: Case) -> str:

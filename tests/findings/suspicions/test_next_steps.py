@@ -1,6 +1,8 @@
 """How many young settle a test, and what the young of a clutch are told to look like."""
 
+import re
 from collections import Counter
+from math import ceil, log
 
 import pytest
 
@@ -9,6 +11,7 @@ from pipeline.findings.suspicions.counts import looks_text, times
 from pipeline.findings.suspicions.sizes import both_counts, findings_needed, telling_counts, young_needed
 from pipeline.findings.suspicions.stable import Stable
 from pipeline.genetics.collection import Basis, Settings
+from pipeline.genetics.genes import Catalogue, Gene, Inheritance
 from tests.genetics.carriers.books import book
 
 
@@ -94,6 +97,44 @@ def test_likelier__is_never_the_record_itself():
     animals = [("D", "F", "het Ash", None, None), ("S", "M", "normal, not Ash", None, None)]
     (row,) = (r for r in _told(animals, [("P", "Ash", 15), ("P", "normal", 15)]) if r.kind == "parentage")
     assert row.likelier.startswith("no sire at all") and row.next_step.startswith("Sex the young")
+
+
+def test_next_step__a_bought_super_is_tested_by_plain_young():
+    """All young of two copies of a dominant show it, half those of one: 5 and 7 as for any test on a homozygote."""
+    bark = Catalogue("Boa", (Gene("Bark", Inheritance.DOMINANT, "Bark"),))
+    animals = [("D", "F", "normal", None, None), ("S", "M", "Super Bark", None, None)]
+    told = book(
+        animals, [("P", "D", "S")], [("P", "Bark", 5), ("P", "normal", 5)], catalogue=bark,
+        settings=Settings(wrong_gene_record=0),
+    )  # fmt: skip
+    (row,) = suspicion_findings(told).suspicions.itertuples()
+    assert (row.subject, row.likelier) == ("S", "one copy of Bark")
+    assert "a young without Bark tells that it has not two copies" in row.next_step
+
+
+@pytest.mark.parametrize(("dam", "young"), [("Ash", "5 young"), ("het Ash", "11 young")])
+def test_next_step__a_sire_tried_again_is_told_by_what_he_can_give(dam, young):
+    """Of a visual half the young of a carrier show it, of a het a quarter (textbook)."""
+    animals = [
+        ("D", "F", dam, None, None, Basis.PROVED), ("S", "M", "not Ash", None, None, Basis.PROVED),
+        ("T", "M", "Ash", None, None),
+    ]  # fmt: skip
+    shown = [("P", "Ash", 12, {"sex": "M"})] + [("P", "normal", 12)] * (dam == "het Ash")
+    (row,) = _told(animals, shown)
+    assert row.likelier.startswith("sired by T")
+    assert f"a young that shows Ash tells that S can give it; if none does, {young} make it 95 % sure" in row.next_step
+
+
+def test_next_step__few_that_show_are_told_from_the_share_of_that_pair():
+    """Of two hets a quarter should show: ln 19 over Wald's drift from a quarter to that part of it which does."""
+    animals = [(n, s, "het Ash", None, None, Basis.PROVED) for n, s in (("D", "F"), ("S", "M"), ("E", "F"), ("T", "M"))]
+    young = [(p, look, n) for p in "PQ" for look, n in (("normal", 40), ("Ash", 3))]
+    told = book(animals, [("P", "D", "S"), ("Q", "E", "T")], young, settings=Settings())
+    row = next(r for r in suspicion_findings(told).suspicions.itertuples() if r.kind == "gene record")
+    assert "does not always show" in row.likelier
+    shares = [(percent - 0.5 + k / 10) / 400 for percent in [int(re.search(r"(\d+)", row.likelier)[1])] for k in range(11)]
+    drifts = [p * log(p / 0.25) + (1 - p) * log((1 - p) / 0.75) for p in shares]
+    assert int(re.search(r"about (\d+) young", row.next_step)[1]) in {ceil(log(19) / drift) for drift in drifts}
 
 
 def _told(animals, young):
