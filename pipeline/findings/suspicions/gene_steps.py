@@ -21,7 +21,7 @@ def for_gene(case: Case, stable: Stable) -> str:
     """One to four sentences on a gene record in doubt."""
     own = case.suspicion
     best = next(key for key, _ in own.rivals if isinstance(key, Alternative))
-    one, *more = own.genes
+    one = own.genes[0]
     if best.fault is Fault.LETHAL or _looks_alike(case, best):
         return _for_two_copies(case, stable, one)
     if best.fault in (Fault.SURVIVAL, Fault.PENETRANCE):
@@ -87,15 +87,12 @@ def _for_two_copies(case: Case, stable: Stable, gene: str) -> str:
     rivals = [(rival, chance) for rival, chance in case.suspicion.rivals if isinstance(rival, Alternative)]
     dead = sum(chance for rival, chance in rivals if rival.fault is Fault.LETHAL)
     alike = sum(chance for rival, chance in rivals if _looks_alike(case, rival))
-    kills = (
-        " Make no new pair of two meanwhile: if two copies kill, it costs a quarter of the young."
-        if dead >= OPEN
-        else ""
-    )
+    lethal = dead >= OPEN
+    kills = " Make no new pair of two meanwhile: if two copies kill, it costs a quarter of the young." if lethal else ""
     if 1 - sum(chance for _, chance in rivals) >= OPEN:
         wanted = case.catalogue.by_name[gene].super_name
         return f"Look at all young of two {gene} again, the dead too: if none is {wanted}, {both_counts(3 / 4)}.{kills}"
-    needed = [(findings_needed(dead / (dead + alike), 3 / 2, sure / 100), sure) for sure in (95, 99)]
+    needed = [(findings_needed(dead / (dead + alike), 3 / 2, sure / 100), sure) for sure in (95, 99) if lethal]
     counts = ", ".join(f"{n} make it {sure} % sure" for n, sure in needed if n)
     none = f" Where each gives young without it, two copies die: of such animals {counts}." if counts else ""
     return (

@@ -20,7 +20,8 @@ def telling_counts(likely: float, recorded: float) -> str:
 
 
 def findings_needed(chance: float, times: float, sure: float) -> int:
-    """How many findings, each so many times likelier if a thing is so, raise its chance to `sure`; 0 where it is there."""
+    """How many findings, each so many times likelier if a thing is so, raise its chance (above 0) to `sure`; 0 where it is
+    there."""
     if chance >= sure:
         return 0
     return ceil((log(sure / (1 - sure)) - log(chance / (1 - chance))) / log(times) - 1e-9)

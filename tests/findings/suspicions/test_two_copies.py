@@ -114,3 +114,11 @@ def test_next_step__tells_dominant_from_lethal_by_young_of_two():
     for said, sure in (("95", 19), ("99", 99)):
         (n,) = re.findall(rf"(\d+) make it {said} % sure", row.next_step)
         assert odds * 1.5 ** int(n) >= sure > odds * 1.5 ** (int(n) - 1)
+
+
+def test_next_step__asks_no_more_of_a_death_that_is_out_of_the_question():
+    """As many young as in Mendel's 705 to 224 leave lethal less than any chance that is told."""
+    found = suspicion_findings(_between_two([("Ember", 705), ("normal", 224)], Settings()))
+    (said,) = found.suspicions["next_step"]
+    assert "one whose young all show Ember lives with two copies, 5 young make it 95 % sure" in said
+    assert "two copies die" not in said and "kill" not in said
