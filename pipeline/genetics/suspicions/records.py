@@ -5,6 +5,7 @@ parents, carries what it leaves out. A reading (a hatch row, or the look of an a
 the look is not that of the true class. Possible hets claim nothing that could be wrong.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache, partial
@@ -181,18 +182,33 @@ def _tallies(scores: Scores, couples: np.ndarray, least: float) -> dict[Key, Dou
                 look = (scores.stack.kind(young.sex), young.label, young.unreadable)
                 alike.setdefault(look, []).append((k, j, young.count))
     found: dict[Key, Doubt] = {}
-    for (kind, written, unreadable), rows in alike.items():
-        label = scores.stack.meant(written)
-        for g, space in enumerate(scores.stack.spaces):
-            each = scores.stack.trio(kind)[g] * scores.stack.reading(written, kind, unreadable)[g]
-            for position, locus in enumerate(space.group.loci):
-                if readable(locus, unreadable):
-                    looks, place = _looks(space, kind, position)
-                    wrong = _misfits(locus, label, looks, place)
-                    if wrong is not None:
-                        misread = misread_at(locus, scores.settings.misread)
-                        told = _Alike(locus, label, looks, place, wrong, misread)
-                        found |= told.doubts(rows, couples[g], each, least)
+    for look, rows in alike.items():
+        found |= _written_alike(scores, look, rows, scores.stack.trio(look[0]), couples, least)
+    return found
+
+
+def _written_alike(
+    scores: Scores,
+    look: tuple[Kind, Statement, frozenset[str]],
+    rows: Sequence[tuple[int, int, int]],
+    born: np.ndarray,
+    couples: np.ndarray,
+    least: float,
+) -> dict[Key, Doubt]:
+    """Rows (clutch, tally, count) of one look. `born`: P(young | parents), groups x dam x sire x young; `couples`: groups x
+    clutches x dam x sire."""
+    kind, written, unreadable = look
+    label, found = scores.stack.meant(written), dict[Key, Doubt]()
+    for g, space in enumerate(scores.stack.spaces):
+        each = born[g] * scores.stack.reading(written, kind, unreadable)[g]
+        for position, locus in enumerate(space.group.loci):
+            if readable(locus, unreadable):
+                looks, place = _looks(space, kind, position)
+                wrong = _misfits(locus, label, looks, place)
+                if wrong is not None:
+                    misread = misread_at(locus, scores.settings.misread)
+                    told = _Alike(locus, label, looks, place, wrong, misread)
+                    found |= told.doubts(rows, couples[g], each, least)
     return found
 
 
@@ -238,24 +254,19 @@ class _Alike:
 
 
 def _pseudo(family: Family, posterior: Posterior) -> dict[Key, Doubt]:
-    """Tallies of a clutch without a sire, whose young stand one by one."""
-    chances: dict[ReadingKey, list[Doubt]] = {}
-    for name in family.animals:
-        if name.startswith(PSEUDO):
-            k, j = (int(part) for part in name.split("/")[1:3])
-            for i, scores in enumerate(posterior.scores):
-                for key, doubt in _look(scores, family.animals[name], posterior.states[name][i], 0.0):
-                    chances.setdefault(ReadingKey(None, k, j, key.locus), []).append(doubt)
-    return {
-        key: Doubt(
-            1 - float(np.prod([1 - d.probability for d in own])),
-            1 - float(np.prod([1 - d.prior for d in own])),
-            own[0].rivals,
-            sum(d.probability for d in own),
-            own[0].prior,
-        )
-        for key, own in chances.items()
-    }
+    """Tallies of a clutch without a sire: given their dam, their young are misread or not by themselves."""
+    counts = Counter(name.rpartition("/")[0] for name in family.animals if name.startswith(PSEUDO))
+    found: dict[Key, Doubt] = {}
+    for name, count in counts.items():
+        k, j = map(int, name.split("/")[1:])
+        young = family.looks[f"{name}/0"]
+        for scores, states in zip(posterior.scores, posterior.states[family.clutches[k].dam], strict=True):
+            look = (scores.kind_of(f"{name}/0"), young.known_label, young.unreadable)
+            born = scores.stack.from_none(look[0])[:, :, None]
+            couples = np.zeros((len(states), k + 1, states.shape[1], 1))
+            couples[:, k, :, 0] = states
+            found |= _written_alike(scores, look, [(k, j, count)], born, couples, 0.0)
+    return found
 
 
 def _misfits(

@@ -6,8 +6,12 @@ import pandas as pd
 import pytest
 
 from pipeline.findings.suspicions import suspicion_findings
+from pipeline.genetics.carriers.families import families
+from pipeline.genetics.carriers.solving import solve_family
+from pipeline.genetics.carriers.stacks import stacks
 from pipeline.genetics.collection import Basis, Settings
 from pipeline.genetics.suspicions.answer import NOBODY, Suspect, suspicions
+from pipeline.genetics.suspicions.records import doubts
 from pipeline.genetics.suspicions.unsired import without_sire
 from tests.genetics.carriers.books import CERTAIN, book
 
@@ -104,3 +108,18 @@ def test_suspicion_findings__a_sire_in_doubt_where_no_locus_can_be_told_apart(mo
     monkeypatch.setattr("pipeline.findings.suspicions.explain.telling_loci", lambda *asked: [])
     (found,) = suspicion_findings(_unmated("F")).suspicions.to_dict("records")
     assert pd.isna(found["gene"]) and found["evidence"].startswith("8 young of D (Ash) and S (Normal): 8 Ash")
+
+
+def test_doubts__of_a_row_without_a_sire_hang_together_by_the_dam():
+    """Two written normal, of a dam het with 0.95, one in ten misread. Of a het half are Ash: each is written normal with 0.5
+    and then right with 0.9; of a plain dam 0.9 and 1. Neither is misread with (0.95 0.25 0.81 + 0.05 0.81) / 0.278."""
+    told = book(
+        [("D", "F", "het Ash", None, None), ("S", "M", "normal", None, None)], [("P", "D", "S")], [("P", "normal", 2)],
+        settings=replace(CERTAIN, misread=0.1, wrong_label_seller=0.05),
+    )  # fmt: skip
+    (family,) = families(told)
+    alone = without_sire(family, 0)
+    solved = solve_family(alone, stacks(told.catalogues["Boa"], told.settings), told.settings, {})
+    (row,) = (d for key, d in doubts(alone, solved.weighed, priors=False).items() if getattr(key, "tally", -1) == 0)
+    assert row.probability == pytest.approx(1 - (0.95 * 0.25 * 0.81 + 0.05 * 0.81) / (0.95 * 0.25 + 0.05 * 0.81))
+    assert row.expected == pytest.approx(2 * 0.95 * 0.25 * 0.1 / (0.95 * 0.25 + 0.05 * 0.81))
