@@ -53,7 +53,7 @@ def test_information__equals_its_definition(known, data):
     dam, sire = (data.draw(odds(len(space.states[space.kind(sex)]))) for sex in ("F", "M"))
     young = data.draw(st.integers(1, 3))
     rates = Settings(misread=data.draw(st.sampled_from([0.0, 0.05])))
-    chances = look_chances(0, groups, rates)
+    chances = look_chances(groups.spaces[0], groups, rates)
     grid = Grid(Side(("D",), (dam[None],)), Side(("S",), (sire[None],)))
     assert information(groups, grid, young, rates)[0, 0] == pytest.approx(
         by_definition(np.outer(dam, sire), chances, young), abs=1e-7

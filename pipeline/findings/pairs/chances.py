@@ -31,7 +31,7 @@ def goal_chances(goal: Goal, groups: Groups, couples: Couples, young: int) -> Ch
     hit = Mixture.sure(1.0, couples.size, len(groups.sexes))
     for g, space in enumerate(groups.spaces):
         if concerns(goal, space) or space.sexes("F") is not None:
-            kinds = [(groups.young(g, sex), space.kind(sex)) for sex in groups.sexes]
+            kinds = [(space.young(sex), space.kind(sex)) for sex in groups.sexes]
             met = np.stack([young @ reached(goal, space, kind) for young, kind in kinds], axis=-1)
             hit = hit.joined(_over_couples(met, g, couples), np.multiply)
     return Chances(
@@ -63,7 +63,7 @@ def nearer_than_both(goal: Goal, groups: Groups, couples: Couples) -> np.ndarray
         for g in named:
             space = groups.spaces[g]
             values, place = distinct(nearness(wanted, space, space.kind(sex))[:, None])
-            table = groups.young(g, sex) @ one_of(place, len(values))
+            table = space.young(sex) @ one_of(place, len(values))
             near = near.joined(Mixture(values, couples.weigh(g, table)), np.add)
         beyond = near.values[:, 0] > parents.max(axis=0)[:, None] + _A_HAIR
         found += (near.weights * beyond).sum(axis=1) / len(groups.sexes)

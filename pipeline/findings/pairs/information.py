@@ -32,20 +32,18 @@ def information(groups: Groups, couples: Couples, young: int, settings: Settings
     error about 0.02 bits).
     """
     found = np.zeros((couples.size, len(groups.spaces)))
-    for g in range(len(groups.spaces)):
-        table = look_chances(g, groups, settings)
+    for g, space in enumerate(groups.spaces):
+        table = look_chances(space, groups, settings)
         kinds, place = distinct(table.reshape(-1, table.shape[-1]))
         alike, pairs = couples.weigh_once(g, one_of(place, len(kinds)).reshape(*table.shape[:2], -1))
         found[:, g] = told(alike, kinds, young, settings.seed)[pairs]
     return found
 
 
-def look_chances(place: int, groups: Groups, settings: Settings) -> np.ndarray:
-    """Chance of each look that can be told of one young at the linkage group of a place: dam states x sire states x looks
-    (sexes apart where they differ)."""
-    space = groups.spaces[place]
+def look_chances(space: Space, groups: Groups, settings: Settings) -> np.ndarray:
+    """Chance of each look that can be told of one young: dam states x sire states x looks (sexes apart where they differ)."""
     sexes = groups.sexes if space.single_sex else (None,)
-    parts = [groups.young(place, sex) @ _said(space, space.kind(sex), settings) / len(sexes) for sex in sexes]
+    parts = [space.young(sex) @ _said(space, space.kind(sex), settings) / len(sexes) for sex in sexes]
     return np.concatenate(parts, axis=-1)
 
 

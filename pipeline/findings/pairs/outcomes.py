@@ -86,9 +86,9 @@ def _expanded(
     pair, probability = np.arange(couples.size), np.full(couples.size, 1 / len(groups.sexes))
     label, statements = np.zeros(couples.size, dtype=np.int64), [Statement()]
     made = np.zeros((couples.size, 0), dtype=np.int16)
-    for g in range(len(groups.spaces)):
+    for g, space in enumerate(groups.spaces):
         looks = groups.looks(g, sex)
-        shares = couples.weigh(g, groups.young(g, sex) @ looks.columns)
+        shares = couples.weigh(g, space.young(sex) @ looks.columns)
         used, words = closed_up(looks.words(shares))
         chances = probability[:, None] * shares[pair, : len(looks.looks)]
         entry, look = np.nonzero(chances >= LEAST * (1 - 1e-9))

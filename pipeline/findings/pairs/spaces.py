@@ -51,15 +51,6 @@ class Groups:
                     found[g, sex] = share
         return found
 
-    def young(self, place: int, sex: Sex | None) -> np.ndarray:
-        """Mendel's rules at the linkage group of a place, for young of that sex that live: dam states x sire states x young
-        states. Where more of one sex live, times twice that sex's share, so that the mean over the sexes is that of all.
-        """
-        space = self.spaces[place]
-        shares = space.sexes(sex) if sex else None
-        young = space.trio(space.kind(sex))
-        return young if shares is None else young * shares[:, :, None]
-
     def looks(self, place: int, sex: Sex | None) -> GroupLooks:
         """What young of that sex can be called, of the linkage group at a place."""
         asked = place, self.spaces[place].kind(sex)

@@ -61,11 +61,11 @@ def _shared(found: Outcomes, fetched: np.ndarray, groups: Groups, couples: Coupl
     two of them make together (the first terms of Hoeffding 1948, from memory).
     """
     variance = np.zeros(couples.size)
-    for g in range(len(groups.spaces)):
+    for g, space in enumerate(groups.spaces):
         told = [groups.looks(g, sex) for sex in groups.sexes]
         starts = np.cumsum([0, *(len(own.looks) for own in told)])
         tables = [
-            groups.young(g, sex) @ own.columns[:, : len(own.looks)] / len(told)
+            space.young(sex) @ own.columns[:, : len(own.looks)] / len(told)
             for sex, own in zip(groups.sexes, told, strict=True)
         ]
         looks = np.concatenate(tables, axis=-1)

@@ -76,6 +76,12 @@ class Space:
         total = alive[Kind.TWO] + alive[Kind.ONE]
         return np.divide(2 * alive[self.kind(sex)], total, out=np.ones_like(total), where=total > 0)
 
+    def young(self, sex: Sex | None) -> np.ndarray:
+        """`trio` of young of that sex, times twice its share where more of one sex live (`sexes`), so that the mean over the
+        sexes is that of all young that live."""
+        young, shares = self.trio(self.kind(sex)), self.sexes(sex) if sex else None
+        return young if shares is None else young * shares[:, :, None]
+
     def alone(self, kind: Kind) -> np.ndarray:
         """P(young | dam) of young without a sire: dam states x young states.
 

@@ -31,8 +31,9 @@ class Table:
     """What a pair gives at one linkage group, for young of one sex.
 
     `young` is dam states x sire states x young states, times twice the share of that sex where more of one live; where
-    two genotypes look alike and serve alike, all of them count as the one with fewer copies. `looks` sums it over young that look alike, dam x sire x looks. `look_of` is the look
-    of each young state, `wanted` the young states the goal accepts, `wanted_looks` the looks that hold one.
+    two genotypes look alike and serve alike, all of them count as the one with fewer copies. `looks` sums it over young
+    that look alike, dam x sire x looks. `look_of` is the look of each young state, `wanted` the young states the goal
+    accepts, `wanted_looks` the looks that hold one.
     """
 
     young: np.ndarray
@@ -142,10 +143,7 @@ class GoalSpace:
     def _table(self, space: Space, sex: Sex) -> Table:
         kind = space.kind(sex)
         wanted, look_of = self._wanted(space, sex), _looks(space, kind)
-        young, shares = space.trio(kind), space.sexes(sex)
-        if shares is not None:
-            young = young * shares[:, :, None]
-        young = _counted_alike(young, space, kind, wanted, look_of)
+        young = _counted_alike(space.young(sex), space, kind, wanted, look_of)
         looks = np.stack(
             [young[:, :, look_of == look].sum(axis=2) for look in range(look_of.max() + 1)], axis=2
         )
