@@ -127,10 +127,10 @@ def _places(books: Mapping[str, Iterable[str]], rows: Iterable[Iterable[str]]) -
 
 def own_suspicions(found: SuspicionFindings, views: Sequence[View]) -> dict[str, SuspicionFindings]:
     """Suspicions of the records that stand in a book, at least as likely as its own setting asks, ranked anew."""
-    books_of = _Places(views)
+    records = _Records(views)
     places: dict[str, list[int]] = {view.book: [] for view in views}
     for place, row in enumerate(found.suspicions.to_dict("records")):
-        for book in books_of.record(row):
+        for book in records.books(row):
             places[book].append(place)
     return {
         view.book: _suspicions(found.suspicions.iloc[places[view.book]], found.rivals, view) for view in views
@@ -148,7 +148,7 @@ def _ranked(frame: pd.DataFrame, ranks: Mapping[int, int]) -> pd.DataFrame:
     return frame.assign(rank=frame["rank"].map(ranks).astype(frame["rank"].dtype)).reset_index(drop=True)
 
 
-class _Places:
+class _Records:
     """Which books each record of the whole stands in."""
 
     def __init__(self, views: Sequence[View]) -> None:
@@ -157,7 +157,7 @@ class _Places:
         self._animals = {name: book_of(animal.row) for name, animal in whole.animals.items()}
         self._pairings = {name: book_of(pairing.row) for name, pairing in whole.pairings.items()}
 
-    def record(self, suspicion: Mapping[Hashable, object]) -> list[str]:
+    def books(self, suspicion: Mapping[Hashable, object]) -> list[str]:
         """The book of a label, a parentage or a reading; of a gene's record every book that lists the gene."""
         subject, pairing = str(suspicion["subject"]), suspicion["pairing"]
         if suspicion["kind"] == "gene record":
