@@ -20,8 +20,9 @@ Possible = frozenset[Diplotype]
 def possible_diplotypes(collection: Collection) -> Mapping[str, tuple[Possible, ...]]:
     """For each animal, and each linkage group of its species in the catalogue's order, the diplotypes it can have.
 
-    An animal of unknown sex that is nobody's parent is taken to have two copies of a sex-linked locus. Where a label contradicts its parents,
-    or its parents are not recorded, the label is taken at its word; a label that fits no genotype leaves all of them.
+    An animal of unknown sex that is nobody's parent is taken to have two copies of a sex-linked locus. Where a label
+    contradicts its parents, or its parents are not recorded, the label is taken at its word; a label that fits no genotype
+    leaves all of them.
     """
     found: dict[str, tuple[Possible, ...]] = {}
     answered: dict[tuple, Possible] = {}

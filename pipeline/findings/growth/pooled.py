@@ -99,7 +99,7 @@ def intervals(fits: Sequence[PooledFit], days: Sequence[Floats]) -> list[Floats]
         padded = [
             days[place][np.minimum(width, count - 1)] for place, count in zip(places, counts, strict=True)
         ]
-        for some in _blocks(len(places), len(width) * max(fits[places[0]].n, 1)):
+        for some in _blocks(len(places), len(width) * fits[places[0]].n):
             side_by_side = abreast([fits[place] for place in places[some]])
             told = np.stack(side_by_side.interval(np.stack(padded[some])), axis=1)
             for place, own, count in zip(places[some], told, counts[some], strict=True):
@@ -108,8 +108,8 @@ def intervals(fits: Sequence[PooledFit], days: Sequence[Floats]) -> list[Floats]
 
 
 def _blocks(animals: int, each: int) -> Iterator[slice]:
-    """The places of so many animals, with `each` numbers in a table of one, as many at a time as TOGETHER allows."""
-    step = max(TOGETHER // each, 1)
+    """The places of so many animals, as many at a time as TOGETHER allows with `each` numbers for one."""
+    step = max(TOGETHER // max(each, 1), 1)
     return (slice(begin, begin + step) for begin in range(0, animals, step))
 
 
@@ -128,7 +128,7 @@ def abreast(fits: Sequence[PooledFit]) -> PooledFit:
 
 def pooled_fits(population: Population, members: Members) -> list[PooledFit]:
     """The posterior of each animal under its population."""
-    blocks = _blocks(len(members), max(members.used.shape[1], 1) ** 2)
+    blocks = _blocks(len(members), members.used.shape[1] ** 2)
     return [fit for some in blocks for fit in _fits(population, members.take(some))]
 
 

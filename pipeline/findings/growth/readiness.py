@@ -60,7 +60,7 @@ def met_between(name: str, first: int, last: int) -> Condition:
 def met_by_growth(name: str, fit: Fit | PooledFit, grams: float) -> Condition:
     """Met when the curve reaches a weight, not before the last weighing (which was below it).
 
-    Of a curve that falls what counts is the weight it falls to: where it is above the target, it is on the way down.
+    A curve that falls counts by the weight it falls to: what it has above that it is about to lose.
     """
     after = fit.last + 1
     ends = np.array([after, after + HORIZON], dtype=float)

@@ -272,7 +272,8 @@ def effects_of(
 ) -> tuple[Floats, Floats, Floats]:
     """Log price of an animal of each label, its variance by the fit, and the variance of what no offer has shown.
 
-    Each has one entry a label. `own` are the labels' features. Unseen are the label itself, and genes that no offer bears in that standing.
+    Each has one entry a label. `own` are the labels' features. What no offer has shown is the label itself, and genes that
+    none bears in that standing.
     """
     usual = {"offer": model.usual_offer, "age_class": model.usual_age}
     offer = usual | {name: value for name, value in vars(setting).items() if value is not None}
