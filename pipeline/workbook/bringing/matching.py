@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from pipeline.workbook.bringing import contents
 from pipeline.workbook.bringing.tabs import OldTab
-from pipeline.workbook.bringing.targets import Candidate, Target, candidates, meant
+from pipeline.workbook.bringing.targets import Candidate, Target, candidates, meant, words_for
 from pipeline.workbook.bringing.wording import day_of_header, plain, unit_of, words_of
 
 BY_NAME, BY_LIKENESS, BY_CONTENT, AS_ASKED = "name", "name, nearly", "content", "as you asked"
@@ -123,10 +123,17 @@ def _by_content(tab: OldTab, topic: str, known: Known, found: dict[int, Placing]
     for position in (p for p in tab.positions if p not in found):
         filled = list(tab.filled(position))
         taken = {placing.target for placing in found.values()}
-        free = [c.target for c in candidates(topic) if c.target not in taken and not c.target.given]
+        other = {Target("Animals", "Born")} if _is_of_weighing(tab, position) else set()
+        free = [c.target for c in candidates(topic) if c.target not in taken | other and not c.target.given]
         fitting = [target for target in free if filled and _is_like(tab, filled, target, known, found)]
         if fitting:
             found[position] = Placing(position, tab.title(position), fitting[0], _CONTENT_SURE, BY_CONTENT)
+
+
+def _is_of_weighing(tab: OldTab, position: int) -> bool:
+    """Whether a column is headed as days of weighing are, in a table that has weights."""
+    heads = [plain(header) if isinstance(header, str) else "" for header in tab.headers]
+    return heads[position] in words_for("Weights.Date") and not words_for("Weights.Weight").isdisjoint(heads)
 
 
 def _is_like(tab: OldTab, filled: list, target: Target, known: Known, found: Mapping[int, Placing]) -> bool:

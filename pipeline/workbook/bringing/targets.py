@@ -69,6 +69,13 @@ def candidates(topic: str) -> tuple[Candidate, ...]:
     return tuple(found)
 
 
+@cache
+def words_for(*places: str) -> frozenset[str]:
+    """The words of columns, given as 'Sheet.Column', where their heading settles nothing else."""
+    every = (candidate for topic in TOPICS for candidate in candidates(topic) if not candidate.target.given)
+    return frozenset(word for c in every if f"{c.target.sheet}.{c.target.column}" in places for word in c.words)
+
+
 def meant(topic: str, wished: Target) -> Target | None:
     """Where a wish leads under a topic, with what goes without saying there; None where no row of it fills that column."""
     if wished.sheet in TOPICS.get(topic, ()):

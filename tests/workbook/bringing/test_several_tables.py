@@ -1,8 +1,13 @@
 """Sheets that hold several tables, and tables whose headings are missing or stand elsewhere; all invented."""
 
 from datetime import date
+from time import process_time
 
+import pytest
+
+from pipeline.workbook.bringing.grids import Grid
 from pipeline.workbook.bringing.left_over import left_over_page
+from pipeline.workbook.bringing.tabs import tabs_of
 
 ANIMALS = [
     ["ID", "Name", "Sex", "Morph", "Born"],
@@ -82,3 +87,31 @@ def test_bring__a_column_of_numbers_without_a_heading_is_no_slip(brought):
     found = brought({"Sheet1": [[None, *header, "Notes"], *([n, *row] for n, row in enumerate(rows, start=1))]})
     assert animals(found) == NAMED
     assert not found.tables[0].tab.slid
+
+
+def test_bring__days_and_weights_in_turn_beside_each_animal(brought):
+    rows = [
+        ["ID", "Sex", "Date", "Weight", "Date 2", "Weight 2"],
+        ["C1", "F", date(2024, 1, 1), 300, date(2024, 2, 1), "310 g"],
+        ["C2", "M", date(2024, 1, 5), 250, None, None],
+    ]
+    found = brought({"Animals": rows})
+    assert [(row["ID"], row.get("Born")) for row in found.gathered.records["Animals"]] == [("C1", None), ("C2", None)]
+    assert weights(found) == [
+        ("C1", date(2024, 1, 1), 300), ("C2", date(2024, 1, 5), 250), ("C1", date(2024, 2, 1), 310),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        [["ID", *["Date", "Weight"] * 4_000], *([n] * 8_001 for n in range(20))],
+        [["ID", *[None, "Animal", "Weight"] * 4_000], *([1, *[None, 2, 3] * 4_000] for _ in range(20))],
+        [["ID", "Name"] if n % 2 else [None, None] for n in range(50_000)],
+        [["a", "b", "c"] for _ in range(50_000)],
+    ],
+)
+def test_tabs_of__takes_time_in_proportion_to_the_sheet(rows):
+    start = process_time()
+    assert len(tabs_of(Grid("Stuff", tuple(map(tuple, rows))))) < 300
+    assert process_time() - start < 3
