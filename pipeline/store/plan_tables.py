@@ -69,7 +69,10 @@ SEASON_PLAN = FindingsTable(
         pairing | VARCHAR | The pairing where the book has it already: it is kept as it is.
         score | DOUBLE | Its points.
         young | INTEGER | Young of a typical litter.
-        expected_value | DOUBLE | What a typical litter would fetch at today's prices.
+        expected_value | DOUBLE | What a typical litter would fetch at today's prices; no promise.
+        value_low | DOUBLE | Lower end of its 80 % range.
+        value_high | DOUBLE | Upper end of its 80 % range.
+        currency | VARCHAR | The currency.
         reason | VARCHAR | Why this pair, and what its dam gives up for it.
         cautions | VARCHAR | What to mind.
     """),

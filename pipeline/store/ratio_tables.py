@@ -89,7 +89,7 @@ HETEROGENEITY = FindingsTable(
         species | VARCHAR | The species.
         pairing | VARCHAR | The pairing; empty: the same cross across pairings.
         gene | VARCHAR | The gene; empty: all genes jointly.
-        clutches | INTEGER | How many clutches, each pairing's own counted.
+        clutches | INTEGER | How many clutches whose young could vary, each pairing's own counted.
         chi_square_total | DOUBLE | Sum of the clutches' chi-squares.
         df_total | INTEGER | Its degrees of freedom.
         chi_square_pooled | DOUBLE | Chi-square of the clutches put together.

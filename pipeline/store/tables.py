@@ -147,7 +147,7 @@ SUSPICIONS = FindingsTable(
 SUSPICION_RIVALS = FindingsTable(
     "suspicion_rivals",
     "Rival explanations",
-    "For each suspicion every explanation of the record, the record's own included, with its probability.",
+    "For each suspicion the explanations of the record of 0.5 % and more, the record's own included, with their probabilities.",
     columns("""
         rank | INTEGER | The suspicion's rank.
         place | INTEGER | 1 is the likeliest explanation.

@@ -142,10 +142,12 @@ def plan_rows(plan: Plan, cautions: dict[tuple[str, str], str | None]) -> pd.Dat
             "season": plan.when.year, "species": c.pairs.species.name, "dam": c.ids[0], "sire": c.ids[1],
             "pairing": c.fixed or None, "score": c.points,
             "young": c.pairs.species.young if c.pairs.species.size_known else None,
-            "expected_value": c.pairs.expected.values.value[c.place], "reason": _reason(plan, c, earns[c.ids]),
-            "cautions": cautions.get(c.ids),
+            "expected_value": values.value[c.place], "value_low": values.low[c.place],
+            "value_high": values.high[c.place], "currency": c.pairs.species.prices.currency,
+            "reason": _reason(plan, c, earns[c.ids]), "cautions": cautions.get(c.ids),
         }
         for c in ordered
+        for values in [c.pairs.expected.values]
     ]  # fmt: skip
     return findings_frame(SEASON_PLAN, rows)
 

@@ -59,9 +59,11 @@ _PLAN = """
     score   | Points | counts |
     reason  | Why | prose |
     cautions | Mind | prose |
-    species | Species | brief |
-    young   | Young | counts |
     expected_value | Litter's value | money |
+    value_range | 80 % range | brief |
+    currency | Currency | words |
+    young   | Young | counts |
+    species | Species | brief |
     dam     | Dam | words |
     sire    | Sire | words |
     pairing | In the book as | words |
@@ -71,8 +73,17 @@ _PLAN = """
 def _plan(context: Context, rows: pd.DataFrame) -> Grid:
     columns = columns_of("season_plan", _PLAN, book=context.several_books)
     return grid(
-        "season-plan", "The best set of pairs under your limits", _paired(rows), columns, empty=_EMPTY
+        "season-plan",
+        "The best set of pairs under your limits",
+        _with_range(_paired(rows)),
+        columns,
+        empty=_EMPTY,
     )
+
+
+def _with_range(rows: pd.DataFrame) -> pd.DataFrame:
+    """With the range of a litter's value in one column."""
+    return rows.assign(value_range=spans(money(rows["value_low"]), money(rows["value_high"])))
 
 
 def _paired(rows: pd.DataFrame) -> pd.DataFrame:
@@ -128,10 +139,7 @@ _OPTIONS = """
 
 
 def _options(context: Context, rows: pd.DataFrame) -> Grid:
-    rows = _paired(rows).assign(
-        value_range=spans(money(rows["value_low"]), money(rows["value_high"])),
-        limit=rows["limit"].where(rows["limit"] != "nothing"),
-    )
+    rows = _with_range(_paired(rows)).assign(limit=rows["limit"].where(rows["limit"] != "nothing"))
     columns = columns_of("pair_options", _OPTIONS, book=context.several_books)
     return grid("pair-options", "Every pair that could be, best first", rows, columns, empty="")
 
