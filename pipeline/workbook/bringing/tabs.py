@@ -123,8 +123,13 @@ def _is_aside(row: Sequence) -> bool:
 
 
 def _sums_up(rows: Sequence[Sequence]) -> bool:
-    """Whether the last row holds nothing but the sums of numbers above it, whatever it is called."""
+    """Whether the last row holds nothing but the sums of numbers above it, and is nameless: blank where all above are filled.
+
+    A third litter may be as large as the first two, and its number as theirs together.
+    """
     *above, last = rows
+    if all(cell is not None or any(row[n] is None for row in above) for n, cell in enumerate(last)):
+        return False
     sums = [(cell, [row[n] for row in above if _is_number(row[n])]) for n, cell in enumerate(last) if cell is not None]
     return all(_is_number(cell) and len(parts) > 1 and isclose(cell, sum(parts)) for cell, parts in sums)
 

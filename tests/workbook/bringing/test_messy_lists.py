@@ -65,6 +65,12 @@ def test_bring__sums_without_a_word_are_no_record(brought):
     ]  # fmt: skip
 
 
+def test_bring__a_third_litter_as_large_as_two_is_no_sum(brought):
+    table = [["Pair", "Season", "# live", "# slugs"], [1, None, 5, 1], [2, None, 4, 0], [3, None, 9, 1]]
+    young = brought({"Litters": table}).gathered.records["Hatch results"]
+    assert [y["Count"] for y in young if y["Outcome"] == "live"] == [5, 4, 9]
+
+
 def test_bring__a_litter_in_one_cell_becomes_a_row_for_each_kind(brought):
     rows = [
         ["Year", "Mum", "Dad", "Live", "Still", "What we got"],
