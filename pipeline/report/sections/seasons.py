@@ -91,23 +91,26 @@ def sexes(context: Context) -> Part:
 
 def _sexes(name: str, caption: str, rows: pd.DataFrame, behind: str, context: Context) -> Grid:
     """A table of sexes; `behind` says what its counts sum where no pairing does."""
-    scope = "" if behind else _SCOPE
-    columns = columns_of("sex_ratios", _SEXES.format(scope, behind), book=context.several_books)
+    text = "".join((_SPECIES, "" if behind else _SCOPE, _SEXES.format(behind)))
+    columns = columns_of("sex_ratios", text, book=context.several_books)
     return grid(name, caption, rows, columns, empty=_EMPTY_SEXES)
 
 
-_SEXES = """
-    species | Species | brief | {0}
+_SPECIES = """
+    species | Species | brief |
+"""
+_SCOPE = """\
+    scope   | Counted | words |
+    pairing | Pairing | words |
+    clutch  | Clutch | years |
+"""
+_SEXES = """\
     verdict | Verdict | verdicts |
-    males   | Males | counts | | {1}
-    females | Females | counts | | {1}
+    males   | Males | counts | | {0}
+    females | Females | counts | | {0}
     p       | p | p_values |
     q       | q | p_values |
 """
-_SCOPE = """
-    scope   | Counted | words |
-    pairing | Pairing | words |
-    clutch  | Clutch | years |"""
 
 
 def _whose(row: Any) -> str:
