@@ -41,8 +41,8 @@ def test_problems_text__tells_many_alike_in_one_line_and_counts_them_all():
 
 
 def test_problems__of_many_cells_are_one_row_and_counted_one_by_one():
-    together, odd = shown(*DATES, ODD)
-    assert together[:2] == ("warning", "Weights, 5 times: B2, B3, B4 and 2 more") and together[-1] == ""
+    alike, odd = shown(*DATES, ODD)
+    assert alike[:2] == ("warning", "Weights, 5 times: B2, B3, B4 and 2 more") and alike[-1] == ""
     assert odd[:2] == ("warning", "Weights, C4") and odd[-1] == "7"
     tables = complete({"problems": problems_frame([*DATES, ODD])})
     assert problems(Context(tables, HEAD)).highlights[0].text == "6 cells of the book to look at."

@@ -103,14 +103,12 @@ class FaultyWorld(oracle._World):
         return loci if right else []
 
     def _written(self, recorded, label, look, single):
-        """The same where 'super' may be a second word for the look."""
+        """How a look is written at one recorded locus, where 'super' may be a second word for it."""
         mine = {g.name for g in recorded.genes} | {g.super_name for g in recorded.genes}
         own = tuple(name for name in look if name in mine)
+        known = {recorded.appearance(x) for x in recorded.genotypes(single_copy=single) if recorded.viable(x)}
         for g in recorded.genes:
             second = (g.super_name,)
-            known = [
-                recorded.appearance(x) for x in recorded.genotypes(single_copy=single) if recorded.viable(x)
-            ]
             moved = self.after.by_name[g.name].inheritance is not g.inheritance
             if own == (g.name,) and moved and g.name in self.twice and second in known:
                 q = self.twice[g.name]
@@ -126,16 +124,15 @@ class FaultyWorld(oracle._World):
             for one in ([True, False] if recorded.sex_linked else [single])
         }
         written, classes = shown_at(label, recorded), both[single]
-        own = look
         m = max(self.settings.misread if g.misread is None else g.misread for g in recorded.genes)
-        if own == written and own not in classes:
+        if look == written and look not in classes:
             return 1 - m  # seen for what it is, though the keeper's sheet knows of no such class
         if written not in classes:
             every = set().union(*both.values())
             return m / len(classes if written in every else every)
-        if own == written:
+        if look == written:
             return 1.0 if len(classes) == 1 else 1 - m
-        return m / (len(classes) - (own in classes))
+        return m / (len(classes) - (look in classes))
 
     def _look(self, label, locus, own, read=False):
         """A mixture over what shows and what fails to."""
