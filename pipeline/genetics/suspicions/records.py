@@ -198,7 +198,8 @@ def _written_alike(
     """Rows (clutch, tally, count) of one look. `born`: P(young | parents), groups x dam x sire x young; `couples`: groups x
     clutches x dam x sire."""
     kind, written, unreadable = look
-    label, found = scores.stack.meant(written), dict[Key, Doubt]()
+    label = scores.stack.meant(written)
+    found: dict[Key, Doubt] = {}
     for g, space in enumerate(scores.stack.spaces):
         each = born[g] * scores.stack.reading(written, kind, unreadable)[g]
         for position, locus in enumerate(space.group.loci):
@@ -263,8 +264,7 @@ def _pseudo(family: Family, posterior: Posterior) -> dict[Key, Doubt]:
         for scores, states in zip(posterior.scores, posterior.states[family.clutches[k].dam], strict=True):
             look = (scores.kind_of(f"{name}/0"), young.known_label, young.unreadable)
             born = scores.stack.from_none(look[0])[:, :, None]
-            couples = np.zeros((len(states), k + 1, states.shape[1], 1))
-            couples[:, k, :, 0] = states
+            couples = np.broadcast_to(states[:, None, :, None], (len(states), k + 1, states.shape[1], 1))
             found |= _written_alike(scores, look, [(k, j, count)], born, couples, 0.0)
     return found
 

@@ -1,4 +1,4 @@
-"""Where one sheet holds several tables: one below another, or side by side."""
+"""Where one sheet holds several tables: one below another, side by side, or days and weights in turn."""
 
 import re
 from bisect import bisect_left
@@ -105,9 +105,10 @@ def _weighings_apart(lines: list[Line]) -> list[list[Line]]:
 def _pairs(header: Sequence) -> Iterator[int]:
     """Where a column of days stands beside one of weights, the left of the two; 'Date 2' is such a column as well."""
     words = [_NUMBERED.sub("", plain(c)) if isinstance(c, str) and len(c) <= _LONGEST_HEADER else "" for c in header]
+    days, weights = words_for("Weights.Date"), words_for("Weights.Weight")
     place = 0
     while place + 1 < len(words):
-        (left, right), days, weights = words[place : place + 2], words_for("Weights.Date"), words_for("Weights.Weight")
+        left, right = words[place : place + 2]
         found = (left in days and right in weights) or (left in weights and right in days)
         if found:
             yield place

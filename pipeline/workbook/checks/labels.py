@@ -189,7 +189,7 @@ def _crowded(statement: Statement, catalogue: Catalogue, sex: Sex) -> tuple[Labe
 
 
 def _unfitting(statement: Statement, catalogue: Catalogue) -> list[str]:
-    """Loci of which the label claims what no genotype has, such as three alleles, or one copy of each of two that would show."""
+    """Loci of which the label claims what no genotype has, such as one hidden copy each of two alleles."""
     named = statement.genes()
     doubts = []
     for locus in catalogue.loci:
