@@ -37,14 +37,14 @@ _TAKEN = "give the new book another name, or move the old one away"
 
 
 def write_book(
-    path: Path, rows: Records | None = None, *, title_note: str = "", pages: Sequence[OwnPage] = (), grown: bool = False
+    path: Path, rows: Records | None = None, *, title_note: str = "", pages: Sequence[OwnPage] = ()
 ) -> None:
     """Write a new workbook to `path`, whole or not at all.
 
     `rows` maps a sheet's name ("Animals") to its records, each keyed by column name without unit ("ID", "Born");
     None writes a blank book. The Settings sheet lists every setting with its default, or with the value that
-    `rows` gives it. `title_note` is a line below the title of the help page; `pages` come last. With
-    `grown`, rows are as high as their wrapped text needs. Same input, same bytes.
+    `rows` gives it. `title_note` is a line below the title of the help page; `pages` come last. Rows are as
+    high as their wrapped text needs. Same input, same bytes.
 
     RequestError where `path` exists, its folder does not, or it does not end in .xlsx; ValueError for a sheet or column that the book lacks.
     """
@@ -64,8 +64,7 @@ def write_book(
         records = rows.get(sheet.name, ())
         _write_records(page, sheet, _settings(records) if sheet is SETTINGS_SHEET else records)
         add_conditions(page, sheet)
-        if grown:
-            _grow_rows(page, sheet, records)
+        _grow_rows(page, sheet, records)
     _finish_settings(book[SETTINGS_SHEET.name])
     write_help(book, title_note)
     stored = write_totals(book, rows)

@@ -68,7 +68,7 @@ def write_brought(brought: Brought, new: Path) -> None:
     """Write the new book. RequestError where `new` exists or its folder does not."""
     note = f"Brought in from {brought.name}. The sheet 'Brought in' says what went where; 'Left over' holds what found no place."
     pages = (account_page(brought.tables, brought.gathered), left_over_page(brought.tables, brought.gathered))
-    write_book(new, brought.gathered.records, title_note=note, pages=pages, grown=True)
+    write_book(new, brought.gathered.records, title_note=note, pages=pages)
 
 
 def _matched(tabs: Sequence[OldTab], asked: Mapping[str, Target | None]) -> list[Matched]:
