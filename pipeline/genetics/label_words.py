@@ -28,12 +28,13 @@ _TRADE_ODDS = {
     for text in texts
 }
 """'66 % het' means two thirds and '33 % het' one third: common practice, no source."""
-_WORD = re.compile(  # a number counts where it states odds; elsewhere, and with more digits than odds have, it is part of a name
-    r"(?P<number>(?<!\d[.,])\d{1,9}(?:[.,]\d{1,9})?)(?=\s*(?:%|percent\b|(?:possible |poss )?het\b))"
+_WORD = re.compile(
+    r"(?P<number>(?<!\d[.,])\d{1,9}(?:[.,]\d{1,9})?|(?<!\w)\.\d{1,9})(?=\s*(?:%|percent\b|(?:possible |poss )?het\b))"
     r"|(?P<word>[^\W_]+(?:['’`][^\W_]+)*)(?P<sign>[+\-−])?"
     r"|(?P<percent>%)|(?P<break>[,;\n\r])",
     re.IGNORECASE,
 )
+"""A number counts where it states odds; elsewhere, and with more digits than odds have, it is part of a name."""
 
 
 @dataclass(frozen=True)

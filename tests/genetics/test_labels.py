@@ -125,6 +125,7 @@ def test_read_label__same_claim_twice_is_one() -> None:
         ("T+ Caramel 66% het T- Caramel", r"one copy of T- Caramel would show beside T\+ Caramel"),
         ("120% het Albino", "'120% het': a percentage lies between 0 and 100"),
         ("0.5 het Albino", "'0.5 het': write the odds as a percentage, such as '50% het'"),
+        ("Motley, .5 het Albino", "'.5 het': write the odds as a percentage, such as '50% het'"),
         ("het", "'het' is followed by no gene"),
         ("Motley, het", "'het' is followed by no gene"),
         ("66% het, Albino", "'66% het' is followed by no gene"),
