@@ -5,7 +5,7 @@ from datetime import date
 import pandas as pd
 import pytest
 
-from pipeline.findings.pairs.words import percent
+from pipeline.findings.shares import percent
 from tests.findings.pair_books import animal, book, hatched, pairing, pairs_of
 
 GOAL = [("Grey Fog", "Ash Fog", 1)]

@@ -11,8 +11,8 @@ from pipeline.findings.frames import findings_frame
 from pipeline.findings.pairs.expected import Species
 from pipeline.findings.pairs.goals import Goal, nearness, nearness_of, wanted_copies
 from pipeline.findings.pairs.spaces import Groups, Odds
-from pipeline.findings.pairs.words import percent
 from pipeline.findings.pairs.young import Youngster
+from pipeline.findings.shares import percent
 from pipeline.genetics.genes import SEX_WORDS, SEXES, Sex
 from pipeline.genetics.labels import write_label
 from pipeline.store.tables import HOLDBACKS

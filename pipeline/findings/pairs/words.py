@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pipeline.findings.pairs.species_pairs import SpeciesPairs
+from pipeline.findings.shares import percent
 
 
 def whys(pairs: SpeciesPairs, places: np.ndarray) -> list[str]:
@@ -46,17 +47,6 @@ def _less(pairs: SpeciesPairs, places: np.ndarray) -> list[list[str]]:
         lost = percent(found.lost[places[i]])
         said[i].append(f"{lost} die of lethal genes ({_points(points.lost[places[i]])})")
     return said
-
-
-def percent(share: float) -> str:
-    """A share as a keeper reads it: '6 %', '0.4 %', '99.6 %', never 0 % or 100 % of what is not certain."""
-    if 0 < share < 0.001:
-        return "under 0.1 %"
-    if 0.9995 < share < 1 - 1e-9:
-        return "over 99.9 %"
-    fine = share < 0.1 or 0.99 < share < 1 - 1e-9
-    text = f"{100 * share:.1f}" if fine else f"{100 * share:.0f}"
-    return f"{text.removesuffix('.0')} %"
 
 
 def _points(worth: float) -> str:

@@ -10,10 +10,10 @@ import numpy as np
 
 from pipeline.findings.growth.fitting import DAYS_A_YEAR
 from pipeline.findings.pairs.goals import Goal
-from pipeline.findings.pairs.words import percent
 from pipeline.findings.routes.goals import Answer, Way, goal_label
 from pipeline.findings.routes.stock import Herd
 from pipeline.findings.routes.timing import Seasons
+from pipeline.findings.shares import percent
 from pipeline.genetics.carriers.odds import STEPS
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Gene
