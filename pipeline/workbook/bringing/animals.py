@@ -11,7 +11,11 @@ from pipeline.workbook.words import choice
 
 _IDENTIFYING = frozenset({"ID", "Name", "Genes", "Born", "Sire", "Dam"})
 _COPIED_TO_SALE = ("Species", "Genes", "Sex")
-_STATUS = re.compile(r"(sold|died|dead|deceased|for sale|available|on loan|loaned)\b(?! (?:by|as|to me)\b)", re.IGNORECASE)
+_OF_OTHERS = r"by|as|to me|her|his|its|their|all|some|most|(?:\d+ )?(?:eggs?|young|babies|hatchlings?|neonates?|clutch|litter|offspring)"
+"""What makes such a word one of a seller, a label or the animal's young: 'Sold 3 hatchlings in May'."""
+_STATUS = re.compile(
+    rf"(sold|died|dead|deceased|for sale|available|on loan|loaned)\b(?! (?:{_OF_OTHERS})\b)", re.IGNORECASE
+)
 _LOANED = {"loaned": "on loan"}
 
 

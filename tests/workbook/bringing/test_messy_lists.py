@@ -116,7 +116,8 @@ def test_bring__what_became_of_an_animal_is_read_from_a_column_of_places(brought
 
 @pytest.mark.parametrize(
     ("remark", "status"),
-    [("died June 2022", "died"), ("Sold to a friend 2024", "sold"), ("sold as 66% het", None), ("on loan", "on loan"), ("ate, died", None)],
+    [("died June 2022", "died"), ("Sold to a friend 2024", "sold"), ("sold as 66% het", None), ("on loan", "on loan"), ("ate, died", None),
+     ("Sold her eggs in 2021", None), ("sold 3 hatchlings", None), ("Sold 3/2021", "sold")],
 )
 def test_bring__what_became_of_an_animal_is_read_from_its_remark(brought, remark, status):
     (animal,) = brought({"Animals": [{"ID": "B1", "Sex": "F", "Remarks": remark}]}).gathered.records["Animals"]
