@@ -36,6 +36,11 @@ def test_plan_text__way_to_a_goal_step_by_step():
     assert "47 young for 95 %. A word." in text.replace("\n            ", " ")
 
 
+def test_plan_text__a_way_that_may_arrive_has_more_than_no_chance():
+    text = plan_text({"goal_outlook": outlook().assign(p_ever=0.0003), "goal_routes": steps()})
+    assert "Gets there at all: under 0.1 %." in " ".join(text.split())
+
+
 def test_plan_text__ends_no_line_between_a_number_and_its_percent_sign():
     for fill in range(60, 75):
         lines = plan_text({"season_plan": plan(reason=f"{'x' * fill} 25 % of the young.")}).splitlines()
