@@ -190,7 +190,7 @@ def _written(column: FindingsColumn, formats: Formats) -> tuple[Callable[[Any], 
         return bool, formats.plain, "FALSE"
     if column.type in ("INTEGER", "DOUBLE"):
         return float, formats.number(number_format(column)), "123,456"
-    if is_long(column) and column.name != "value":
+    if is_long(column) and column.name != "value":  # that is what the keeper's cell holds, to the letter
         return lambda value: PERCENT.sub("\u00a0", str(value))[:_LONGEST], formats.wrapped, ""
     return lambda value: str(value)[:_LONGEST], formats.wrapped if is_long(column) else formats.plain, ""
 

@@ -97,7 +97,8 @@ def _tab(grid: Grid, lines: Sequence[Line], remarks: tuple[tuple[str, str], ...]
     number, headers = filled[head] if head is not None else (0, (None,) * len(lines[0][1]) if lines else ())
     below = [(n, row) for n, row in filled if n > number and row != headers]
     aside = [_is_aside(row) for _, row in below]
-    aside[-1:] = [aside[-1] or _sums_up([row for _, row in below])] if below else []
+    if below and not aside[-1]:
+        aside[-1] = _sums_up([row for _, row in below])
     records = [line for line, is_aside in zip(below, aside, strict=True) if not is_aside]
     return OldTab(
         grid.name,
