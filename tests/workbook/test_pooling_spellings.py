@@ -34,7 +34,7 @@ def told(tmp_path):
 
 @pytest.mark.parametrize("gene", ["A-nery", "An Ery", "a.nery", "Anery-"])
 def test_spellings__that_may_be_one_gene_are_told_in_both_books(told, gene):
-    end = "spelled otherwise, they are taken for two genes."
+    end = "spelled differently, they are taken for two genes."
     write = "If they are one, write {} under Also written here, or spell it alike in all books."
     assert told(ann=[("Anery", None)], ben=[("Motley", None), (gene, None)]) == {
         "ann.xlsx": [("Genes", "B2", f"Anery (Common boa) may be the {gene} of ben.xlsx; {end}", write.format(gene))],

@@ -147,7 +147,7 @@ def _date_notes(answer: Readiness, fit: Fit | PooledFit | None, as_of: date) -> 
     if answer.blocked_by != "weight" or not fit or np.isnan(answer.p_ready):
         return []
     if answer.on is None:
-        return ["By its curve it is more likely than not to miss the breeding weight within five years."]
+        return ["By its curve it is likelier to stay below the breeding weight for the next five years than to reach it."]
     if answer.on <= as_of.toordinal():
         return ["By its curve it should have reached the breeding weight; weigh it to be sure."]
     if answer.late is None:

@@ -56,7 +56,7 @@ def bring(old: Path, species: str = "", asked: Sequence[str] = (), dates: Order 
     if asides := sum(len(tab.asides) for tab in tabs):
         gathered.sayings["totals and remarks under a table stand on 'Left over'"] = asides
     if slid := sum(table.tab.slid for table in tables):
-        gathered.sayings["headings stand a column beside what they head, and are read as if they stood over it"] = slid
+        gathered.sayings["tables have their headings one column off; each is read as if it stood over its own column"] = slid
     settle_currency(tables, gathered)
     _tell_open_dates(gathered)
     _add_genes(gathered)

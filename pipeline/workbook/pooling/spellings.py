@@ -53,7 +53,7 @@ def _problem(claim: Claim, others: Sequence[Claim]) -> Problem:
     return Problem(
         Severity.WARNING,
         claim.place,
-        f"{claim.said} ({claim.species}) may be the {first.said} of {where}; spelled otherwise, they are taken for two genes.",
+        f"{claim.said} ({claim.species}) may be the {first.said} of {where}; spelled differently, they are taken for two genes.",
         f"If they are one, write {first.said} under Also written here, or spell it alike in all books.",
         claim.said,
     )

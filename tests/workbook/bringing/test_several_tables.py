@@ -74,7 +74,7 @@ def test_bring__the_first_animal_of_a_list_without_headings_is_an_animal(brought
 
 
 def test_bring__headings_that_slipped_by_a_column_are_put_back(brought):
-    said = "headings stand a column beside what they head, and are read as if they stood over it"
+    said = "tables have their headings one column off; each is read as if it stood over its own column"
     right = brought({"Sheet1": [[None, *ANIMALS[0]], *ANIMALS[1:]]})
     left = brought({"Sheet1": [ANIMALS[0], *([None, *row] for row in ANIMALS[1:])]})
     for found in (right, left):
