@@ -56,17 +56,14 @@ def _names(group: LinkageGroup) -> frozenset[str]:
 
 
 def _sexes(collection: Collection) -> Mapping[str, Sex]:
-    """The sexes that are known; what an animal is as a parent goes before what is recorded."""
+    """The sexes that are known; a role as a parent goes before what is recorded, as in carriers/families.py."""
     animals, pairings = collection.animals.values(), collection.pairings.values()
-    sexes: dict[str, Sex] = {animal.id: animal.sex for animal in animals if animal.sex}
+    recorded: dict[str, Sex] = {animal.id: animal.sex for animal in animals if animal.sex}
     couples = [(animal.sire, animal.dam) for animal in animals]
     couples += [(sire, pairing.dam) for pairing in pairings for sire in (pairing.sire, *pairing.other_sires)]
-    for sire, dam in couples:
-        if sire:
-            sexes[sire] = "M"
-        if dam:
-            sexes[dam] = "F"
-    return sexes
+    sires: dict[str, Sex] = {sire: "M" for sire, _ in couples if sire}
+    dams: dict[str, Sex] = {dam: "F" for _, dam in couples if dam}
+    return recorded | sires | dams
 
 
 @lru_cache(maxsize=8192)
