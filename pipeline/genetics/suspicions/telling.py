@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 
+import numpy as np
+
 from pipeline.genetics.carriers.network import TooTangled
 from pipeline.genetics.carriers.solving import as_recorded, group_evidence
 from pipeline.genetics.carriers.stacks import Stack, error_of, stacks
@@ -34,7 +36,8 @@ def telling_loci(
         after = group_evidence(other, shapes, settings, sires, guests)
         before = group_evidence(recorded, shapes, settings, {})
         for shape, one, two in zip(shapes, after, before, strict=True):
-            for space, gain in zip(shape.spaces, one - two, strict=True):
+            more = np.subtract(one, two, out=np.zeros_like(one), where=one != two)  # what neither allows tells nothing
+            for space, gain in zip(shape.spaces, more, strict=True):
                 yield from ((locus.name, float(gain)) for locus in space.group.loci)
 
     shapes = stacks(own.catalogue, settings)

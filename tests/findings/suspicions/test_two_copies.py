@@ -122,3 +122,12 @@ def test_next_step__asks_no_more_of_a_death_that_is_out_of_the_question():
     (said,) = found.suspicions["next_step"]
     assert "one whose young all show Ember lives with two copies, 5 young make it 95 % sure" in said
     assert "two copies die" not in said and "kill" not in said
+
+
+def test_suspicion_findings__a_locus_that_neither_sire_accounts_for_tells_nothing():
+    """Nobody misreads, and K can't have two copies of parents of which one shows it: no sire makes that likelier."""
+    animals = [("D", "F", "normal", None, None), ("S", "M", "Ember", None, None), ("K", "F", "Super Ember", "S", "D")]
+    both = Catalogue("Boa", (*EMBER.genes, Gene("Coal", Inheritance.INCOMPLETE, "Coal")))
+    told = book(animals, [("P", "D", "S")], [("P", "normal", 8)], catalogue=both, settings=Settings(misread=0))
+    found = suspicion_findings(told).suspicions
+    assert found["kind"].tolist() == ["gene record", "parentage"]
