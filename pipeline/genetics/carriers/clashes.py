@@ -13,7 +13,6 @@ import numpy as np
 from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.posterior import Contradiction
 from pipeline.genetics.carriers.scores import Record, Scores
-from pipeline.genetics.carriers.stacks import Stack
 from pipeline.genetics.collection import Outcome
 
 Guests = Mapping[str, tuple[np.ndarray, ...]]
@@ -122,7 +121,7 @@ def smallest_clash(records: list[Record], possible: Callable[[Sequence[Record]],
 def _taken(scores: Sequence[Scores], places: Sequence[tuple[int, int]]) -> Scores:
     """A Scores of some linkage groups of one."""
     own = scores[places[0][0]]
-    return own.at(Stack(tuple(own.stack.spaces[g] for _, g in places), own.settings))
+    return own.at(own.stack.only(tuple(own.stack.spaces[g] for _, g in places)))
 
 
 def _hosted(guests: Guests, parts: Sequence[Sequence[tuple[int, int]]]) -> Guests:

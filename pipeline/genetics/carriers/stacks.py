@@ -37,6 +37,10 @@ class Stack:
         self._shares: dict[Sex, np.ndarray | None] = {}
         self._kinds = {sex: spaces[0].kind(sex) for sex in (*SEXES, None)}
 
+    def only(self, spaces: tuple[Space, ...]) -> "Stack":
+        """The same of some of its groups."""
+        return Stack(spaces, self._settings)
+
     def kind(self, sex: Sex | None) -> Kind:
         """The kind of an animal of that sex; None: unknown."""
         return self._kinds[sex]

@@ -29,6 +29,9 @@ class Reread(Stack):
         super().__init__(spaces, settings)
         self._wording = wording
 
+    def only(self, spaces: tuple[Space, ...]) -> "Reread":
+        return Reread(spaces, self._settings, self._wording)
+
     def meant(self, label: Statement, *, founder: bool = False) -> Statement:
         return self._wording.statement(label, founder=founder)
 

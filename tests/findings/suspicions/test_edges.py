@@ -14,6 +14,7 @@ from pipeline.genetics.suspicions.answer import NOBODY, Suspect, suspicions
 from pipeline.genetics.suspicions.records import doubts
 from pipeline.genetics.suspicions.unsired import without_sire
 from tests.genetics.carriers.books import CERTAIN, book
+from tests.genetics.carriers.random_books import random_book
 
 PAIR = [("D", "F", "Ash", None, None), ("S", "M", "Ash", None, None)]
 
@@ -123,3 +124,11 @@ def test_doubts__of_a_row_without_a_sire_hang_together_by_the_dam():
     (row,) = (d for key, d in doubts(alone, solved.weighed, priors=False).items() if getattr(key, "tally", -1) == 0)
     assert row.probability == pytest.approx(1 - (0.95 * 0.25 * 0.81 + 0.05 * 0.81) / (0.95 * 0.25 + 0.05 * 0.81))
     assert row.expected == pytest.approx(2 * 0.95 * 0.25 * 0.1 / (0.95 * 0.25 + 0.05 * 0.81))
+
+
+def test_suspicions__records_that_clash_under_another_sheet_are_set_aside_in_its_words():
+    """With every rate at 0 but that of gene records, a sheet under which the records clash is weighed without them."""
+    clashing = random_book(431, "series")
+    never = replace(CERTAIN, wrong_gene_record=0.01)
+    found = suspicions(replace(clashing, settings=never), 0.5).found
+    assert [(own.kind, own.animal) for own in found] == [(Suspect.READING, "A2")]
