@@ -158,6 +158,7 @@ def _growth(run: Run) -> Tables:
 
 def _suspicions(run: Run) -> Tables:
     found = run.weighing.suspicions
+    run.problems += found.problems
     yield "suspicions", found.suspicions
     yield "suspicion_rivals", found.rivals
 

@@ -132,16 +132,24 @@ def own_suspicions(found: SuspicionFindings, views: Sequence[View]) -> dict[str,
     for place, row in enumerate(found.suspicions.to_dict("records")):
         for book in records.books(row):
             places[book].append(place)
+    problems = own_problems(found.problems, views, {})
     return {
-        view.book: _suspicions(found.suspicions.iloc[places[view.book]], found.rivals, view) for view in views
+        view.book: _suspicions(
+            found.suspicions.iloc[places[view.book]], found.rivals, problems[view.book], view
+        )
+        for view in views
     }
 
 
-def _suspicions(rows: pd.DataFrame, rivals: pd.DataFrame, view: View) -> SuspicionFindings:
+def _suspicions(
+    rows: pd.DataFrame, rivals: pd.DataFrame, problems: Iterable[Problem], view: View
+) -> SuspicionFindings:
     own = rows[rows["probability"] >= view.own.settings.report_suspicion_from]
     ranks = {old: new for new, old in enumerate(own["rank"].tolist(), start=1)}
     rivals = rivals[rivals["rank"].isin(ranks)]
-    return SuspicionFindings(own_words(_ranked(own, ranks), view), own_words(_ranked(rivals, ranks), view))
+    return SuspicionFindings(
+        own_words(_ranked(own, ranks), view), own_words(_ranked(rivals, ranks), view), tuple(problems)
+    )
 
 
 def _ranked(frame: pd.DataFrame, ranks: Mapping[int, int]) -> pd.DataFrame:

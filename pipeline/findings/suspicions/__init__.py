@@ -7,6 +7,7 @@ stable      the animals that a test can be bred from
 sizes       how many young settle a test
 gene_steps  what would settle that a gene record is wrong
 next_steps  the test cross that would settle it
+undecided   pairs whose records share the blame
 run         the tables
 The inference itself is pipeline/genetics/suspicions.
 """

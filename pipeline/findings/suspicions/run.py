@@ -1,7 +1,7 @@
 """The tables of suspicions: one row a cause, and its rival explanations."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import pandas as pd
@@ -19,10 +19,12 @@ from pipeline.findings.suspicions.explain import (
 )
 from pipeline.findings.suspicions.next_steps import next_step
 from pipeline.findings.suspicions.stable import Stable
+from pipeline.findings.suspicions.undecided import LEAST, undecided
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.suspicions.answer import Suspect, Suspicion, suspicions
 from pipeline.genetics.suspicions.faults import Structures
 from pipeline.genetics.suspicions.folding import Symptom, folded
+from pipeline.problems import Problem
 from pipeline.store.tables import SUSPICION_RIVALS, SUSPICIONS
 
 LARGEST_FACTOR = 1e6
@@ -32,10 +34,11 @@ MOST_FOLDED = 8
 
 @dataclass(frozen=True)
 class SuspicionFindings:
-    """The tables suspicions and suspicion_rivals, without `book`."""
+    """The tables suspicions and suspicion_rivals, without `book`, and what several records share the blame for."""
 
     suspicions: pd.DataFrame
     rivals: pd.DataFrame
+    problems: tuple[Problem, ...] = ()
 
 
 def suspicion_findings(
@@ -50,19 +53,22 @@ def suspicion_findings(
     `growth` (columns animal and ready_on) with `as_of` tells which animals are ready, for the next steps; `structures` are
     those of the collection's species, where they were searched already.
     """
-    found = suspicions(collection, collection.settings.report_suspicion_from, structures)
+    least = collection.settings.report_suspicion_from
+    weighed = suspicions(collection, min(least, LEAST), structures)
+    found = replace(weighed, found=tuple(s for s in weighed.found if s.probability >= least))
     by_species = {own.species: own for own in found.structures}
     stable = Stable(dict(collection.animals), _ready(growth, as_of), collection.settings.inbreeding_at_most)
     cases = [case_of(s, by_species[s.species], collection) for s in _one_a_record(found.found)]
     rows, rival_rows = [], []
     for rank, case in enumerate(cases, start=1):
-        symptoms = folded(
-            case.suspicion, found, collection.settings, collection.settings.report_suspicion_from
-        )
-        rows.append(_row(rank, case, stable, symptoms))
+        rows.append(_row(rank, case, stable, folded(case.suspicion, found, collection.settings, least)))
         for place, (words, chance) in enumerate(rivals(case), start=1):
             rival_rows.append({"rank": rank, "place": place, "explanation": words, "probability": chance})
-    return SuspicionFindings(findings_frame(SUSPICIONS, rows), findings_frame(SUSPICION_RIVALS, rival_rows))
+    return SuspicionFindings(
+        findings_frame(SUSPICIONS, rows),
+        findings_frame(SUSPICION_RIVALS, rival_rows),
+        tuple(undecided(collection, weighed, least)),
+    )
 
 
 def _one_a_record(found: Sequence[Suspicion]) -> list[Suspicion]:

@@ -132,3 +132,15 @@ def test_suspicions__records_that_clash_under_another_sheet_are_set_aside_in_its
     never = replace(CERTAIN, wrong_gene_record=0.01)
     found = suspicions(replace(clashing, settings=never), 0.5).found
     assert [(own.kind, own.animal) for own in found] == [(Suspect.READING, "A2")]
+
+
+def test_suspicion_findings__name_labels_that_share_the_blame():
+    """Two visuals with normal young: one label is wrong, and nothing tells which; each stays below one in two."""
+    told = book(PAIR, [("P", "D", "S")], [("P", "normal", 12)], settings=Settings())
+    found = suspicion_findings(told)
+    (problem,) = found.problems
+    assert found.suspicions.empty and problem.place.sheet == "Pairings"
+    assert problem.message.startswith("What D and S are written as and their young hardly go together")
+    assert "label of D (4" in problem.message and "label of S (4" in problem.message
+    fine = book(PAIR, [("P", "D", "S")], [("P", "Ash", 12)], settings=Settings())
+    assert suspicion_findings(fine).problems == ()
