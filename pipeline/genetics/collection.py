@@ -55,6 +55,10 @@ class Settings:
     """What one unit of a currency is worth in `currency`, by its three letters."""
 
 
+GONE = ("sold", "died")
+"""Statuses of animals that are no longer here."""
+
+
 @dataclass(frozen=True)
 class Animal:
     """One row of the Animals sheet. `label` is None where nobody looked; `row` is its row in the book."""

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from pipeline.findings.suspicions.evidence import informative
 from pipeline.findings.suspicions.explain import Case
 from pipeline.findings.suspicions.sizes import both_counts, findings_needed, telling_counts
-from pipeline.findings.suspicions.stable import GONE, Stable
-from pipeline.genetics.collection import Animal
+from pipeline.findings.suspicions.stable import Stable
+from pipeline.genetics.collection import GONE, Animal
 from pipeline.genetics.genes import Gene, Inheritance
 from pipeline.genetics.statements import Carried
 from pipeline.genetics.suspicions.alternatives import Alternative, Fault
@@ -108,11 +108,8 @@ def _begin(case: Case, stable: Stable, gene: str) -> str:
         a.id for a in case.collection.animals.values() if a.label and gene in {s.gene for s in a.label.shows}
     }
     for animal in stable.mates(species, None, [gene]):
-        sex = {"F": "M", "M": "F"}.get(animal.sex or "")
-        if sex and {animal.sire, animal.dam} <= showing:
-            mate = stable.mate_of(animal, stable.plain(species, sex, gene))
-            if mate:
-                return f" (begin with {stable.worded(animal, case)} and {stable.worded(mate, case)})"
+        if {animal.sire, animal.dam} <= showing and (mate := stable.plain_mate(animal, gene)):
+            return f" (begin with {stable.worded(animal, case)} and {stable.worded(mate, case)})"
     return ""
 
 

@@ -4,8 +4,8 @@ from pipeline.findings.suspicions.counts import looks_of
 from pipeline.findings.suspicions.explain import Case, likelier
 from pipeline.findings.suspicions.gene_steps import for_gene
 from pipeline.findings.suspicions.sizes import both_counts, findings_needed
-from pipeline.findings.suspicions.stable import GONE, Stable
-from pipeline.genetics.collection import Animal, Outcome
+from pipeline.findings.suspicions.stable import OTHER_SEX, Stable
+from pipeline.genetics.collection import GONE, Animal, Outcome
 from pipeline.genetics.genes import Gene, Inheritance
 from pipeline.genetics.statements import NOTHING
 from pipeline.genetics.suspicions.answer import NOBODY, Suspect
@@ -38,9 +38,8 @@ def _for_label(case: Case, stable: Stable) -> str:
 
 def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
     """Against what an animal carries of a gene."""
-    sex = {"F": "M", "M": "F"}.get(animal.sex or "")
     if gene.inheritance is not Inheritance.RECESSIVE:
-        found = stable.mate_of(animal, stable.plain(animal.species, sex, gene.name)) if sex else None
+        found = stable.plain_mate(animal, gene.name)
         mate = stable.worded(found, case) if found else f"an unrelated mate without {gene.name}"
         if animal.label and any(s.gene == gene.name and s.copies == 2 for s in animal.label.shows):
             return (
@@ -48,6 +47,7 @@ def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
                 f"{both_counts(1 / 2)} that it has."
             )
         return f"Pair {animal.id} with {mate}: if none shows {gene.name}, {both_counts(1 / 2)}."
+    sex = OTHER_SEX.get(animal.sex or "")
     visual = stable.mate_of(animal, stable.mates(animal.species, sex, [gene.name], animal.id))
     if visual:
         return f"Pair {animal.id} with {stable.worded(visual, case)}: if none shows {gene.name}, {both_counts(1 / 2)}."

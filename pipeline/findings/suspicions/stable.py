@@ -7,10 +7,10 @@ from itertools import product
 
 from pipeline.findings.suspicions.counts import named
 from pipeline.findings.suspicions.explain import Case
-from pipeline.genetics.collection import Animal
+from pipeline.genetics.collection import GONE, Animal
 from pipeline.genetics.pedigree import Pedigree
 
-GONE = ("sold", "died")
+OTHER_SEX = {"F": "M", "M": "F"}
 LOOKED_AT = 12
 """Animals of each sex, the ready ones first, among whom a pair is looked for."""
 
@@ -77,6 +77,11 @@ class Stable:
             and gene not in label.genes() - set(label.lacks)
         ]
         return [self.animals[name] for *_, name in sorted(found)]
+
+    def plain_mate(self, animal: Animal, gene: str) -> Animal | None:
+        """The first mate without a gene that is no close kin of the animal; None where its sex is unknown."""
+        sex = OTHER_SEX.get(animal.sex or "")
+        return self.mate_of(animal, self.plain(animal.species, sex, gene)) if sex else None
 
     def worded(self, animal: Animal, case: Case) -> str:
         """'B01 (Anery; ready)'."""

@@ -5,6 +5,7 @@ from typing import Any
 import pandas as pd
 
 from charts import carrier_curve
+from pipeline.genetics.collection import GONE
 from pipeline.report.context import Context, Highlight
 from pipeline.report.figures import Picture
 from pipeline.report.formats import odds
@@ -14,7 +15,6 @@ from pipeline.report.sections.part import Part, counted, listed
 _LEAST = 0.1
 """Odds below this are told in a line for each animal, unless the book's label claims something."""
 _MOST_ROWS = 1_000
-_GONE = ("sold", "died")
 _EMPTY = "No odds to tell yet: fill the sheets Genes and Animals; Pairings and Hatch results tell the most."
 _SHOWS_NOTHING = ("", "50% het", "66% het", "100% het")
 
@@ -23,7 +23,7 @@ def carriers(context: Context) -> Part:
     """What is open or odd in full, with a curve for each open het; what is settled in a line for each animal."""
     rows = context.table("carrier_odds")
     rows = rows[rows["p_none"].notna()].assign(carries=lambda frame: 1 - frame["p_none"])
-    gone = rows["status"].isin(_GONE)
+    gone = rows["status"].isin(GONE)
     full = _in_full(rows)
     here, away = _ordered(rows[full & ~gone]), _ordered(rows[full & gone])
     values = {

@@ -2,13 +2,13 @@
 
 import pandas as pd
 
+from pipeline.genetics.collection import GONE
 from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import shares
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
 
 _MOST_PAIRS = 500
-_GONE = ("sold", "died")
 _EMPTY = "No two kept animals of opposite sex have an ancestor in common, as far as Sire and Dam are filled on the sheet Animals."
 
 
@@ -70,7 +70,7 @@ def _animals(animals: pd.DataFrame, context: Context) -> Grid:
 
 def _highlights(animals: pd.DataFrame, context: Context) -> list[Highlight]:
     """Animals here that are inbred beyond the keeper's own limit."""
-    here = animals[animals["over_limit"].eq(True) & ~animals["status"].isin(_GONE)]
+    here = animals[animals["over_limit"].eq(True) & ~animals["status"].isin(GONE)]
     if here.empty:
         return []
     each = zip(here["animal"], here["book"], shares(here["f"]), strict=True)

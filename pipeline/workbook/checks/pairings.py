@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from pipeline.genetics.collection import GONE
 from pipeline.workbook.checks.animals import animals_by_id, born
 from pipeline.workbook.checks.inspection import Inspection, Row
 from pipeline.workbook.checks.references import Directory, needs_sheet, resolve_id, unknown_hint
@@ -21,7 +22,6 @@ from pipeline.workbook.checks.wording import listed
 _GRACE_DAYS = 92
 """Animals are put together up to a season's quarter before it begins without anyone calling it another season."""
 _WRONG = {"dam": ("M", "male"), "sire": ("F", "female")}
-_GONE = ("died", "sold")
 
 
 def check_pair_references(inspection: Inspection, known: Directory) -> None:
@@ -211,7 +211,7 @@ def _check_ages(inspection: Inspection, row: Row, animals: dict[str, Row]) -> No
                 f"The {parent} of pairing {row.pairing}, {animal.id}, was at most {age:.0f} months old; the Species sheet breeds {word}s from {months:g}.",
                 "Check the ID and the birth date; breeding too young harms a female.",
             )
-        if animal.status in _GONE and begun.first > inspection.as_of:
+        if animal.status in GONE and begun.first > inspection.as_of:
             inspection.warning(
                 row,
                 parent,
