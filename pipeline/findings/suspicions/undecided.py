@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pipeline.findings.shares import percent
 from pipeline.genetics.carriers.families import Clutch
 from pipeline.genetics.collection import Collection
-from pipeline.genetics.suspicions.answer import Suspect, Suspicion, Suspicions
+from pipeline.genetics.suspicions.answer import OF_SPECIES, Suspicion, Suspicions
 from pipeline.problems import Place, Problem, Severity
 
 LEAST = 0.2
@@ -40,21 +40,22 @@ def _by_couple(weighed: Suspicions) -> dict[Couple, tuple[Clutch, list[Suspicion
     """By couple, its first pairing's clutch and every suspicion of its labels, its clutches and the genes they speak of."""
     found: dict[Couple, tuple[Clutch, list[Suspicion]]] = {}
     for own in weighed.structures:
-        here = [s for s in weighed.found if s.species == own.species]
+        here: dict[int, list[Suspicion]] = {}
+        for suspicion in weighed.found:
+            if suspicion.species == own.species:
+                here.setdefault(suspicion.family, []).append(suspicion)
         for i, family in enumerate(own.families):
-            for clutch in family.clutches:
-                touching = [s for s in here if _touches(s, i, clutch)]
+            for clutch in family.clutches if i in here else ():
+                touching = [s for s in here[i] if _touches(s, clutch)]
                 if clutch.key[0] and clutch.recorded and touching:
                     _, known = found.setdefault((clutch.dam, clutch.recorded), (clutch, []))
                     genes = {s.gene for s in touching}
-                    touching += [s for s in here if s.kind is Suspect.GENE_RECORD and genes & {*s.genes}]
+                    touching += [s for s in here.get(OF_SPECIES, ()) if genes & {*s.genes}]
                     known += [s for s in touching if s not in known]
     return found
 
 
-def _touches(own: Suspicion, family: int, clutch: Clutch) -> bool:
-    if own.family != family:
-        return False
+def _touches(own: Suspicion, clutch: Clutch) -> bool:
     if own.clutch is not None:
         return own.clutch.key == clutch.key
     return own.animal in (clutch.dam, *clutch.recorded, *clutch.children)

@@ -18,6 +18,8 @@ from pipeline.genetics.suspicions.unsired import SHARE
 
 NOBODY = "\0no sire"
 """Stands for no sire at all among a clutch's possible sires."""
+OF_SPECIES = -1
+"""Stands for the family of a suspected gene record, which concerns its species."""
 EXACT = "exact"
 _Found = TypeVar("_Found")
 _WRONG = "\0wrong"
@@ -45,7 +47,7 @@ Rival = Alternative | str | None
 class Suspicion:
     """One record and how likely it is wrong.
 
-    `family` is its family's position (-1: a gene record, which concerns the species). `rivals`: every explanation with
+    `family` is its family's position (OF_SPECIES: a gene record). `rivals`: every explanation with
     its probability, likeliest first; of a parentage by the male's ID, None a male unknown, NOBODY no sire; of a gene
     record by Alternative, None as recorded; of labels and readings in words. `clutch` is given with parentage and the
     tallies among readings. `expected` and `misread` are those of its Doubt.
@@ -228,7 +230,7 @@ def _gene_records(own: Structures, wrong: float) -> Iterator[Suspicion]:
             yield Suspicion(
                 Suspect.GENE_RECORD,
                 own.species,
-                -1,
+                OF_SPECIES,
                 sum(shares[key] for key in same),
                 1 - (1 - wrong) ** len(first.genes),
                 _ranked({None: shares.get(None, 0.0)} | {key: shares[key] for key in same}),
