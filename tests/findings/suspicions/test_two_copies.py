@@ -13,6 +13,7 @@ from pipeline.genetics.suspicions.alternatives import Fault, alternatives
 from pipeline.genetics.suspicions.answer import searched, suspicions
 from pipeline.genetics.suspicions.looks import doubled_in
 from tests.genetics.carriers.books import book
+from tests.mendel import MONOHYBRIDS
 
 EMBER = Catalogue("Boa", (Gene("Ember", Inheritance.INCOMPLETE, "Ember"),))
 SURE = Settings(background_carrier=0, misread=0, wrong_sire=0, wrong_label_proved=0)
@@ -31,7 +32,10 @@ def _chances(collection):
     return {getattr(rival, "fault", rival): chance for rival, chance in own.rivals}
 
 
-@pytest.mark.parametrize(("shows", "plain"), [(705, 224), (882, 299), (428, 152), (787, 277)])
+@pytest.mark.parametrize(
+    ("shows", "plain"),
+    [MONOHYBRIDS[name] for name in ("White coat", "Constricted", "Yellow pod", "Dwarf")],
+)
 def test_suspicions__three_to_one_without_a_super_is_dominant(shows, plain):
     """Mendel 1866 (Bateson's translation of 1902, pp. 52-54): four of his dominant characters."""
     chances = _chances(_between_two([("Ember", shows), ("normal", plain)], Settings()))
@@ -126,8 +130,14 @@ def test_next_step__asks_no_more_of_a_death_that_is_out_of_the_question():
 
 def test_suspicion_findings__a_locus_that_neither_sire_accounts_for_tells_nothing():
     """Nobody misreads, and K can't have two copies of parents of which one shows it: no sire makes that likelier."""
-    animals = [("D", "F", "normal", None, None), ("S", "M", "Ember", None, None), ("K", "F", "Super Ember", "S", "D")]
+    animals = [
+        ("D", "F", "normal", None, None),
+        ("S", "M", "Ember", None, None),
+        ("K", "F", "Super Ember", "S", "D"),
+    ]
     both = Catalogue("Boa", (*EMBER.genes, Gene("Coal", Inheritance.INCOMPLETE, "Coal")))
-    told = book(animals, [("P", "D", "S")], [("P", "normal", 8)], catalogue=both, settings=Settings(misread=0))
+    told = book(
+        animals, [("P", "D", "S")], [("P", "normal", 8)], catalogue=both, settings=Settings(misread=0)
+    )
     found = suspicion_findings(told).suspicions
     assert found["kind"].tolist() == ["gene record", "parentage"]
