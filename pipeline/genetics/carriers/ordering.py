@@ -9,6 +9,7 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from heapq import heapify, heappop, heappush
+from itertools import combinations
 from math import inf, prod
 
 
@@ -33,6 +34,26 @@ class Order:
     def place(self) -> dict[int, int]:
         """Each variable's place in the order, those left over last."""
         return {variable: i for i, variable in enumerate((*self.variables, *self.rest))}
+
+    def home(self, scope: Sequence[int]) -> int:
+        """The place of the smallest clique that has all of a factor's variables; where all are left over, that of the first."""
+        first = min(map(self.place.__getitem__, scope))
+        inside = self._cliques_of.get(self.variables[first], ()) if first < len(self.cliques) else ()
+        own = set(scope)
+        return min((i for i in inside if own <= self._sets[i]), key=lambda i: len(self._sets[i]), default=first)
+
+    @cached_property
+    def _sets(self) -> list[frozenset[int]]:
+        return [frozenset(clique) for clique in self.cliques]
+
+    @cached_property
+    def _cliques_of(self) -> dict[int, list[int]]:
+        """The cliques that each variable is in."""
+        found: dict[int, list[int]] = {}
+        for i, clique in enumerate(self.cliques):
+            for variable in clique:
+                found.setdefault(variable, []).append(i)
+        return found
 
 
 def min_fill(scopes: Iterable[Sequence[int]], sizes: Sequence[int], widest: float = inf) -> Order:
@@ -61,91 +82,76 @@ def held_apart(
         willing = [v for v in graph.alive if v not in spared] or list(graph.alive)
         chosen = max(willing, key=lambda v: (len(graph.alive[v]), -v))
         held.add(chosen)
-        graph.hold(chosen)
+        graph.remove(chosen)
 
 
 class _Graph:
-    """Who shares a factor with whom: `alive` among variables not yet eliminated, `links` with what elimination fills in."""
+    """Who shares a factor with whom among the variables not yet eliminated, and what each would cost.
+
+    `fill[v]` counts the links that its elimination would fill in, `table[v]` the entries of its table. `done[v]` are the
+    neighbours of one eliminated as it was so.
+    """
 
     def __init__(
         self, scopes: Iterable[Sequence[int]], sizes: Sequence[int], variables: Iterable[int], widest: float
     ) -> None:
         self.sizes, self.widest = sizes, widest
-        self.links: dict[int, set[int]] = {v: set() for v in variables}
+        self.alive: dict[int, set[int]] = {v: set() for v in variables}
+        self.fill = dict.fromkeys(self.alive, 0)
+        self.table = {v: sizes[v] for v in self.alive}
+        self.done: dict[int, set[int]] = {}
         for scope in scopes:
-            for variable in scope:
-                self.links[variable].update(other for other in scope if other != variable)
-        self.alive = {v: set(others) for v, others in self.links.items()}
-        self.cost = {v: self._cost(v) for v in self.alive}
-        self.done: list[int] = []
+            for one, other in combinations(set(scope), 2):
+                if other not in self.alive[one]:
+                    self._link(one, other)
 
     def eliminate(self) -> None:
         """Eliminates all that can be."""
-        heap = [(*cost, v) for v, cost in self.cost.items()]
+        heap = [(self.fill[v], self.table[v], v) for v in self.alive]
         heapify(heap)
         while heap:
-            *cost, variable = heappop(heap)
-            if self.cost.get(variable) != tuple(cost) or cost[1] > self.widest:
+            fill, table, variable = heappop(heap)
+            current = variable in self.alive and (fill, table) == (self.fill[variable], self.table[variable])
+            if not current or table > self.widest:
                 continue
-            self.done.append(variable)
-            neighbours = self.alive[variable]
-            filled = self._connect(neighbours)
-            stale = set(neighbours)
-            if filled:
-                stale |= {far for near in filled for far in self.alive[near]}
-            self._remove(variable)
-            for other in stale & self.cost.keys():
-                self.cost[other] = self._cost(other)
-                heappush(heap, (*self.cost[other], other))
+            group = self.alive[variable]
+            changed = set(group)
+            for one in group if fill else ():
+                for other in group - self.alive[one] - {one}:
+                    changed |= self._link(one, other)
+            self.done[variable] = self.remove(variable)
+            for other in changed - {variable}:
+                heappush(heap, (self.fill[other], self.table[other], other))
 
-    def hold(self, variable: int) -> None:
-        """Takes a variable out as known."""
-        neighbours = set(self.alive[variable])
-        self._remove(variable)
-        for other in neighbours:
-            self.cost[other] = self._cost(other)
+    def remove(self, variable: int) -> set[int]:
+        """Takes a variable out; returns its neighbours."""
+        group = self.alive.pop(variable)
+        for other in group:
+            others = self.alive[other]
+            others.discard(variable)
+            self.fill[other] -= len(others) - len(others & group)
+            self.table[other] //= self.sizes[variable]
+        return group
 
     def order(self, rest: tuple[int, ...], held: Collection[int] = ()) -> Order:
         """What was eliminated; cliques without those held."""
         place = {v: i for i, v in enumerate((*self.done, *rest))}
         cliques = tuple(
-            (
-                v,
-                *sorted(
-                    (u for u in self.links[v] if u not in held and place[u] > place[v]), key=place.__getitem__
-                ),
-            )
-            for v in self.done
+            (v, *sorted(group.difference(held), key=place.__getitem__)) for v, group in self.done.items()
         )
         tables = [prod(self.sizes[v] for v in clique) for clique in cliques]
         if rest:
-            tables.append(min(self._table(v) for v in rest))
+            tables.append(min(self.table[v] for v in rest))
         return Order(cliques, sum(tables), rest)
 
-    def _remove(self, variable: int) -> None:
-        for other in self.alive.pop(variable):
-            self.alive[other].discard(variable)
-        del self.cost[variable]
-
-    def _table(self, variable: int) -> int:
-        return prod((self.sizes[other] for other in self.alive[variable]), start=self.sizes[variable])
-
-    def _cost(self, variable: int) -> tuple[float, int]:
-        """Links that elimination would fill in, and table entries; the links of too wide a table aren't counted."""
-        table = self._table(variable)
-        if table > self.widest:
-            return inf, table
-        neighbours = self.alive[variable]
-        present = sum(len(neighbours & self.alive[other]) for other in neighbours)
-        return (len(neighbours) * (len(neighbours) - 1) - present) // 2, table
-
-    def _connect(self, group: set[int]) -> set[int]:
-        """Links all of a group to one another; returns those that gained a link."""
-        gained: set[int] = set()
-        for one in group:
-            missing = group - self.alive[one] - {one}
-            if missing:
-                gained.add(one)
-                self.alive[one] |= missing
-                self.links[one] |= missing
-        return gained
+    def _link(self, one: int, other: int) -> set[int]:
+        """Links two variables; returns those that were linked to both, which have one link less to fill in."""
+        of_one, of_other = self.alive[one], self.alive[other]
+        both = of_one & of_other
+        for near in both:
+            self.fill[near] -= 1
+        for own, far, variable in ((of_one, other, one), (of_other, one, other)):
+            self.fill[variable] += len(own) - len(both)
+            self.table[variable] *= self.sizes[far]
+            own.add(far)
+        return both
