@@ -1,16 +1,16 @@
 """Shares as sentences say them; labels alone have '66% het', as the trade writes it."""
 
 
-def in_percent(share: float, form: str = ".0%") -> str:
-    """'6 %', with form '+.0%' '+12 %'."""
-    return f"{share:{form}}".replace("%", " %")
+def in_percent(share: float) -> str:
+    """A share in whole percent, '6 %'; within one percent of none or all as `percent` says it."""
+    return percent(share) if 0 < share < 0.01 or 0.99 < share < 1 else f"{100 * share:.0f} %"
 
 
 def percent(share: float) -> str:
     """A share as a keeper reads it: '6 %', '0.4 %', '99.6 %', never 0 % or 100 % of what is not certain."""
     if 0 < share < 0.001:
         return "under 0.1 %"
-    if 0.9995 < share < 1 - 1e-9:
+    if 0.9995 <= share < 1 - 1e-9:
         return "over 99.9 %"
     fine = share < 0.1 or 0.99 < share < 1 - 1e-9
     text = f"{100 * share:.1f}" if fine else f"{100 * share:.0f}"

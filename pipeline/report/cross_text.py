@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from pipeline.findings.crossing import ExpectedCross, ExpectedYoung, Side
+from pipeline.findings.shares import percent
 
 _SEXES = {"F": "Daughters", "M": "Sons", None: "Young"}
 _ODDS = "Shares are what chance gives on average; one clutch may well differ."
@@ -36,8 +37,8 @@ def _young(expected: ExpectedCross) -> Iterator[list[str]]:
     widths = [max((len(texts[i]) for texts in shares), default=0) for i in (0, 1)]
     for sex, title in _SEXES.items():
         rows = [
-            f"  {share:>{widths[0]}}  {percent:>{widths[1]}}  {_names(young)}"
-            for young, (share, percent) in zip(expected.young, shares, strict=True)
+            f"  {share:>{widths[0]}}  {told:>{widths[1]}}  {_names(young)}"
+            for young, (share, told) in zip(expected.young, shares, strict=True)
             if young.sex == sex
         ]
         if rows:
@@ -51,20 +52,22 @@ def _names(young: ExpectedYoung) -> str:
 
 def percent_and_share(chance: Fraction) -> tuple[str, str]:
     """'1/4' and '25 %'; an exact share stays exact however small."""
-    return str(chance), f"{100 * float(chance):.3g} %"
+    share = float(chance)
+    plain = 1e-6 <= share < 0.9995 or share in (0, 1)
+    return str(chance), f"{100 * share:.3g} %" if plain else percent(share)
 
 
 def _after(expected: ExpectedCross) -> list[str]:
     lines = []
     if expected.unlisted:
-        _, percent = percent_and_share(expected.unlisted_share)
-        lines.append(f"and {expected.unlisted:,} rarer kinds, {percent} of the young together.")
+        _, told = percent_and_share(expected.unlisted_share)
+        lines.append(f"and {expected.unlisted:,} rarer kinds, {told} of the young together.")
     if expected.sexes_differ:
         lines.append("Daughters and sons differ; each share is of all young.")
     if expected.lost:
-        share, percent = percent_and_share(expected.lost)
+        share, told = percent_and_share(expected.lost)
         lines.append(
-            f"Lost before hatching or birth: {share} ({percent}) of what was conceived; the shares are of the rest."
+            f"Lost before hatching or birth: {share} ({told}) of what was conceived; the shares are of the rest."
         )
     lines.append(_ODDS)
     if expected.inbreeding is not None:

@@ -86,8 +86,12 @@ def p_text(value: float) -> str:
 
 
 def percents(column: pd.Series) -> Texts:
-    """Shares of 0..1 as percentages."""
-    return ["" if missing else f"{value:.0%}".replace("%", "\u202f%") for value, missing in _pairs(column)]
+    """Shares of 0..1 as whole percentages; '0 %' and '100 %' are said of none and of all alone."""
+    return ["" if missing else _percent(value) for value, missing in _pairs(column)]
+
+
+def _percent(value: float) -> str:
+    return f"{100 * value:.0f}\u202f%" if min(value, 1 - value) < 1e-9 else odds_text(value)
 
 
 def shares(column: pd.Series) -> Texts:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from pipeline.findings.shares import in_percent, percent
+from pipeline.findings.shares import percent
 from pipeline.report.readable import PERCENT, shortened
 
 WIDTH = 80
@@ -77,8 +77,8 @@ def _step(row: Mapping[str, Any]) -> list[str]:
     sex = _SEXES.get(row["keep_sex"], "either sex")
     young = "more than 2,000" if pd.isna(row["young_for_95"]) else f"{row['young_for_95']:.0f}"
     words = (
-        f"{row['dam']} x {row['sire']}. Keep {row['keep_label']}, {sex}: {in_percent(row['probability_one'], '.1%')} of the young, "
-        f"{in_percent(row['probability_by_litter'])} in a litter, {young} young for 95 %."
+        f"{row['dam']} x {row['sire']}. Keep {row['keep_label']}, {sex}: {percent(row['probability_one'])} of the young, "
+        f"{percent(row['probability_by_litter'])} in a litter, {young} young for 95 %."
     )
     if not pd.isna(row["ready"]):
         words += f" Likely there in {row['born']:.0f}, grown for {row['ready']:.0f}."

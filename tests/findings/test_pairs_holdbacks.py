@@ -5,7 +5,6 @@ from datetime import date
 import pandas as pd
 import pytest
 
-from pipeline.findings.shares import percent
 from tests.findings.pair_books import animal, book, hatched, pairing, pairs_of
 
 GOAL = [("Grey Fog", "Ash Fog", 1)]
@@ -75,12 +74,3 @@ def test_holdbacks__without_a_goal_nothing_is_kept_and_the_price_is_told():
     assert (row["keep"], row["why"]) == ("may go", "No goal of Boa on the sheet Goals.")
     assert row["price"] == pytest.approx(100, rel=0.02)
     assert pd.isna(row["goal"])
-
-
-@pytest.mark.parametrize(
-    ("share", "text"),
-    [(0, "0 %"), (0.0004, "under 0.1 %"), (0.004, "0.4 %"), (0.06, "6 %"), (0.255, "26 %"), (0.996, "99.6 %"),
-     (0.99999, "over 99.9 %"), (1, "100 %")],
-)  # fmt: skip
-def test_percent__never_claims_certainty(share, text):
-    assert percent(share) == text

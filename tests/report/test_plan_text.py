@@ -9,7 +9,7 @@ WAY = """\
 Double: the quickest way
   Born in season 2031, in 4.7 years (8 of 10 within 4.7 to 8.7). By 2034, as
   wished: 86 %. Gets there at all: 97 %. Inbreeding at most 25 %.
-  1. 2027   F1 x M1. Keep Normal, het Ash Fog, a daughter: 50.0 % of the young,
+  1. 2027   F1 x M1. Keep Normal, het Ash Fog, a daughter: 50 % of the young,
             100 % in a litter, 5 young for 95 %. Likely there in 2027, grown for
             2031."""
 

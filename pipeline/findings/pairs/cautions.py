@@ -6,6 +6,7 @@ import numpy as np
 
 from pipeline.findings.pairs.season import Candidate, Coming
 from pipeline.findings.pairs.spaces import Odds
+from pipeline.findings.shares import percent
 from pipeline.genetics.carriers.spaces import Space
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Catalogue, Gene
@@ -36,8 +37,7 @@ def pair_cautions(
             f"The young would be inbred by {100 * f:.3g} %, more than the {100 * limit:.3g} % set as the most."
         )
     if lost > LOST:
-        share = "under 1 %" if lost < 0.01 else f"{100 * lost:.0f} %"
-        found.append(f"Two lethal copies can meet: {share} of what is conceived dies.")
+        found.append(f"Two lethal copies can meet: {percent(lost)} of what is conceived dies.")
     if harm:
         found.append(harm)
     ratio = weight_ratio(dam, sire)
@@ -54,7 +54,7 @@ def readiness_caution(candidate: Candidate, when: Coming) -> str:
         return f"Nothing in the book says when {name} is ready: age, weight and condition are yours to judge."
     if candidate.p_ready < READY:
         waits = f" (waits for {candidate.waits_for})" if candidate.waits_for not in ("", "nothing") else ""
-        return f"{name} is ready by {day} with {100 * candidate.p_ready:.0f} %{waits}."
+        return f"{name} is ready by {day} with {percent(candidate.p_ready)}{waits}."
     return ""
 
 

@@ -9,7 +9,6 @@ import numpy as np
 from pipeline.findings.prices.robust import Floats
 from pipeline.findings.prices.trends import Slope, mann_kendall, theil_sen
 from pipeline.findings.prices.turning import Knee, find_bend
-from pipeline.findings.shares import in_percent
 
 DAYS_A_YEAR = 365.25
 FEWEST_FOR_TREND = 5
@@ -84,7 +83,7 @@ def _since(knee: Knee) -> dict[str, Any]:
 
 
 def _signed(share: float) -> str:
-    return in_percent(share, "+.0%")
+    return f"{100 * share:+.0f} %"
 
 
 def _straight(

@@ -8,7 +8,7 @@ from math import prod
 from pipeline.findings.pairs.goals import Goal
 from pipeline.findings.routes.stock import Herd
 from pipeline.findings.routes.timing import Seasons
-from pipeline.findings.shares import in_percent
+from pipeline.findings.shares import percent
 from pipeline.genetics.carriers.odds import STEPS
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import SEX_WORDS
@@ -108,13 +108,13 @@ def _owned(goal: Goal, space: GoalSpace, herd: Herd, odds: Mapping[str, Odds]) -
         yield OWNED, _have_it(goal, sure, herd)
     for p, one in sorted(chances, key=lambda entry: (-entry[0], entry[1].id)):
         if not sure and p >= 0.25:
-            yield CAUTION, f"{one.id} may be {goal.name} already ({in_percent(p)}): prove it first."
+            yield CAUTION, f"{one.id} may be {goal.name} already ({percent(p)}): prove it first."
 
 
 def _have_it(goal: Goal, sure: Sequence[tuple[float, Animal]], herd: Herd) -> str:
     """'B02 (100 %), B12, for sale (99 %) and 3 more are Hypo already, by all records.'"""
     surest = sorted(sure, key=lambda entry: (entry[1] in herd.elsewhere, -round(entry[0], 2), entry[1].id))
-    named = [f"{one.id}{', for sale' * (one in herd.elsewhere)} ({in_percent(p)})" for p, one in surest[:NAMED]]
+    named = [f"{one.id}{', for sale' * (one in herd.elsewhere)} ({percent(p)})" for p, one in surest[:NAMED]]
     more = f" and {len(sure) - NAMED} more" if len(sure) > NAMED else ""
     return (
         f"{'; '.join(named)}{more} {'is' if len(sure) == 1 else 'are'} {goal.name} already, by all records."

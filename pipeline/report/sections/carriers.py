@@ -8,7 +8,7 @@ from charts import carrier_curve
 from pipeline.genetics.collection import GONE
 from pipeline.report.context import Context, Highlight
 from pipeline.report.figures import Picture
-from pipeline.report.formats import odds
+from pipeline.report.formats import odds, percents
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
 
@@ -88,8 +88,8 @@ def _grid(name: str, caption: str, rows: pd.DataFrame, context: Context, *, draw
 
 def _copies(rows: pd.DataFrame) -> list[str]:
     """'2 · 98 · 0', the odds of each number of copies in whole percent."""
-    odds_of = zip(rows["p_none"], rows["p_one"], rows["p_two"], strict=True)
-    return ["\u00a0·\u00a0".join(f"{100 * one:.0f}" for one in three) for three in odds_of]
+    told = (percents(rows[name]) for name in ("p_none", "p_one", "p_two"))
+    return ["\u00a0·\u00a0".join(three).replace("\u202f%", "") for three in zip(*told, strict=True)]
 
 
 def _both(rows: pd.DataFrame, partner: str) -> list[str]:
