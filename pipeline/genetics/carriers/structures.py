@@ -5,6 +5,7 @@ Assignments that make the same graph are lanes of one calibration; they differ o
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
 from itertools import product
 from math import log, prod
 
@@ -131,22 +132,15 @@ def _names(family: Family, choice: tuple[int, ...]) -> tuple[str, ...]:
 
 
 def _acyclic(family: Family, names: tuple[str, ...]) -> bool:
-    parents = {half.animal: [half.parent] for half in family.halves}
+    """Whether no animal is its own ancestor; of those without young none can be."""
+    parents = family.parents.union(names)
+    lines = {half.animal: {half.parent} for half in family.halves if half.animal in parents}
     for clutch, sire in zip(family.clutches, names, strict=True):
-        parents |= {child: [clutch.dam, sire] for child in clutch.children}
-    done: set[str] = set()
-    for start in parents:
-        path, waiting = set(), [(start, False)]
-        while waiting:
-            animal, left = waiting.pop()
-            if left:
-                path.discard(animal)
-                done.add(animal)
-            elif animal in path:
-                return False
-            elif animal not in done and animal in parents:
-                path.add(animal)
-                waiting += [(animal, True), *((parent, False) for parent in parents[animal])]
+        lines |= dict.fromkeys(parents.intersection(clutch.children), {clutch.dam, sire})
+    try:
+        TopologicalSorter(lines).prepare()
+    except CycleError:
+        return False
     return True
 
 
