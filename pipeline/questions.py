@@ -184,7 +184,7 @@ def _plan(run: Run) -> Tables:
     run.say("Planning next season")
     found = pair_findings(
         breeding, run.named_records, growth, prices,
-        as_of=run.as_of, routes=routes, listed=LISTED if run.alone else LISTED_OF_EACH,
+        as_of=run.as_of, routes=routes, met=run.ways.met, listed=LISTED if run.alone else LISTED_OF_EACH,
     )  # fmt: skip
     yield "season_plan", weighing.own(found.plan)
     yield "season_plan_alternatives", weighing.own(found.alternatives)

@@ -2,6 +2,7 @@
 
 from datetime import date
 from random import Random
+from types import MappingProxyType
 
 import pandas as pd
 
@@ -15,6 +16,7 @@ from pipeline.genetics.labels import read_label
 from pipeline.genetics.pedigree import parents_first
 
 AS_OF = date(2026, 11, 1)
+NOTHING = MappingProxyType({})
 RECESSIVE, INCOMPLETE, DOMINANT = Inheritance.RECESSIVE, Inheritance.INCOMPLETE, Inheritance.DOMINANT
 
 
@@ -114,13 +116,13 @@ def growth_of(collection, **p_ready):
     )
 
 
-def pairs_of(collection, growth=None, routes=None, listed=LISTED, **asked) -> PairFindings:
+def pairs_of(collection, growth=None, routes=None, met=NOTHING, listed=LISTED, **asked) -> PairFindings:
     """What the pairs' question answers on a collection; `asked` as for `records`. Without `growth` all are ready."""
     tables = records(collection, **asked)
     priced = price_findings(tables["prices"], collection.catalogues, collection.settings, AS_OF)
     growth = growth_of(collection) if growth is None else growth
     breeding = Breeding.of(collection, carriers(collection))
-    return pair_findings(breeding, tables, growth, priced, as_of=AS_OF, routes=routes, listed=listed)
+    return pair_findings(breeding, tables, growth, priced, as_of=AS_OF, routes=routes, met=met, listed=listed)
 
 
 def herd(males, females, seed=1, generations=2, **settings):

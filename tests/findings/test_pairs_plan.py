@@ -39,6 +39,26 @@ def test_season_plan__pairs_each_female_once_with_the_male_that_serves_best():
     )
 
 
+def test_season_plan__a_goal_that_is_met_earns_nothing_and_leaves_the_points_to_the_others():
+    herd = book(*HERD, animal("D4", "F", "het Fog"), animal("S3", "M", "het Fog"))
+    ways = routes_of(herd, ("Grey", "Ash"), ("Pale", "Fog"))
+    found = pairs_of(herd, met=ways.met, goals=[*GOAL, ("Pale", "Fog", 2)])
+    assert notes(found)[0] == (
+        "Goal Grey is met, so no pair earns points for it: D1 (100 %) and S1 (100 %) are Grey already, by all records."
+    )
+    points = found.options.set_index(["dam", "sire"])["goal_points"]
+    # Of two het parents a quarter is Fog: a litter of eight has one with 1 - (3/4)^8, all 60 points being the open goal's
+    assert points["D1", "S1"] == 0 and points["D4", "S3"] == pytest.approx(60 * (1 - 0.75**8))
+    assert set(found.options["goal"].dropna()) == {"Pale"}
+
+
+def test_season_plan__young_are_kept_for_a_goal_that_is_met_as_for_any():
+    herd = book(*HERD, animal("Y", "F", "Ash", dam="D2", sire="S2", born=date(2026, 7, 1)))
+    asked = {"goals": GOAL, "ages": (36, 24)}
+    met = routes_of(herd, ("Grey", "Ash")).met
+    assert met and pairs_of(herd, met=met, **asked).holdbacks.equals(pairs_of(herd, **asked).holdbacks)
+
+
 def test_season_plan__a_full_male_gives_way_where_it_costs_least():
     found = pairs_of(book(*HERD, pairs_per_male=1), goals=GOAL)
     assert set(planned(found)) == {("D1", "S2"), ("D2", "S1")}

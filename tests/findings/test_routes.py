@@ -115,14 +115,21 @@ def test_route_findings__animal_for_sale_that_carries_the_gene_is_named():
 def test_route_findings__goal_owned_names_the_animal():
     found = routes_of(book(ASH, FOG, animal("F2", "F", "Ash Fog, het Moss")), DOUBLE)
     assert notes_of(found) == ["F2 (100 %) is Double already, by all records."]
-    assert found.routes.empty
+    assert found.routes.empty and found.met == {"Double": notes_of(found)[0]}
+
+
+def test_route_findings__goal_owned_by_one_for_sale_says_so():
+    herd = book(ASH, FOG, animal("F2", "F", "Ash Fog"), animal("F3", "F", "Ash Fog", status="for sale"))
+    assert notes_of(routes_of(herd, DOUBLE)) == [
+        "F2 (100 %) and F3 (for sale, 100 %) are Double already, by all records."
+    ]
 
 
 def test_route_findings__goal_that_many_own_is_one_sentence():
     own = [animal(f"F{i}", "F", "Ash Fog") for i in range(2, 8)]
     sale = animal("F1", "F", "Ash Fog", status="for sale")
     assert notes_of(routes_of(book(sale, *own), DOUBLE)) == [
-        "F2 (100 %); F3 (100 %); F4 (100 %); F5 (100 %); F6 (100 %) and 2 more are Double already, by all records."
+        "F2 (100 %), F3 (100 %), F4 (100 %), F5 (100 %), F6 (100 %) and 2 more are Double already, by all records."
     ]
 
 

@@ -1,8 +1,9 @@
 """The question of next season for a whole book: options, outcomes, plan, alternatives, notes and holdbacks."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from types import MappingProxyType
 
 import pandas as pd
 
@@ -11,7 +12,14 @@ from pipeline.findings.pairs.breeding import Breeding
 from pipeline.findings.pairs.expected import Species
 from pipeline.findings.pairs.goals import Goal, read_goals
 from pipeline.findings.pairs.holdbacks import Grown, holdbacks
-from pipeline.findings.pairs.notes import limit_notes, listing_notes, species_notes, way_notes, wish_notes
+from pipeline.findings.pairs.notes import (
+    limit_notes,
+    listing_notes,
+    met_notes,
+    species_notes,
+    way_notes,
+    wish_notes,
+)
 from pipeline.findings.pairs.options import (
     LISTED,
     Cautions,
@@ -55,12 +63,14 @@ def pair_findings(
     *,
     as_of: date,
     routes: pd.DataFrame | None = None,
+    met: Mapping[str, str] = MappingProxyType({}),
     listed: int = LISTED,
 ) -> PairFindings:
     """Whom to pair next season, and which young to keep.
 
     `records` are the book's own tables `species` and `goals`, `growth` its findings table, `routes` the table goal_routes:
-    pairs with which a way to a goal begins serve it, and say so. `listed` are the pairs of a species told at most, the best.
+    pairs with which a way to a goal begins serve it, and say so. A goal in `met`, each with the sentence that says by whom,
+    is worth no points; young are kept for it as for any other. `listed` are the pairs of a species told at most, the best.
     """
     collection, odds = breeding.collection, breeding.odds
     when = coming(collection, as_of)
@@ -68,7 +78,7 @@ def pair_findings(
     found = candidates(collection, growth, odds, when)
     asked = wishes(collection, when)
     ways = beginnings(routes, when.year)
-    pairs = _pairs(breeding, kinds, found, asked, ways)
+    pairs = _pairs(breeding, {name: _open(kind, met) for name, kind in kinds.items()}, found, asked, ways)
     plan = season_plan(pairs, collection.settings, when)
     books = {own.species.name: Cautions(own, odds, when) for own in pairs}
     planned = {own.species.name: [c.place for c in plan.pairs if c.pairs is own] for own in pairs}
@@ -81,7 +91,7 @@ def pair_findings(
             plan, {c.ids: cautions_of(c.pairs, c.place, books[c.pairs.species.name]) for c in plan.pairs}
         ),
         alternatives(plan, pairs),
-        _notes(collection, kinds, found, plan, pairs, asked, when, listed),
+        _notes(collection, kinds, found, plan, pairs, asked, when, met, listed),
         _holdbacks(breeding, kinds, records["species"], as_of),
     )
 
@@ -104,6 +114,11 @@ def _species(collection: Collection, records: Records, prices: PriceFindings) ->
             young is not None,
         )
     return found
+
+
+def _open(species: Species, met: Mapping[str, str]) -> Species:
+    """The species with the goals that are still to be bred."""
+    return replace(species, goals=tuple(goal for goal in species.goals if goal.name not in met))
 
 
 def _pairs(
@@ -132,10 +147,11 @@ def _notes(
     pairs: list[SpeciesPairs],
     asked: Wishes,
     when: Coming,
+    met: Mapping[str, str],
     listed: int,
 ) -> pd.DataFrame:
     rows = [{"note": note} for note in wish_notes(asked.unread, asked.fixed, {c.ids for c in plan.pairs})]
-    for name in kinds:
+    for name, kind in kinds.items():
         own = next((p for p in pairs if p.species.name == name), None)
         missing = list(species_notes(collection, name, found, when))
         said = missing or (
@@ -143,7 +159,7 @@ def _notes(
             if own
             else []
         )
-        rows += [{"species": name, "note": note} for note in said]
+        rows += [{"species": name, "note": note} for note in (*met_notes(kind.goals, met), *said)]
     return findings_frame(SEASON_PLAN_NOTES, rows)
 
 

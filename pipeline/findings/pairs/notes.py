@@ -1,7 +1,8 @@
-"""What the plan could not do, a sentence each: no female, no male, limits that allow nothing, goals that nothing serves."""
+"""What the plan could not do, a sentence each: no female, no male, limits that allow nothing, goals that are met or that nothing serves."""
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from pipeline.findings.pairs.goals import Goal
 from pipeline.findings.pairs.options import LISTED, offered
 from pipeline.findings.pairs.plan import LEAST, Choice, Plan, kept_out
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, able
@@ -34,6 +35,13 @@ def _nobody(
     unsexed = sum(a.sex is None for a in there)
     hint = f"; {unsexed} of unknown sex could be: fill Sex on the sheet Animals" if unsexed else ""
     return f"The book has no {word} of {species} that is kept or on loan{hint}."
+
+
+def met_notes(goals: Sequence[Goal], met: Mapping[str, str]) -> Iterator[str]:
+    """Goals that no pair need serve any more, and who they are; `met` as for `pair_findings`."""
+    for goal in goals:
+        if goal.name in met:
+            yield f"Goal {goal.name} is met, so no pair earns points for it: {met[goal.name]}"
 
 
 def limit_notes(plan: Plan, pairs: SpeciesPairs, settings: Settings) -> Iterator[str]:

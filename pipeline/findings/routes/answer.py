@@ -12,7 +12,7 @@ from pipeline.findings.pairs.breeding import Breeding
 from pipeline.findings.pairs.goals import Goal, read_goals
 from pipeline.findings.pairs.season import coming
 from pipeline.findings.pairs.wishes import wishes
-from pipeline.findings.routes.goals import GRANTED, OUT_OF_REACH, answer_goal
+from pipeline.findings.routes.goals import GRANTED, OUT_OF_REACH, OWNED, answer_goal
 from pipeline.findings.routes.steps import RUNS, Told
 from pipeline.findings.routes.stock import Herd, herd
 from pipeline.findings.routes.timing import Seasons, seasons
@@ -34,6 +34,12 @@ class RouteFindings:
     routes: pd.DataFrame
     outlook: pd.DataFrame
     notes: pd.DataFrame
+
+    @property
+    def met(self) -> dict[str, str]:
+        """The goals that animals of the book are already, each with the sentence that names them."""
+        own = self.notes[self.notes["kind"] == OWNED]
+        return dict(zip(own["goal"], own["note"], strict=True))
 
 
 def route_findings(

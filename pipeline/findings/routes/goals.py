@@ -112,13 +112,13 @@ def _owned(goal: Goal, space: GoalSpace, herd: Herd, odds: Mapping[str, Odds]) -
 
 
 def _have_it(goal: Goal, sure: Sequence[tuple[float, Animal]], herd: Herd) -> str:
-    """'B02 (100 %), B12, for sale (99 %) and 3 more are Hypo already, by all records.'"""
+    """'B02 (100 %), B12 (for sale, 99.3 %) and 3 more are Hypo already, by all records.'"""
     surest = sorted(sure, key=lambda entry: (entry[1] in herd.elsewhere, -round(entry[0], 2), entry[1].id))
-    named = [f"{one.id}{', for sale' * (one in herd.elsewhere)} ({percent(p)})" for p, one in surest[:NAMED]]
-    more = f" and {len(sure) - NAMED} more" if len(sure) > NAMED else ""
-    return (
-        f"{'; '.join(named)}{more} {'is' if len(sure) == 1 else 'are'} {goal.name} already, by all records."
-    )
+    named = [f"{one.id} ({'for sale, ' * (one in herd.elsewhere)}{percent(p)})" for p, one in surest[:NAMED]]
+    named += [f"{len(sure) - NAMED} more"] if len(sure) > NAMED else []
+    *first, last = named
+    who = f"{', '.join(first)} and {last} are" if first else f"{last} is"
+    return f"{who} {goal.name} already, by all records."
 
 
 def _obstacles(goal: Goal, space: GoalSpace, herd: Herd, stock: Sequence[Stock]) -> Iterable[str]:
