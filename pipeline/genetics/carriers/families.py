@@ -5,6 +5,7 @@ clutch of their parents and year, or make a clutch of their own. Animals linked 
 families are separate problems.
 """
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
@@ -110,8 +111,15 @@ def families(collection: Collection) -> tuple[Family, ...]:
     males = Males(collection)
     clutches = _clutches(collection, males)
     hatched = {child for clutch in clutches for child in clutch.children}
-    halves = tuple(half for animal in collection.animals.values() if (half := _half(animal, hatched)))
+    halves = tuple(
+        Half(animal.id, parent, "F" if animal.sire is None else "M")
+        for animal in collection.animals.values()
+        if (animal.dam is None or animal.sire is None)
+        and (parent := animal.dam or animal.sire)
+        and animal.id not in hatched
+    )
     home = _components(collection, clutches, halves)
+    doubt = collection.settings.wrong_sire > 0
     own_clutches = _by(clutches, lambda clutch: home[clutch.dam])
     own_halves = _by(halves, lambda half: home[half.animal])
     members: dict[str, dict[str, Animal]] = {}
@@ -121,7 +129,7 @@ def families(collection: Collection) -> tuple[Family, ...]:
         Family(
             next(iter(own.values())).species,
             own,
-            tuple(_doubted(clutch, males, own) for clutch in own_clutches.get(root, ())),
+            tuple(_doubted(c, males, own) if doubt else c for c in own_clutches.get(root, ())),
             tuple(own_halves.get(root, ())),
             {animal: looks[animal] for animal in own if animal in looks},
         )
@@ -137,20 +145,10 @@ def _doubted(clutch: Clutch, males: Males, family: Mapping[str, Animal]) -> Clut
 
 def _by(things: Iterable, name: Callable) -> dict:
     """Things listed by name."""
-    named: dict = {}
+    named: dict = defaultdict(list)
     for thing in things:
-        named.setdefault(name(thing), []).append(thing)
+        named[name(thing)].append(thing)
     return named
-
-
-def _half(animal: Animal, hatched: set[str]) -> Half | None:
-    if animal.id in hatched:
-        return None
-    if animal.dam is not None and animal.sire is None:
-        return Half(animal.id, animal.dam, "F")
-    if animal.sire is not None and animal.dam is None:
-        return Half(animal.id, animal.sire, "M")
-    return None
 
 
 def _clutches(collection: Collection, males: Males) -> list[Clutch]:
@@ -175,11 +173,13 @@ def _clutches(collection: Collection, males: Males) -> list[Clutch]:
         parents[key] = (pairing.dam, sires, born[key].year if key in born else pairing.season)
     of_dam = _by(parents, lambda key: parents[key][0])
     hatched = {child for own in children.values() for child in own}
-    for animal in collection.animals.values():
-        if animal.id not in hatched and animal.dam is not None and animal.sire is not None:
-            key = _key_of(animal, {k: parents[k] for k in of_dam.get(animal.dam, ())})
-            parents.setdefault(key, (animal.dam, (animal.sire,), birth_year(animal)))
-            children.setdefault(key, []).append(animal.id)
+    others = (a for a in collection.animals.values() if a.dam and a.sire and a.id not in hatched)
+    for (dam, sire, when), own in _by(others, lambda a: (a.dam, a.sire, a.born or a.born_year)).items():
+        year = birth_year(own[0])
+        same = [key for key in of_dam.get(dam, ()) if sire in parents[key][1] and parents[key][2] == year]
+        key = same[0] if len(same) == 1 and year is not None else ("", f"{dam} x {sire}, {when or 'date unknown'}")
+        parents.setdefault(key, (dam, (sire,), year))
+        children.setdefault(key, []).extend(animal.id for animal in own)
     return [
         Clutch(
             key,
@@ -194,31 +194,17 @@ def _clutches(collection: Collection, males: Males) -> list[Clutch]:
     ]
 
 
-def _key_of(animal: Animal, parents: Mapping) -> tuple[str, int | str]:
-    """The one clutch that an animal without a hatch row can be of, or one of its own kind."""
-    year = birth_year(animal)
-    same = [
-        key
-        for key, (dam, sires, when) in parents.items()
-        if key[0] and dam == animal.dam and animal.sire in sires and year is not None and when == year
-    ]
-    when = animal.born.isoformat() if animal.born else (year or "date unknown")
-    return same[0] if len(same) == 1 else ("", f"{animal.dam} x {animal.sire}, {when}")
-
-
 def _components(collection: Collection, clutches: list[Clutch], halves: Iterable[Half]) -> dict[str, str]:
     """Each animal's family, named by one of its animals."""
-    root = {animal: animal for animal in collection.animals}
-
-    def find(animal: str) -> str:
-        """The animal that stands for this one's family, the path to it shortened on the way."""
-        while root[animal] != animal:
-            root[animal] = root[root[animal]]
-            animal = root[animal]
-        return animal
-
+    family = {animal: [animal] for animal in collection.animals}
     links = [(half.animal, half.parent) for half in halves]
     links += [(c.dam, other) for c in clutches for other in (*c.recorded, *c.children)]
     for one, other in links:
-        root[find(one)] = find(other)
-    return {animal: find(animal) for animal in collection.animals}
+        large, small = family[one], family[other]
+        if large is not small:
+            if len(large) < len(small):
+                large, small = small, large
+            large += small
+            for animal in small:
+                family[animal] = large
+    return {animal: own[0] for animal, own in family.items()}

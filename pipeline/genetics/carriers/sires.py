@@ -1,9 +1,11 @@
 """Who may have sired a clutch, and how likely before its young are looked at."""
 
 from bisect import bisect_left
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 
 from pipeline.genetics.collection import Animal, Collection
 
@@ -33,20 +35,19 @@ class Males:
 
     def __init__(self, collection: Collection) -> None:
         self._collection = collection
-        self._males: dict[str, list[Animal]] = {}
-        self._young_of: dict[str, list[str]] = {}
-        self._made: dict[tuple[str, float], Candidate] = {}
+        self._males: dict[str, list[Animal]] = defaultdict(list)
+        self._young_of: dict[str | None, list[str]] = defaultdict(list)
+        self._other = cache(Candidate)  # clutches with as many other males share them
         for animal in collection.animals.values():
             if animal.sex == "M":
-                self._males.setdefault(animal.species, []).append(animal)
-            for parent in (animal.dam, animal.sire):
-                if parent is not None:
-                    self._young_of.setdefault(parent, []).append(animal.id)
+                self._males[animal.species].append(animal)
+            self._young_of[animal.dam].append(animal.id)
+            self._young_of[animal.sire].append(animal.id)
         for young in collection.young:
             pairing = collection.pairings.get(young.pairing)
             if pairing and young.animal is not None and young.animal in collection.animals:
                 for parent in (pairing.dam, pairing.sire, *pairing.other_sires):
-                    self._young_of.setdefault(parent, []).append(young.animal)
+                    self._young_of[parent].append(young.animal)
         self._years = {
             species: sorted(_sortable_year(male) for male in males) for species, males in self._males.items()
         }
@@ -66,8 +67,6 @@ class Males:
         crowd, which has their shares together.
         """
         wrong = self._collection.settings.wrong_sire
-        if not wrong:
-            return tuple(Candidate(sire, 1 / len(sires), True) for sire in sires)
         species = self._collection.animals[dam].species
         younger = self._descendants(children)
         sires = tuple(sire for sire in sires if sire not in younger) or sires
@@ -82,17 +81,10 @@ class Males:
         found = [Candidate(sire, (1 - wrong) / len(sires), True) for sire in sires]
         count = len(others) + crowd
         found.append(Candidate(None, wrong / 2 if count else wrong, False))
-        found += [self._other(male, wrong / 2 / count) for male in others]
+        found += [self._other(male, wrong / 2 / count, False) for male in others]
         if crowd:
             found.append(Candidate(f"{CROWD} {species} {year or ''}", wrong / 2 * crowd / count, False))
         return tuple(c for c in found if c.prior > 0)
-
-    def _other(self, male: str, prior: float) -> Candidate:
-        """One of the keeper's other males; clutches with as many of them share him."""
-        key = (male, prior)
-        if key not in self._made:
-            self._made[key] = Candidate(male, prior, False)
-        return self._made[key]
 
     def descend(self, animal: str, *others: str) -> bool:
         """Whether any of the others descends from the animal, which they then can't have as their young."""
