@@ -123,18 +123,20 @@ def _species(collection: Collection, animals: Iterable[Animal | None], asked: st
         (one, first), (other, second) = own.items()
         raise RequestError(f"{first} is a {one} and {second} a {other}: a pair is of one species.")
     known = list(collection.catalogues)
+    if not known:
+        raise RequestError("The book names no species; fill the sheets Species and Genes.")
     if asked is not None:
         match = next((name for name in known if name.casefold() == asked.strip().casefold()), None)
         if match is None:
-            raise RequestError(f"The book has no species {asked}; it has {', '.join(known) or 'none'}.")
+            raise RequestError(
+                f"The book has no species {asked}{_meant(asked, known)}; give --species one of: {', '.join(known)}."
+            )
         if own and match not in own:
             ((name, first),) = own.items()
             raise RequestError(f"{first} is a {name}, not a {match}.")
         return match
     if own:
         return next(iter(own))
-    if not known:
-        raise RequestError("The book names no species; fill the sheets Species and Genes.")
     if len(known) != 1:
         raise RequestError(f"Say of which species with --species: {', '.join(known)}.")
     return known[0]

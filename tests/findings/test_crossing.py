@@ -129,7 +129,7 @@ def test_cross_pair__says_what_it_had_to_assume_of_chromosomes() -> None:
         ("B1", "B3", None, "B3 is a female, so it can't be the sire"),
         ("B1", "C2", None, "B1 is a Meadow boa and C2 a Meadow corn: a pair is of one species"),
         ("B1", "B2", "meadow corn", "B1 is a Meadow boa, not a Meadow corn"),
-        ("B1", "B2", "Medow boa", "The book has no species Medow boa; it has Meadow boa, Meadow corn, Meadow whip"),
+        ("B1", "B2", "Medow boa", r"The book has no species Medow boa \(nearest: Meadow boa\); give --species one of: Meadow boa, Meadow corn, Meadow whip\."),
         (
             "Albino",
             "Anery",
