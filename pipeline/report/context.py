@@ -9,6 +9,7 @@ from functools import cached_property
 import pandas as pd
 
 from pipeline.report.figures import Figures
+from pipeline.report.grid import GridColumn, columns_of
 from pipeline.report.head import PageHead
 from pipeline.report.records import Records
 from pipeline.store.foremost import Cut
@@ -43,6 +44,10 @@ class Context:
     def table(self, name: str) -> pd.DataFrame:
         """A findings table with every column of the registry; empty where the run made none."""
         return self.tables[name]
+
+    def columns(self, name: str, text: str) -> tuple[GridColumn, ...]:
+        """Columns of a findings table as `columns_of` has them, the book's first where there are several."""
+        return columns_of(name, text, book=self.several_books)
 
     @cached_property
     def records(self) -> Records:

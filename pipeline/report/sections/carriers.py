@@ -9,7 +9,7 @@ from pipeline.genetics.collection import GONE
 from pipeline.report.context import Context, Highlight
 from pipeline.report.figures import Picture
 from pipeline.report.formats import odds, percents
-from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.grid import Grid, grid
 from pipeline.report.sections.part import Part, counted, listed
 
 _LEAST = 0.1
@@ -75,7 +75,7 @@ def _grid(name: str, caption: str, rows: pd.DataFrame, context: Context, *, draw
     rows = rows.assign(
         copies=_copies(rows), **{f"on_{partner}": _both(rows, partner) for partner in ("visual", "het")}
     )
-    columns = columns_of("carrier_odds", _COLUMNS, book=context.several_books)
+    columns = context.columns("carrier_odds", _COLUMNS)
     figures = []
     if drawn:
         open_het = rows["on_visual_95"].notna().tolist()
@@ -108,7 +108,7 @@ def _settled(rows: pd.DataFrame, context: Context) -> Grid:
         own[kind].append(words)
     told = [(*key, *(", ".join(own[kind]) for kind in _KINDS)) for key, own in sorted(lines.items())]
     table = pd.DataFrame(told, columns=["book", "species", "animal", "status", *_KINDS])
-    columns = columns_of("carrier_odds", _SETTLED, book=context.several_books)
+    columns = context.columns("carrier_odds", _SETTLED)
     return grid("carriers-settled", "Settled, shown or unlikely, animal by animal", table, columns, empty="")
 
 

@@ -6,7 +6,7 @@ import pandas as pd
 
 from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import day
-from pipeline.report.grid import columns_of, grid
+from pipeline.report.grid import grid
 from pipeline.report.sections.part import Part, listed
 
 _FIRST = "This is the first run in this folder; the next one will say here what changed."
@@ -24,7 +24,7 @@ def changes(context: Context) -> Part:
     since = sorted({pd.Timestamp(one).date() for one in runs["compared_with"].dropna()})
     then = " and ".join(day(one) for one in since)
     rows = rows.assign(_kind=rows["kind"].map(list(_PLACES).index)).sort_values(["_kind"], kind="stable")
-    columns = columns_of("changes", _COLUMNS, book=context.several_books)
+    columns = context.columns("changes", _COLUMNS)
     table = grid("changed", f"Since the run as of {then}", rows, columns, empty="") if len(rows) else None
     remarks = list(dict.fromkeys(runs["remark"].dropna()))
     said = f"No suspicion, verdict, carrier, readiness, price direction or problem changed since the run as of {then}."

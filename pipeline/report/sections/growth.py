@@ -6,7 +6,7 @@ import pandas as pd
 
 from pipeline.report.context import Context, Highlight, anchor
 from pipeline.report.formats import dates, spans
-from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.grid import Grid, grid
 from pipeline.report.sections.part import Part, counted, listed
 
 _LIKELY = 0.8
@@ -22,7 +22,7 @@ def growth(context: Context) -> Part:
     drawn, timelines = context.drawn_of("growth"), context.drawn_of("readiness")
     ids = [anchor("animal", *key) for key in zip(rows["book"], rows["animal"], strict=True)]
     figures = [drawn.get(context.subject(*key)) for key in zip(rows["book"], rows["animal"], strict=True)]
-    columns = columns_of("growth", _COLUMNS.format(""), book=context.several_books)
+    columns = context.columns("growth", _COLUMNS.format(""))
     table = grid(
         "animals",
         "Growth and readiness of each animal",
@@ -73,7 +73,7 @@ _COLUMNS = """
 def _alerts(alerts: pd.DataFrame, context: Context) -> Grid | None:
     if alerts.empty:
         return None
-    columns = columns_of(
+    columns = context.columns(
         "growth_alerts",
         """
         animal  | Animal | words |
@@ -81,7 +81,6 @@ def _alerts(alerts: pd.DataFrame, context: Context) -> Grid | None:
         kind    | Kind | words |
         message | What was seen | prose |
         """,
-        book=context.several_books,
     )
     return grid("alerts", "Weights that want a look", alerts, columns, empty="")
 

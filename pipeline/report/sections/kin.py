@@ -5,7 +5,7 @@ import pandas as pd
 from pipeline.genetics.collection import GONE
 from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import shares
-from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.grid import Grid, grid
 from pipeline.report.sections.part import Part, counted, listed
 
 _MOST_PAIRS = 500
@@ -33,7 +33,7 @@ def kin(context: Context) -> Part:
 
 
 def _pairs(pairs: pd.DataFrame, context: Context) -> Grid:
-    columns = columns_of(
+    columns = context.columns(
         "kinship",
         """
         dam     | Female | words |
@@ -44,13 +44,12 @@ def _pairs(pairs: pd.DataFrame, context: Context) -> Grid:
         generations_known | Generations known | tenths |
         species | Species | brief |
         """,
-        book=context.several_books,
     )
     return grid("kin-pairs", "Kept pairs that are kin", pairs, columns, empty=_EMPTY)
 
 
 def _animals(animals: pd.DataFrame, context: Context) -> Grid:
-    columns = columns_of(
+    columns = context.columns(
         "inbreeding",
         """
         animal  | Animal | words |
@@ -63,7 +62,6 @@ def _animals(animals: pd.DataFrame, context: Context) -> Grid:
         status  | Status | words |
         species | Species | brief |
         """,
-        book=context.several_books,
     )
     return grid("inbred", "Inbred animals", animals, columns, empty="")
 

@@ -6,7 +6,7 @@ import pandas as pd
 
 from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import money, spans
-from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.grid import Grid, grid
 from pipeline.report.sections.part import Part, counted, listed
 
 _MOST_OPTIONS = 60
@@ -71,7 +71,7 @@ _PLAN = """
 
 
 def _plan(context: Context, rows: pd.DataFrame) -> Grid:
-    columns = columns_of("season_plan", _PLAN, book=context.several_books)
+    columns = context.columns("season_plan", _PLAN)
     return grid(
         "season-plan",
         "The best set of pairs under your limits",
@@ -111,7 +111,7 @@ def _alternatives(context: Context) -> Grid:
     rows = _paired(rows).assign(
         share=rows["share"].astype(float).round(3), kind=[f"{kind} it" for kind in rows["kind"]]
     )
-    columns = columns_of("season_plan_alternatives", _ALTERNATIVES, book=context.several_books)
+    columns = context.columns("season_plan_alternatives", _ALTERNATIVES)
     return grid("other-plans", "What was given up, and other plans nearly as good", rows, columns, empty="")
 
 
@@ -140,7 +140,7 @@ _OPTIONS = """
 
 def _options(context: Context, rows: pd.DataFrame) -> Grid:
     rows = _with_range(_paired(rows)).assign(limit=rows["limit"].where(rows["limit"] != "nothing"))
-    columns = columns_of("pair_options", _OPTIONS, book=context.several_books)
+    columns = context.columns("pair_options", _OPTIONS)
     return grid("pair-options", "Every pair that could be, best first", rows, columns, empty="")
 
 
@@ -163,7 +163,7 @@ def _young(context: Context, planned: pd.DataFrame) -> tuple[Grid, Grid]:
     """
     rows = context.table("pair_outcomes")
     rows = _paired(rows).assign(price_range=spans(money(rows["price_low"]), money(rows["price_high"])))
-    columns = columns_of("pair_outcomes", _YOUNG, book=context.several_books)
+    columns = context.columns("pair_outcomes", _YOUNG)
     known = list(rows[_PAIR].drop_duplicates().itertuples(index=False, name=None))
     chosen = list(planned[_PAIR].itertuples(index=False, name=None))
     others = [pair for pair in known if pair not in set(chosen)][:_OPENED]
@@ -205,7 +205,7 @@ def _holdbacks(context: Context, *, keep: bool) -> Grid:
         animal=rows["animal"].fillna("no row of its own"),
         price_range=spans(money(rows["price_low"]), money(rows["price_high"])),
     )
-    columns = columns_of("holdbacks", _HOLDBACKS, book=context.several_books)
+    columns = context.columns("holdbacks", _HOLDBACKS)
     caption = "Young worth keeping for the goals" if keep else "Young that may go"
     return grid("keep" if keep else "may-go", caption, rows, columns, empty="")
 

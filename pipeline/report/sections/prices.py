@@ -4,7 +4,7 @@ import pandas as pd
 
 from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import changes, dates, money, spans
-from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.grid import Grid, grid
 from pipeline.report.sections.part import Part, counted, listed
 
 _EMPTY = "No prices yet: fill the sheet Prices, one advert or sale a row."
@@ -20,7 +20,7 @@ def prices(context: Context) -> Part:
         change_range=spans(changes(rows["change_low"]), changes(rows["change_high"])),
         turned_range=spans(dates(rows["turned_low"]), dates(rows["turned_high"])),
     )
-    columns = columns_of("price_trends", _COLUMNS, book=context.several_books)
+    columns = context.columns("price_trends", _COLUMNS)
     drawn = context.drawn_of("price")
     keys = zip(*(rows[name] for name in ("book", "species", "morph", "currency", "kind")), strict=True)
     figures = [drawn.get(context.subject(*key)) for key in keys]
@@ -68,7 +68,7 @@ _ODD = """
 
 def _odd(context: Context, rows: pd.DataFrame) -> Grid:
     rows = rows.assign(range=spans(money(rows["low"]), money(rows["high"])))
-    columns = columns_of("price_outliers", _ODD, book=context.several_books)
+    columns = context.columns("price_outliers", _ODD)
     return grid("odd-prices", "Prices out of line", rows, columns, empty="")
 
 

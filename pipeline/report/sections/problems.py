@@ -4,7 +4,7 @@ import pandas as pd
 
 from pipeline.report.alike import times, together
 from pipeline.report.context import Context, Highlight
-from pipeline.report.grid import columns_of, grid
+from pipeline.report.grid import grid
 from pipeline.report.sections.part import Part, counted
 
 _NONE = "No problem was found in the book."
@@ -13,7 +13,7 @@ _NONE = "No problem was found in the book."
 def problems(context: Context) -> Part:
     """Errors, then warnings, then notes, in the order they were given; many that say the same in one line."""
     rows = context.table("problems")
-    columns = columns_of(
+    columns = context.columns(
         "problems",
         """
         severity | How bad | words |
@@ -22,7 +22,6 @@ def problems(context: Context) -> Part:
         hint     | What to do | prose |
         value    | What stands there | words |
         """,
-        book=context.several_books,
     )
     table = grid("cells", "Problems by sheet and cell", _gathered(rows), columns, empty=_NONE)
     return Part(

@@ -77,7 +77,7 @@ def _pairings(
 ) -> Grid:
     rows = pooled(now)
     gene = _GENE if rows["gene"].notna().any() else ""
-    columns = columns_of("ratio_tests", _PAIRING + gene + _COLUMNS.format(""), book=context.several_books)
+    columns = context.columns("ratio_tests", _PAIRING + gene + _COLUMNS.format(""))
     keys = zip(rows["book"], rows["pairing"], strict=True)
     ids = ["" if key in shown else anchor("pairing", *key) for key in keys]
     figures = [classes.figure(context.figures, row) for row in rows.itertuples(index=False)]
@@ -88,7 +88,7 @@ def _pairings(
 def _details(now: pd.DataFrame, classes: Classes, context: Context) -> Grid:
     """Clutch by clutch and gene by gene, without what the table of pairings says already."""
     rows = without_echoes(now).drop(index=pooled(now).index)
-    columns = columns_of(
+    columns = context.columns(
         "ratio_tests",
         """
         pairing | Pairing | words    |
@@ -100,14 +100,13 @@ def _details(now: pd.DataFrame, classes: Classes, context: Context) -> Grid:
         p       | p       | p_values |
         q       | q       | p_values |
         """,
-        book=context.several_books,
     )
     return grid("tests", "Clutch by clutch and gene by gene", rows, columns, empty=_EMPTY)
 
 
 def _before(before: pd.DataFrame, context: Context) -> Grid:
     columns = (
-        *columns_of("ratio_tests", _PAIRING, book=context.several_books),
+        *context.columns("ratio_tests", _PAIRING),
         *columns_of("calendar", "season | Season | years |"),
         *columns_of("ratio_tests", _COLUMNS.format("")),
     )

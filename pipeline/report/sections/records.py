@@ -3,7 +3,7 @@
 import pandas as pd
 
 from pipeline.report.context import Context
-from pipeline.report.grid import columns_of, grid
+from pipeline.report.grid import grid
 from pipeline.report.sections.part import Part
 
 
@@ -15,7 +15,7 @@ def records(context: Context) -> Part:
         columns=["book", "id", "kind", "species", "where"],
         dtype="str",
     )
-    columns = columns_of("record_places", _COLUMNS, book=context.several_books)
+    columns = context.columns("record_places", _COLUMNS)
     caption = "Animals, pairings, genes, goals, prices and sums in the book"
     table = grid("records-list", caption, rows, columns, empty="", ids=[one.anchor for one in found])
     return Part({"table": table})

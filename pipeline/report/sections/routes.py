@@ -28,7 +28,7 @@ def routes(context: Context) -> Part:
 
 def _summary(outlook: pd.DataFrame, context: Context) -> Grid:
     rows = outlook.assign(range=_ranges(outlook))
-    columns = columns_of("goal_outlook", _OUTLOOK, book=context.several_books)
+    columns = context.columns("goal_outlook", _OUTLOOK)
     return grid("goals", "How long to each goal", rows, columns, empty=_EMPTY)
 
 

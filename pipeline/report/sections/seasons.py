@@ -6,7 +6,7 @@ import pandas as pd
 
 from pipeline.report.context import Context, Highlight
 from pipeline.report.formats import percents, spans
-from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.grid import Grid, grid
 from pipeline.report.sections.part import Part
 from pipeline.report.verdicts import STANDS_OUT
 
@@ -24,7 +24,7 @@ def seasons(context: Context) -> Part:
         ["season", "species", "book"], ascending=[False, True, True], kind="stable"
     )
     rows = rows.assign(success_range=spans(percents(rows["success_low"]), percents(rows["success_high"])))
-    columns = columns_of(
+    columns = context.columns(
         "season_summary",
         """
         season        | Season | years | | season season
@@ -39,7 +39,6 @@ def seasons(context: Context) -> Part:
         success       | Lived | percents |
         success_range | 95 % range | brief |
         """,
-        book=context.several_books,
     )
     return Part({"summary": grid("summary", "Each season and species", rows, columns, empty=_EMPTY_SEASONS)})
 
@@ -50,7 +49,7 @@ def calendar(context: Context) -> Part:
         ["season", "due_on", "pairing", "book"], ascending=[False, True, True, True], kind="stable"
     )
     current = context.is_current(rows["season"])
-    columns = columns_of(
+    columns = context.columns(
         "calendar",
         """
         pairing   | Pairing | words |
@@ -61,7 +60,6 @@ def calendar(context: Context) -> Part:
         born_on   | Young came | dates |
         rested_on | Dam rested from | dates |
         """,
-        book=context.several_books,
     )
     now = grid("due", "The season's pairings", rows[current], columns, empty=_EMPTY_CALENDAR)
     before = grid("due-before", "Pairings of the other seasons", rows[~current], columns, empty="")
@@ -92,7 +90,7 @@ def sexes(context: Context) -> Part:
 def _sexes(name: str, caption: str, rows: pd.DataFrame, behind: str, context: Context) -> Grid:
     """A table of sexes; `behind` says what its counts sum where no pairing does."""
     text = "".join((_SPECIES, "" if behind else _SCOPE, _SEXES.format(behind)))
-    columns = columns_of("sex_ratios", text, book=context.several_books)
+    columns = context.columns("sex_ratios", text)
     return grid(name, caption, rows, columns, empty=_EMPTY_SEXES)
 
 

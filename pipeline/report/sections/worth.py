@@ -4,7 +4,7 @@ import pandas as pd
 
 from pipeline.report.context import Context, Highlight, anchor
 from pipeline.report.formats import counts, money, money_text, numbers, spans
-from pipeline.report.grid import Grid, columns_of, grid
+from pipeline.report.grid import Grid, grid
 from pipeline.report.sections.part import Part, counted
 
 _EMPTY = (
@@ -58,7 +58,7 @@ def _season(context: Context, rows: pd.DataFrame) -> Grid:
         value_range=spans(money(rows["value_low"]), money(rows["value_high"])),
         paid_of=[f"{a} of {b} parents" if b else "" for a, b in zip(known, parents, strict=True)],
     )
-    columns = columns_of("season_value", _SEASON, book=context.several_books)
+    columns = context.columns("season_value", _SEASON)
     sums = zip(rows["label"], rows["book"], rows["species"], strict=True)
     ids = [_place(*whose) if label == _ALL else "" for label, *whose in sums]
     return grid(
@@ -99,7 +99,7 @@ def _factors(context: Context, table: str, name: str, caption: str, columns: str
         rows = rows.sort_values(
             ["species", "currency", "factor"], ascending=[True, True, False], kind="stable"
         )
-    return grid(name, caption, rows, columns_of(table, columns, book=context.several_books), empty=_EMPTY)
+    return grid(name, caption, rows, context.columns(table, columns), empty=_EMPTY)
 
 
 def _labels(context: Context) -> Grid:
@@ -114,7 +114,7 @@ def _labels(context: Context) -> Grid:
         adverts  | Adverts of this label | counts | | price label
         note     | Note | prose |
     """
-    own = columns_of("label_prices", columns, book=context.several_books)
+    own = context.columns("label_prices", columns)
     return grid("label-prices", "Labels hardly ever advertised", rows, own, empty="")
 
 
