@@ -8,10 +8,10 @@ import numpy as np
 import pandas as pd
 
 from pipeline.findings.frames import ordinal_days
+from pipeline.genetics.genes import SEX_WORDS, Sex
 
 HERE = frozenset({"keeping", "for sale", "on loan"})
 """Statuses of animals that may yet breed in this collection."""
-_SIDES = {"F": "female", "M": "male"}
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,7 @@ class Animal:
 
     id: str
     species: str
-    sex: str | None
+    sex: Sex | None
     status: str
     born: date | None
     born_year: int | None
@@ -48,9 +48,9 @@ def read_animals(
     found = []
     told = animals[["id", "species", "sex", "status", "born_year"]]
     for record, day in zip(told.to_dict("records"), born, strict=True):
-        sex = record["sex"] if record["sex"] in _SIDES else None
+        sex = record["sex"] if record["sex"] in SEX_WORDS else None
         rule = rules.get(record["species"], {})
-        side = _SIDES.get(sex or "", "")
+        side = SEX_WORDS[sex] if sex else ""
         found.append(
             Animal(
                 id=record["id"],

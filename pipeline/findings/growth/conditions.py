@@ -16,9 +16,9 @@ from pipeline.findings.growth.readiness import (
     unknown,
 )
 from pipeline.findings.growth.weighings import Series
+from pipeline.genetics.genes import SEX_WORDS
 
 WEIGHT, AGE, REST = "weight", "age", "rest"
-_SIDES = {"F": "Female", "M": "Male"}
 
 
 def conditions(
@@ -38,7 +38,7 @@ def _weight(animal: Animal, series: Series, fit: Fit | PooledFit | None) -> tupl
     if animal.sex is None:
         return unknown(WEIGHT), "Fill Sex on the Animals sheet: the breeding weight depends on it."
     if animal.target is None:
-        side = _SIDES[animal.sex]
+        side = SEX_WORDS[animal.sex].capitalize()
         return unknown(WEIGHT), f"Fill {side} breeding weight for {animal.species} on the Species sheet."
     below = np.flatnonzero(series.grams < animal.target)
     if len(series.days) and (not len(below) or below[-1] < len(series.days) - 1):
@@ -56,7 +56,7 @@ def _age(animal: Animal, series: Series) -> tuple[Condition | None, str]:
     if animal.sex is None:
         return None, ""
     if animal.months is None:
-        side = _SIDES[animal.sex].lower()
+        side = SEX_WORDS[animal.sex]
         return None, f"The Species sheet gives {animal.species} no {side} breeding age, so age was not asked."
     if animal.born:
         return met_on(AGE, add_months(animal.born, animal.months).toordinal()), ""

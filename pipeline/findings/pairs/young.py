@@ -12,14 +12,13 @@ from pipeline.findings.pairs.spaces import Groups, Odds, in_order
 from pipeline.genetics.carriers.odds import Carriers
 from pipeline.genetics.carriers.solving import Solved
 from pipeline.genetics.collection import Animal, Collection, Outcome, Young
-from pipeline.genetics.genes import Sex
+from pipeline.genetics.genes import SEX_WORDS, SEXES, Sex
 from pipeline.genetics.label_claims import canonical
 from pipeline.genetics.statements import Carried, Shown, Statement
 
 HERE = frozenset({"keeping", "for sale", "on loan"})
 FIRST_YEAR = 12
 """Months; the age below which an animal is young where no breeding age is known."""
-_SIDES: Mapping[Sex, str] = {"F": "female_breeding_age", "M": "male_breeding_age"}
 
 
 @dataclass(frozen=True)
@@ -74,7 +73,8 @@ def _alike(found: Iterable[Youngster]) -> list[Youngster]:
 
 def is_young(animal: Animal, rules: Mapping, latest: int | None, as_of: date) -> bool:
     """Below breeding age on the day, in its first year, or born in the latest season or after."""
-    months = [rules.get(_SIDES[sex]) for sex in ((animal.sex,) if animal.sex else ("F", "M"))]
+    sexes = (animal.sex,) if animal.sex else SEXES
+    months = [rules.get(f"{SEX_WORDS[sex]}_breeding_age") for sex in sexes]
     known = [float(m) for m in months if m is not None and not pd.isna(m)]
     if animal.born and as_of < add_months(animal.born, max(known, default=FIRST_YEAR)):
         return True

@@ -12,14 +12,13 @@ from pipeline.findings.growth.fitting import DAYS_A_YEAR
 from pipeline.findings.growth.readiness import coming_season
 from pipeline.findings.pairs.season import into_season, litter_size, usual_pairing
 from pipeline.genetics.collection import Collection
-from pipeline.genetics.genes import Sex
+from pipeline.genetics.genes import SEX_WORDS
 from pipeline.genetics.routes.timing import Timing
 
 _MONTH = DAYS_A_YEAR / 12
 _LAID_AFTER, _TO_YOUNG, _LITTER = 90, 90, 10
 """Taken where the book tells nothing: days from a season's start to laying or ovulation, from there to young; young."""
 _MONTHS = {"F": 36.0, "M": 24.0}
-_SIDES: dict[Sex, str] = {"F": "female", "M": "male"}
 
 
 @dataclass(frozen=True)
@@ -65,7 +64,7 @@ def seasons(collection: Collection, species: str, rule: dict[str, Any], as_of: d
             f"a {side} breeding age of {_MONTHS[sex]:g} months",
             notes,
         )
-        for sex, side in _SIDES.items()
+        for sex, side in SEX_WORDS.items()
     }
     rest = _number(rule, "rest_between_litters", 0, "a litter every season", notes)
     live = rule.get("young") != "eggs"
