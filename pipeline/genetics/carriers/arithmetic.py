@@ -1,5 +1,7 @@
 """Two ways to multiply and sum tables of probabilities: as they are, fast, or as logarithms, proof against underflow."""
 
+from collections import defaultdict
+from math import prod
 from typing import Protocol
 
 import numpy as np
@@ -8,6 +10,10 @@ LANES = 2
 """Leading axes of every table: linkage groups, lanes."""
 NEAR = 1e-8
 """Plain tables whose largest entries are above this are not scaled: several of them multiplied don't underflow."""
+
+
+LARGE = 10_000
+"""Entries of a product from which on matrices are quicker."""
 
 
 def logs(table: np.ndarray) -> np.ndarray:
@@ -31,8 +37,8 @@ class Arithmetic(Protocol):
     def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
         """The sum over some axes, which fall away."""
 
-    def contracted(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
-        """The product summed over the first axis behind the lanes, which both have and which falls away."""
+    def contracted(self, one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np.ndarray:
+        """The product summed over some axes, which are left with size 1."""
 
     def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         """The quotient; 0 where the divisor is 0."""
@@ -65,23 +71,11 @@ class Plain(Arithmetic):
         """As it stands."""
         return table.sum(axis=axes)
 
-    def contracted(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
-        """As a product of matrices, which is quicker; axes that both tables depend on stand outside the matrices."""
-        axes = range(LANES + 1, one.ndim)
-        both = [*range(LANES), *(a for a in axes if one.shape[a] > 1 and other.shape[a] > 1)]
-        first = [a for a in axes if one.shape[a] > 1 and other.shape[a] == 1]
-        last = [a for a in axes if one.shape[a] == 1]
-        if not first or not last:
-            return self.total(self.times(one, other), (LANES,))
-        left = one.transpose(*both, *first, LANES, *last).reshape(
-            *(one.shape[a] for a in both), -1, one.shape[LANES]
-        )
-        right = other.transpose(*both, LANES, *last, *first).reshape(
-            *(other.shape[a] for a in both), other.shape[LANES], -1
-        )
-        sums = left @ right
-        sides = (*(one.shape[a] for a in first), *(other.shape[a] for a in last))
-        return sums.reshape(*sums.shape[: len(both)], *sides).transpose(np.argsort([*both, *first, *last]))
+    def contracted(self, one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np.ndarray:
+        """As a product of matrices where tables are large, which is quicker."""
+        if prod(map(max, one.shape, other.shape)) > LARGE:
+            return _multiplied(one, other, away)
+        return np.add.reduce(np.multiply(one, other), axis=away, keepdims=True)
 
     def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         """Entry by entry; 0 where the divisor is 0."""
@@ -125,9 +119,9 @@ class Logs(Arithmetic):
         safe = np.where(np.isfinite(top), top, 0)
         return logs(np.exp(table - safe).sum(axis=axes)) + safe.squeeze(axis=axes)
 
-    def contracted(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    def contracted(self, one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np.ndarray:
         """Multiplied out, then summed."""
-        return self.total(self.times(one, other), (LANES,))
+        return np.expand_dims(self.total(self.times(one, other), away), away)
 
     def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         """The difference of the logarithms; -inf where the divisor is 0."""
@@ -153,3 +147,39 @@ class Logs(Arithmetic):
     def excess(self, table: np.ndarray) -> np.ndarray | None:
         """Never None: what is taken out costs no more than to look."""
         return table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=-np.inf)
+
+
+def _multiplied(one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np.ndarray:
+    """A product of tables summed over some axes, left with size 1, as matrices: axes of one table alone are rows, those of the
+    other columns, those of both that are kept stand outside. Axes are taken as they lie in memory, so that copies are quick."""
+    strides = (one if one.size > other.size else other).strides
+    axes = defaultdict[tuple[bool, bool, bool], list[int]](list)
+    for a in sorted(range(LANES, one.ndim), key=strides.__getitem__, reverse=True):
+        axes[one.shape[a] > 1, other.shape[a] > 1, a in away].append(a)
+    one, other = _alone(one, axes[True, False, True]), _alone(other, axes[False, True, True])
+    both, inner = axes[True, True, False], axes[True, True, True]
+    if not inner:
+        return np.multiply(one, other)
+    rows, columns = axes[True, False, False], axes[False, True, False]
+    sums = _matrices(one, both, rows, inner) @ _matrices(other, both, columns, inner).swapaxes(-1, -2)
+    order = [*range(LANES), *both, *rows, *columns]
+    sides = *(one.shape[a] for a in rows), *(other.shape[a] for a in columns)
+    sums = sums.reshape(*sums.shape[: LANES + len(both)], *sides, *(1,) * (one.ndim - len(order)))
+    order += [a for a in range(LANES, one.ndim) if a not in order]
+    return sums.transpose(sorted(range(one.ndim), key=order.__getitem__))
+
+
+def _alone(table: np.ndarray, axes: list[int]) -> np.ndarray:
+    """The table summed over axes that the other one lacks, left with size 1."""
+    return np.add.reduce(table, axis=tuple(axes), keepdims=True) if axes else table
+
+
+def _matrices(table: np.ndarray, both: list[int], rows: list[int], columns: list[int]) -> np.ndarray:
+    """The table as matrices side by side; what lies closest in memory stays so."""
+    flat = bool(rows) and table.strides[rows[-1]] < table.strides[columns[-1]]
+    near, far = (rows, columns) if flat else (columns, rows)
+    spare = [a for a in range(LANES, table.ndim) if a not in both and a not in near and a not in far]
+    height, width = (prod(table.shape[a] for a in axes) for axes in (far, near))
+    moved = table.transpose(*range(LANES), *both, *spare, *far, *near)
+    found = moved.reshape(*moved.shape[: LANES + len(both)], height, width)
+    return found.swapaxes(-1, -2) if flat else found

@@ -1,18 +1,19 @@
 """A factor graph calibrated on its bucket tree: the probability of all evidence and every marginal, exactly.
 
-Collect and distribute over the cliques of an elimination order (Lauritzen & Spiegelhalter 1988; Dechter 1999, "Bucket
-elimination"; both from memory). Tables carry two leading axes, linkage groups and lanes (assignments of sires that
+Variables are summed out in an elimination order (Dechter 1999, "Bucket elimination"); the way back is reverse
+differentiation: what the evidence changes with each entry of a table, times that entry, is the posterior over the table's
+variables (Darwiche 2003, "A differential approach to inference in Bayesian networks"; both from memory). Tables carry two leading axes, linkage groups and lanes (assignments of sires that
 share one graph), either of size 1 where a factor is the same for all, so that one pass serves them all.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic, Logs, Plain
 from pipeline.genetics.carriers.ordering import Order
-from pipeline.genetics.carriers.products import product, summed
+from pipeline.genetics.carriers.products import Product
 
 FAINT = 1e-200
 """A message scaled by less than this may have lost entries to underflow; the pass is repeated in logarithms."""
@@ -32,60 +33,97 @@ class Factor:
 class Calibrated:
     """The outcome of one pass. `log_evidence` is ln P(all evidence), groups x lanes; -inf where it can't all be so."""
 
-    def __init__(self, order: Order, log_evidence: np.ndarray, beliefs: Sequence[np.ndarray]) -> None:
+    def __init__(self, log_evidence: np.ndarray, beliefs: Mapping[tuple[int, ...], np.ndarray]) -> None:
         self.log_evidence = log_evidence
         self._beliefs = beliefs
-        self._cliques = order.cliques
-        self._place = order.place
+        self._holding: dict[int, list[tuple[int, ...]]] = {}
+        for scope in sorted(beliefs, key=len):
+            for variable in scope:
+                self._holding.setdefault(variable, []).append(scope)
 
     def marginal(self, scope: Sequence[int]) -> np.ndarray:
         """Posterior over variables that share a factor: (groups or 1, lanes or 1, one axis a variable as in scope).
 
         Says nothing where the evidence is impossible (log_evidence -inf).
         """
-        home = min(self._place[v] for v in scope)
-        return marginal_of(self._beliefs[home], self._cliques[home], scope)
+        home = next(own for own in self._holding[scope[0]] if set(scope) <= set(own))
+        return marginal_of(self._beliefs[home], home, scope)
 
 
 def marginal_of(belief: np.ndarray, clique: Sequence[int], scope: Sequence[int]) -> np.ndarray:
     """A clique's belief summed to some of its variables, axes as in scope."""
     kept = [v for v in clique if v in scope]
-    away = tuple(LANES + i for i, v in enumerate(clique) if v not in scope)
-    return belief.sum(axis=away).transpose(0, 1, *(LANES + kept.index(v) for v in scope))
+    if len(kept) < len(clique):
+        belief = belief.sum(axis=tuple(LANES + i for i, v in enumerate(clique) if v not in scope))
+    return belief.transpose(0, 1, *(LANES + kept.index(v) for v in scope))
+
+
+@dataclass(frozen=True)
+class Part:
+    """A table that a clique is made of, over the variables in `scope`: a factor's; the message of clique number `below`; or a
+    number that the next message is to be multiplied with, over none."""
+
+    scope: tuple[int, ...]
+    table: np.ndarray
+    below: int | None = None
 
 
 @dataclass(frozen=True)
 class Collected:
     """What a pass from the leaves to the roots leaves behind.
 
-    `tables` by clique; `messages`: the same once the clique's first variable is summed out; `residue`: factors over the
-    variables that the order leaves over.
+    By clique its `parts`, their `products` and their `messages`, which are the products with the clique's first variable
+    summed out; `residue`: factors over the variables that the order leaves over.
     """
 
-    log_evidence: np.ndarray
-    tables: list[np.ndarray]
-    messages: list[np.ndarray]
-    residue: tuple[Factor, ...]
+    order: Order
+    sizes: Sequence[int]
+    factors: Sequence[Factor]
     by: Arithmetic
+    log_evidence: np.ndarray
+    parts: Sequence[Sequence[Part]]
+    products: Sequence[Product]
+    messages: Sequence[np.ndarray]
+    residue: tuple[Factor, ...]
 
     def chances(self) -> list[np.ndarray]:
         """By clique, the probability of its first variable given the others: groups x lanes x the clique's axes."""
-        pairs = zip(self.tables, self.messages, strict=True)
-        return [self.by.plain(self.by.ratio(table, message[:, :, None])) for table, message in pairs]
+        pairs = zip(self.products, self.messages, strict=True)
+        return [self.by.plain(self.by.ratio(own.whole(), message[:, :, None])) for own, message in pairs]
 
-    def calibrated(self, order: Order) -> Calibrated:
-        """The pass back, from the roots to the leaves; `tables` are used up."""
-        _distribute(order, self.tables, self.messages, self.by)
-        return Calibrated(order, self.log_evidence, [self.by.plain(table) for table in self.tables])
+    def calibrated(self) -> Calibrated:
+        """The pass back; in logarithms where plain numbers would not do."""
+        with np.errstate(over="ignore", invalid="ignore"):
+            beliefs = dict(self._beliefs())
+        if not all(np.isfinite(table).all() for table in beliefs.values()):
+            again = _collect(self.order, self.sizes, self.factors, Logs(), keep=True)
+            assert again is not None  # logarithms always do
+            beliefs = dict(again._beliefs())
+        return Calibrated(self.log_evidence, beliefs)
+
+    def _beliefs(self) -> Iterator[tuple[tuple[int, ...], np.ndarray]]:
+        """The posterior over each factor's variables, from the roots down: each clique is told how the evidence changes with its
+        message, and tells each of its tables."""
+        by, cliques, told = self.by, self.order.cliques, dict[int, np.ndarray]()
+        for i in reversed(range(len(cliques))):
+            outer = told.pop(i) if i in told else by.ratio(by.table(np.zeros((1, 1))), self.messages[i])
+            gradients = self.products[i].gradients(outer[:, :, None])
+            for part, gradient in zip(self.parts[i], gradients, strict=True):
+                away = tuple(LANES + axis for axis, v in enumerate(cliques[i]) if v not in part.scope)
+                own = gradient.squeeze(away)
+                if part.below is not None:
+                    told[part.below] = own
+                elif part.scope:
+                    yield part.scope, by.plain(by.times(part.table, own))
 
 
 def calibrate(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> Calibrated:
-    """All marginals and the evidence of a factor graph. Time and memory grow with `order.entries` x groups x lanes."""
-    return collect(order, sizes, factors).calibrated(order)
+    """All marginals and the evidence of a factor graph. Time grows with `order.entries` x groups x lanes, memory with less."""
+    return collect(order, sizes, factors).calibrated()
 
 
 def log_evidence(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> np.ndarray:
-    """ln P(all evidence) alone, groups x lanes; half the work of `calibrate`."""
+    """ln P(all evidence) alone, groups x lanes; a third of the work of `calibrate`."""
     return collect(order, sizes, factors, keep=False).log_evidence
 
 
@@ -101,39 +139,45 @@ def _collect(
     order: Order, sizes: Sequence[int], factors: Sequence[Factor], by: Arithmetic, *, keep: bool
 ) -> Collected | None:
     """None where plain numbers would not do."""
-    place = order.place
-    waiting: list[list[tuple[tuple[int, ...], np.ndarray]]] = [[] for _ in place]
-    evidence = np.zeros((1, 1))
-    for alike in _by_shape(factors):
-        prepared, offset = _prepared(alike, place, by)
-        evidence = evidence + offset
-        for scope, table in prepared:
-            waiting[place[scope[0]]].append((scope, table))
-    tables, messages = [], []
-    for i, clique in enumerate(order.cliques):
-        parts = [_aligned(clique, scope, table) for scope, table in waiting[i]]
+    place, cliques = order.place, order.cliques
+    waiting, evidence = _waiting(order, factors, by)
+    kept: list[list[Part]] = []
+    products, messages = [], []
+    for i, clique in enumerate(cliques):
+        parts = waiting[i] or [Part(clique, by.table(np.zeros((1, 1, sizes[clique[0]]))))]
         waiting[i] = []
-        whole = (1, 1, *(sizes[v] for v in clique))
+        product = Product([_aligned(clique, part) for part in parts], by)
+        message = product.summed()
         if keep:
-            table = product(parts, whole, by)
-            message = by.total(table, (LANES,))
-            tables.append(table)
+            kept.append(parts)
+            products.append(product)
             messages.append(message)
-        else:
-            message = summed(parts, whole, by)
         log = by.excess(message)
-        if log is not None:
-            if isinstance(by, Plain) and log.min() < np.log(FAINT):
-                return None
-            log = np.where(np.isfinite(log), log, 0.0)
-            evidence = evidence + log.reshape(log.shape[:LANES])
-            message = by.scaled(message, log)
-        if len(clique) > 1:
-            waiting[place[clique[1]]].append((clique[1:], message))
-        else:
+        if log is not None and isinstance(by, Plain) and log.min() < np.log(FAINT):
+            return None
+        if len(clique) == 1:
             evidence = evidence + by.logs(message)
-    left = [Factor(scope, by.logs(table)) for own in waiting[len(order.cliques) :] for scope, table in own]
-    return Collected(evidence, tables, messages, tuple(left), by)
+            continue
+        heir = place[clique[1]]
+        waiting[heir].append(Part(clique[1:], message, i))
+        if log is not None and heir < len(cliques):
+            log = np.where(np.isfinite(log), log, 0.0).reshape(log.shape[:LANES])
+            evidence = evidence + log
+            waiting[heir].append(Part((), by.table(-log)))
+    left = [Factor(part.scope, by.logs(part.table)) for own in waiting[len(cliques) :] for part in own]
+    return Collected(order, sizes, factors, by, evidence, kept, products, messages, tuple(left))
+
+
+def _waiting(order: Order, factors: Sequence[Factor], by: Arithmetic) -> tuple[list[list[Part]], np.ndarray]:
+    """Each factor at its home; the logarithm of what was taken out of all of them."""
+    waiting: list[list[Part]] = [[] for _ in order.place]
+    taken = np.zeros((1, 1))
+    for alike in _by_shape(factors):
+        prepared, offset = _prepared(alike, order.place, by)
+        taken = taken + offset
+        for part in prepared:
+            waiting[order.home(part.scope)].append(part)
+    return waiting, taken
 
 
 def _by_shape(factors: Sequence[Factor]) -> list[list[Factor]]:
@@ -150,7 +194,7 @@ def _by_shape(factors: Sequence[Factor]) -> list[list[Factor]]:
 
 def _prepared(
     alike: Sequence[Factor], place: dict[int, int], by: Arithmetic
-) -> tuple[list[tuple[tuple[int, ...], np.ndarray]], np.ndarray]:
+) -> tuple[list[Part], np.ndarray]:
     """Factors of one shape, each with its axes in the order of elimination and its largest entry 1; the logs taken out."""
     logs = np.concatenate([own.logs for own in alike]) if len(alike) > 1 else alike[0].logs
     top = logs.max(axis=tuple(range(LANES, logs.ndim)), keepdims=True)
@@ -160,28 +204,12 @@ def _prepared(
         scope = tuple(sorted(factor.scope, key=place.__getitem__))
         if scope != factor.scope:
             table = table.transpose(0, 1, *(LANES + factor.scope.index(v) for v in scope))
-        found.append((scope, table))
+        found.append(Part(scope, table))
     return found, top.reshape(len(alike), *alike[0].logs.shape[:LANES]).sum(axis=0)
 
 
-def _aligned(clique: tuple[int, ...], scope: tuple[int, ...], table: np.ndarray) -> np.ndarray:
-    if scope == clique:
-        return table
-    size = dict(zip(scope, table.shape[LANES:], strict=True))
-    return table.reshape(*table.shape[:LANES], *(size.get(v, 1) for v in clique))
-
-
-def _distribute(order: Order, tables: list[np.ndarray], messages: list[np.ndarray], by: Arithmetic) -> None:
-    """Turns the tables into beliefs, in place, from the roots down."""
-    place = order.place
-    for i in reversed(range(len(tables))):
-        clique, table = order.cliques[i], tables[i]
-        if len(clique) == 1:
-            tables[i] = by.ratio(table, by.total(table, (LANES,))[:, :, None])
-            continue
-        above = order.cliques[place[clique[1]]]
-        away = tuple(LANES + axis for axis, v in enumerate(above) if v not in clique)
-        known = by.total(tables[place[clique[1]]], away)
-        moved = by.ratio(known, messages[i])[:, :, None]
-        room = table.flags.writeable and np.broadcast_shapes(table.shape, moved.shape) == table.shape
-        tables[i] = by.times(table, moved, out=table if room else None)
+def _aligned(clique: tuple[int, ...], part: Part) -> np.ndarray:
+    if part.scope == clique:
+        return part.table
+    size = dict(zip(part.scope, part.table.shape[LANES:], strict=True))
+    return part.table.reshape(*part.table.shape[:LANES], *(size.get(v, 1) for v in clique))

@@ -38,9 +38,10 @@ class Order:
     def home(self, scope: Sequence[int]) -> int:
         """The place of the smallest clique that has all of a factor's variables; where all are left over, that of the first."""
         first = min(map(self.place.__getitem__, scope))
-        inside = self._cliques_of.get(self.variables[first], ()) if first < len(self.cliques) else ()
-        own = set(scope)
-        return min((i for i in inside if own <= self._sets[i]), key=lambda i: len(self._sets[i]), default=first)
+        if first >= len(self.cliques):
+            return first
+        inside = [i for i in self._cliques_of[self.cliques[first][0]] if self._sets[i].issuperset(scope)]
+        return min(inside, key=lambda i: len(self.cliques[i]))
 
     @cached_property
     def _sets(self) -> list[frozenset[int]]:

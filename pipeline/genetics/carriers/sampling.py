@@ -76,7 +76,7 @@ def sampled(net: Network, groups: int, seed: int, work: int = WORK, most: int = 
             before = state.copy()
             step.draw(done, state, rng)
             if sweep >= unheard:
-                step.add(totals, done.calibrated(step.block.order), before)
+                step.add(totals, done.calibrated(), before)
     means = [total / ((sweeps - unheard) * len(steps)) for total in totals]
     return Widened(narrow, Core(scopes, means))
 

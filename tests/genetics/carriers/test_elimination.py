@@ -67,6 +67,23 @@ def test_calibrate__tells_apart_what_plain_numbers_would_lose():
     assert done.marginal((0,))[0, 0] == pytest.approx([1 / (1 + np.e), np.e / (1 + np.e)])
 
 
+def test_calibrate__the_way_back_holds_where_plain_numbers_would_run_over():
+    """Twice in a row a message of 1e-195 meets records that all but contradict it; against the whole joint table."""
+    one = np.array([0.0, -np.inf])
+    step = np.array([[-450.0, -451.0], [0.0, -1.0]])
+    factors = [Factor((v,), one.reshape(1, 1, 2)) for v in (0, 1)]
+    factors += [Factor((v, v + 1), step.reshape(1, 1, 2, 2)) for v in (0, 1)]
+    order = min_fill([f.scope for f in factors], [2, 2, 2])
+    assert order.variables == (0, 1, 2)
+    joint = one[:, None, None] + one[None, :, None] + step[:, :, None] + step[None]
+    done = calibrate(order, [2, 2, 2], factors)
+    assert done.log_evidence[0, 0] == pytest.approx(np.logaddexp.reduce(joint, axis=None))
+    for v in range(3):
+        away = tuple(axis for axis in range(3) if axis != v)
+        expected = np.exp(np.logaddexp.reduce(joint, axis=away) - np.logaddexp.reduce(joint, axis=None))
+        assert done.marginal((v,))[0, 0] == pytest.approx(expected)
+
+
 def test_calibrate__impossible_evidence_has_probability_zero():
     one = Factor((0,), np.array([0.0, -np.inf]).reshape(1, 1, 2))
     other = Factor((0,), np.array([-np.inf, 0.0]).reshape(1, 1, 2))
