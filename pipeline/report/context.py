@@ -46,7 +46,7 @@ class Context:
         return self.tables[name]
 
     def columns(self, name: str, text: str) -> tuple[GridColumn, ...]:
-        """Columns of a findings table as `columns_of` has them, the book's first where there are several."""
+        """Columns of a findings table as `columns_of` has them, the book's among them where there are several."""
         return columns_of(name, text, book=self.several_books)
 
     @cached_property

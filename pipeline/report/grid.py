@@ -150,7 +150,7 @@ def _names(frame: pd.DataFrame, column: GridColumn, texts: Texts) -> Sequence[Na
 
 def columns_of(table: str, text: str, *, book: bool = False) -> tuple[GridColumn, ...]:
     """Columns of a findings table, one a line: field, title, kind, unit, and what is behind it (see GridColumn) where it
-    sums records. Their meaning comes from the registry."""
+    sums records. Their meaning comes from the registry. `book` puts the book's second: what the row is of stays in sight."""
     meanings = {column.name: column.meaning for column in findings_table(table).columns}
     lines = [[part.strip() for part in line.split("|")] for line in text.strip().splitlines()]
     made = tuple(
@@ -159,7 +159,7 @@ def columns_of(table: str, text: str, *, book: bool = False) -> tuple[GridColumn
         )
         for name, title, kind, unit, *behind in lines
     )
-    return (GridColumn("book", "Book", formats.words, "", meanings["book"]), *made) if book else made
+    return (made[0], GridColumn("book", "Book", meaning=meanings["book"]), *made[1:]) if book else made
 
 
 def _worth_a_column(frame: pd.DataFrame, column: GridColumn, texts: Texts) -> bool:

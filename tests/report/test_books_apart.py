@@ -64,3 +64,11 @@ def test_highlights__tell_a_book_that_cannot_be_read_once():
     assert [one.text for one in lines] == [f"1 book could not be answered: {OTHER}."]
     told, untold = books(context).values["table"].texts
     assert (told, untold) == ((BOOK, "yes", "0", "0", "0"), (OTHER, "no", "", "", "1"))
+
+
+def test_columns__name_the_row_first_and_then_its_book():
+    def titles(context):
+        return [column.title for column in context.columns("growth", "animal | Animal | words |\nnote | Note | prose |")]
+
+    assert titles(of_two_books()) == ["Animal", "Book", "Note"]
+    assert titles(Context(complete({}), HEAD)) == ["Animal", "Note"]

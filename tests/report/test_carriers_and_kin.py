@@ -28,6 +28,12 @@ def test_carriers__labels_that_claim_too_much_come_first_then_open_hets():
     ]
 
 
+def test_carriers__odds_of_each_number_of_copies_claim_no_certainty():
+    frame = carrier_odds().iloc[[0, 1]].assign(p_none=[0.996, 0.88], p_one=[0.004, 0.12], p_two=0.0)
+    (copies,) = [one.texts for one in carriers(context({"carrier_odds": frame})).values["open"].cells if one.column.field == "copies"]
+    assert copies == ["88\u00a0·\u00a012\u00a0·\u00a00", ">99\u00a0·\u00a0<1\u00a0·\u00a00"]
+
+
 def test_carriers__settled_ones_are_told_in_a_line():
     told = {
         texts[0]: [str(text) for text in texts[1:] if text]

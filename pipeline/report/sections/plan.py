@@ -123,7 +123,7 @@ _OPTIONS = """
     limit   | Ruled out by | words |
     ready   | Both ready from | dates |
     f_young | Inbreeding of young | shares |
-    common_ancestors | Kin through | prose |
+    common_ancestors | Kin through | words |
     goal    | Serves goal | words |
     goal_probability | Goal in one young | odds |
     goal_by_litter | In a litter | odds |
@@ -133,8 +133,6 @@ _OPTIONS = """
     currency | Currency | words |
     information_bits | Would tell | tenths | bits
     species | Species | brief |
-    dam     | Dam | words |
-    sire    | Sire | words |
 """
 
 
