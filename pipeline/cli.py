@@ -33,6 +33,7 @@ class _Book(click.Path):
         super().__init__(readable=False, path_type=Path)
 
     def convert(self, value: Any, param: click.Parameter | None, context: click.Context | None) -> Any:
+        """The path as typed. BookError where it names a folder by a dot or a root alone."""
         path = super().convert(value, param, context)
         assert isinstance(path, Path)  # as path_type has it
         if not path.name:
@@ -52,6 +53,7 @@ class _Date(click.DateTime):
         super().__init__(formats=["%Y-%m-%d"])
 
     def convert(self, value: Any, param: click.Parameter | None, context: click.Context | None) -> Any:
+        """The day as a datetime at midnight; a usage error in words where it is none."""
         try:
             return super().convert(value, param, context)
         except click.BadParameter:

@@ -43,14 +43,17 @@ class _Compiled(BytecodeCache):
         self._by = f"{version('jinja2')} {sources(map(Path, at))}"
 
     def get_cache_key(self, name: str, filename: str | None = None) -> str:
+        """A template's name as one name of a file."""
         return name.replace("/", "-")
 
     def load_bytecode(self, bucket: Bucket) -> None:
+        """Fill the bucket with what an earlier run kept of this template; leave it empty where there is nothing."""
         code = find(bucket.key, f"{self._by} {bucket.checksum}")
         if code is not None:
             bucket.bytecode_from_string(code)
 
     def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep the compiled template for the next run."""
         keep(bucket.key, f"{self._by} {bucket.checksum}", bucket.bytecode_to_string())
 
 

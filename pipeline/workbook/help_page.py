@@ -112,6 +112,7 @@ class _Pen:
     row: int = 2
 
     def heading(self, text: str) -> None:
+        """A heading, one row free above it."""
         self.row += 1
         cell = self.page.cell(self.row, 2, text)
         cell.font = styles.HEADING
@@ -119,20 +120,24 @@ class _Pen:
         self.row += 1
 
     def paragraph(self, text: str) -> None:
+        """Text over both columns."""
         self.page.merge_cells(start_row=self.row, end_row=self.row, start_column=2, end_column=3)
         self.page.cell(self.row, 2, text).alignment = styles.WRAPPED
         self._fit(text, _TERM_WIDTH + _TEXT_WIDTH)
 
     def pairs(self, pairs: tuple[tuple[str, str], ...]) -> None:
+        """Terms, each with its text, a row each."""
         for term, text in pairs:
             self.pair(term, text)
 
     def pair(self, term: str, text: str) -> None:
+        """A term at the left, its text at the right."""
         left, right = self.page.cell(self.row, 2, term), self.page.cell(self.row, 3, text)
         left.font, left.alignment, right.alignment = styles.TERM, styles.WRAPPED, styles.INDENTED
         self._fit(text, _TEXT_WIDTH, -(-len(term) // (_TERM_WIDTH - 4)))
 
     def link(self, sheet: str, text: str) -> None:
+        """A pair whose term is a sheet's name and leads there."""
         cell = self.page.cell(self.row, 2)
         self.pair(sheet, text)
         cell.hyperlink = Hyperlink(ref=cell.coordinate, location=f"'{sheet}'!A1")

@@ -114,9 +114,11 @@ class _Walk:
         self.parser.StartDoctypeDeclHandler = _refuse
 
     def run(self) -> None:
+        """Walk the whole sheet. ExpatError where its XML is broken."""
         self.parser.Parse(self.sheet.content, True)
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
+        """Note what begins here, as expat calls it."""
         prefix, _, local = name.rpartition(":")
         self.depth += 1
         if self.depth == 1:
@@ -134,6 +136,7 @@ class _Walk:
             self.sheet.merged.append(range_boundaries(attributes["ref"]))
 
     def end(self, name: str) -> None:
+        """Place what a row that ends here still lacks, and the notes before the sheet's own end."""
         local = name.rpartition(":")[2]
         self.depth -= 1
         if local == "row" and self.waiting.get(self.row):

@@ -71,6 +71,7 @@ class _Labels:
         self.statements: list[Statement] = []
 
     def number(self, statement: Statement) -> int:
+        """The place in `statements` of what says the same, from 0; new words join at the end."""
         statement = canonical(statement, self._catalogue)
         if statement not in self._places:
             self._places[statement] = len(self.statements)

@@ -156,6 +156,7 @@ class _Search:
         steps: list[Step] = []
 
         def source(number: Source) -> Source:
+            """An animal's ID, or the place of the step that breeds it, which joins `steps` before whoever needs it."""
             if number not in place:
                 own = self.origin[int(number)]
                 place[int(number)] = own.name if isinstance(own, Stock) else added(own)
