@@ -1,6 +1,7 @@
 """Two ways to multiply and sum tables of probabilities: as they are, fast, or as logarithms, proof against underflow."""
 
 from collections import defaultdict
+from itertools import chain
 from math import prod
 from typing import Protocol
 
@@ -34,8 +35,8 @@ class Arithmetic(Protocol):
     def times(self, one: np.ndarray, other: np.ndarray, out: np.ndarray | None = None) -> np.ndarray:
         """The product, with broadcasting; in the place of `out` where that is given."""
 
-    def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
-        """The sum over some axes, which fall away."""
+    def total(self, table: np.ndarray, axes: tuple[int, ...], *, keep: bool = False) -> np.ndarray:
+        """The sum over some axes, which fall away, or with `keep` are left with size 1."""
 
     def contracted(self, one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np.ndarray:
         """The product summed over some axes, which are left with size 1."""
@@ -67,9 +68,9 @@ class Plain(Arithmetic):
         """Entry by entry."""
         return np.multiply(one, other, out=out)
 
-    def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
+    def total(self, table: np.ndarray, axes: tuple[int, ...], *, keep: bool = False) -> np.ndarray:
         """As it stands."""
-        return table.sum(axis=axes)
+        return table.sum(axis=axes, keepdims=keep)
 
     def contracted(self, one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np.ndarray:
         """As a product of matrices where tables are large, which is quicker."""
@@ -111,17 +112,18 @@ class Logs(Arithmetic):
         """The sum of the logarithms."""
         return np.add(one, other, out=out)
 
-    def total(self, table: np.ndarray, axes: tuple[int, ...]) -> np.ndarray:
+    def total(self, table: np.ndarray, axes: tuple[int, ...], *, keep: bool = False) -> np.ndarray:
         """The largest entries are taken out before the exponentials are summed."""
         if not axes:
             return table
         top = table.max(axis=axes, keepdims=True)
         safe = np.where(np.isfinite(top), top, 0)
-        return logs(np.exp(table - safe).sum(axis=axes)) + safe.squeeze(axis=axes)
+        found = logs(np.exp(table - safe).sum(axis=axes, keepdims=True)) + safe
+        return found if keep else found.squeeze(axis=axes)
 
     def contracted(self, one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np.ndarray:
         """Multiplied out, then summed."""
-        return np.expand_dims(self.total(self.times(one, other), away), away)
+        return self.total(self.times(one, other), away, keep=True)
 
     def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         """The difference of the logarithms; -inf where the divisor is 0."""
@@ -156,16 +158,18 @@ def _multiplied(one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np
     axes = defaultdict[tuple[bool, bool, bool], list[int]](list)
     for a in sorted(range(LANES, one.ndim), key=strides.__getitem__, reverse=True):
         axes[one.shape[a] > 1, other.shape[a] > 1, a in away].append(a)
+    both, inner = axes.pop((True, True, False), []), axes.pop((True, True, True), [])
+    rows, columns = axes.pop((True, False, False), []), axes.pop((False, True, False), [])
     one, other = _alone(one, axes[True, False, True]), _alone(other, axes[False, True, True])
-    both, inner = axes[True, True, False], axes[True, True, True]
     if not inner:
         return np.multiply(one, other)
-    rows, columns = axes[True, False, False], axes[False, True, False]
-    sums = _matrices(one, both, rows, inner) @ _matrices(other, both, columns, inner).swapaxes(-1, -2)
-    order = [*range(LANES), *both, *rows, *columns]
-    sides = *(one.shape[a] for a in rows), *(other.shape[a] for a in columns)
-    sums = sums.reshape(*sums.shape[: LANES + len(both)], *sides, *(1,) * (one.ndim - len(order)))
-    order += [a for a in range(LANES, one.ndim) if a not in order]
+    gone = [*inner, *chain.from_iterable(axes.values())]
+    left = _matrices(one, both, rows, inner, [*columns, *gone[len(inner) :]])
+    right = _matrices(other, both, columns, inner, [*rows, *gone[len(inner) :]])
+    sums = left @ right.swapaxes(-1, -2)
+    sides = [one.shape[a] for a in rows] + [other.shape[a] for a in columns]
+    order = [*range(LANES), *both, *rows, *columns, *gone]
+    sums = sums.reshape(*sums.shape[: LANES + len(both)], *sides, *(1,) * len(gone))
     return sums.transpose(sorted(range(one.ndim), key=order.__getitem__))
 
 
@@ -174,12 +178,12 @@ def _alone(table: np.ndarray, axes: list[int]) -> np.ndarray:
     return np.add.reduce(table, axis=tuple(axes), keepdims=True) if axes else table
 
 
-def _matrices(table: np.ndarray, both: list[int], rows: list[int], columns: list[int]) -> np.ndarray:
-    """The table as matrices side by side; what lies closest in memory stays so."""
+def _matrices(
+    table: np.ndarray, both: list[int], rows: list[int], columns: list[int], spare: list[int]
+) -> np.ndarray:
+    """The table as matrices side by side; what lies closest in memory stays so. `spare`: axes of size 1."""
     flat = bool(rows) and table.strides[rows[-1]] < table.strides[columns[-1]]
-    near, far = (rows, columns) if flat else (columns, rows)
-    spare = [a for a in range(LANES, table.ndim) if a not in both and a not in near and a not in far]
-    height, width = (prod(table.shape[a] for a in axes) for axes in (far, near))
+    far, near = (columns, rows) if flat else (rows, columns)
     moved = table.transpose(*range(LANES), *both, *spare, *far, *near)
-    found = moved.reshape(*moved.shape[: LANES + len(both)], height, width)
+    found = moved.reshape(*moved.shape[: LANES + len(both)], -1, prod([table.shape[a] for a in near]))
     return found.swapaxes(-1, -2) if flat else found

@@ -13,7 +13,7 @@ import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic, Logs, Plain
 from pipeline.genetics.carriers.ordering import Order
-from pipeline.genetics.carriers.products import Product
+from pipeline.genetics.carriers.products import Product, Wanted
 
 FAINT = 1e-200
 """A message scaled by less than this may have lost entries to underflow; the pass is repeated in logarithms."""
@@ -67,6 +67,13 @@ class Part:
     table: np.ndarray
     below: int | None = None
 
+    @property
+    def wanted(self) -> Wanted:
+        """What is asked of it on the way back."""
+        if self.below is not None:
+            return Wanted.GRADIENT
+        return Wanted.BELIEF if self.scope else Wanted.NOTHING
+
 
 @dataclass(frozen=True)
 class Collected:
@@ -107,14 +114,15 @@ class Collected:
         by, cliques, told = self.by, self.order.cliques, dict[int, np.ndarray]()
         for i in reversed(range(len(cliques))):
             outer = told.pop(i) if i in told else by.ratio(by.table(np.zeros((1, 1))), self.messages[i])
-            gradients = self.products[i].gradients(outer[:, :, None])
-            for part, gradient in zip(self.parts[i], gradients, strict=True):
-                away = tuple(LANES + axis for axis, v in enumerate(cliques[i]) if v not in part.scope)
-                own = gradient.squeeze(away)
+            wanted = [part.wanted for part in self.parts[i]]
+            for part, table in zip(self.parts[i], self.products[i].told(outer[:, :, None], wanted), strict=True):
+                if table is None:
+                    continue
+                own = table.squeeze(tuple([LANES + a for a, v in enumerate(cliques[i]) if v not in part.scope]))
                 if part.below is not None:
                     told[part.below] = own
-                elif part.scope:
-                    yield part.scope, by.plain(by.times(part.table, own))
+                else:
+                    yield part.scope, by.plain(own)
 
 
 def calibrate(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> Calibrated:

@@ -1,10 +1,12 @@
 """Products of tables over parts of a clique, their sums, and how those sums change with each of the tables.
 
-All tables of a clique have its axes in its order, of size 1 where they don't depend on a variable. A table over the whole
-clique is built only where it is asked for: the last two tables of a product are multiplied and summed at once.
+All tables of a clique have its axes in its order, of size 1 where they don't depend on a variable. Small products are
+multiplied out. A table over the whole of a large clique is built only where it is asked for: the last two tables of its
+product are multiplied and summed at once.
 """
 
 from collections.abc import Iterator, Sequence
+from enum import Enum
 from itertools import combinations
 from math import prod
 
@@ -12,23 +14,34 @@ import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic
 
+SMALL = 2500
+"""Entries of a product up to which it is multiplied out."""
 WIDE = 20_000
-"""Entries of a clique from which it pays to look for the best order in which to multiply."""
+"""Entries of a product from which it pays to look for the best order in which to multiply."""
+
+
+class Wanted(Enum):
+    """What is asked of a table: nothing, its gradient, or its belief: the gradient times the table."""
+
+    NOTHING = "nothing"
+    GRADIENT = "gradient"
+    BELIEF = "belief"
 
 
 class Product:
-    """The product of tables, one at least, brought down to two that are left unmultiplied.
+    """The product of tables, one at least, brought down to one, or to two that are left unmultiplied.
 
     Where tables are large the pair with the smallest product is multiplied first, else the smallest tables.
     """
 
     def __init__(self, parts: Sequence[np.ndarray], by: Arithmetic) -> None:
-        self._tables, self._by = list(parts), by
+        self._parts, self._by = parts, by
+        self._tables = list(parts)
         self._pairs: list[tuple[int, int]] = []
         left = sorted(range(len(parts)), key=lambda i: parts[i].size)
-        wide = len(left) > 2 and prod(_together(*parts)) > WIDE
-        while len(left) > 2:
-            one, other = self._smallest(left) if wide else (0, 1)
+        entries = prod(_together(*parts)) if len(left) > 1 else 0
+        while len(left) > (1 if entries <= SMALL else 2):
+            one, other = self._smallest(left) if entries > WIDE else (0, 1)
             self._pairs.append((left[one], left.pop(other)))
             left[one] = len(self._tables)
             self._tables.append(by.times(*(self._tables[i] for i in self._pairs[-1])))
@@ -46,32 +59,59 @@ class Product:
             return self._by.contracted(one, other[0], (LANES,)).squeeze(LANES)
         return self._by.total(one, (LANES,))
 
-    def gradients(self, outer: np.ndarray) -> list[np.ndarray]:
-        """By table, the product of all others and of `outer`, summed to what the table depends on.
+    def told(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray | None]:
+        """What is `wanted` of each table, where the evidence is the sum of the product times `outer`.
 
-        That is the derivative by each of its entries of the sum of the product times `outer`. Of size 1 where it is the
-        same along an axis.
+        The gradient is the derivative of that sum by each of the table's entries: the product of all other tables and of
+        `outer`, summed to what the table depends on. Of size 1 where it is the same along an axis.
         """
-        found = [outer] * len(self._tables)
-        for number, one, other in self._backwards():
-            for own, beside in ((one, other), (other, one)):
-                away = tuple(a for a in range(LANES, outer.ndim) if self._tables[own].shape[a] == 1)
-                above = outer if number is None else found[number]
-                found[own] = self._by.contracted(self._tables[beside], above, away)
-        return found[: len(found) - len(self._pairs)]
+        if len(self._left) > 1 or len(self._parts) == 1:
+            yield from self._by_gradients(outer, wanted)
+        else:
+            yield from self._by_sums(outer, wanted)
 
-    def _backwards(self) -> Iterator[tuple[int | None, int, int]]:
-        """Each product made with the two tables that it is of, the last first; None for all of it."""
+    def _by_sums(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray | None]:
+        """All multiplied out, then summed to each table's axes; the gradient is what is left without the table."""
+        by, joint = self._by, self._by.times(self._tables[-1], outer)
+        for part, want in zip(self._parts, wanted, strict=True):
+            if want is Wanted.NOTHING:
+                yield None
+            else:
+                belief = by.total(joint, _lacking(part), keep=True)
+                yield belief if want is Wanted.BELIEF else by.ratio(belief, part)
+
+    def _by_gradients(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray | None]:
+        """From the last product back to the tables that it is of (reverse differentiation)."""
+        by, tables, found = self._by, self._tables, [outer] * len(self._tables)
+        for above, one, other in self._backwards(outer, found):
+            for own, beside in ((one, other), (other, one)):
+                if own >= len(wanted) or wanted[own] is not Wanted.NOTHING:
+                    found[own] = by.contracted(tables[beside], above, _lacking(tables[own]))
+        for part, gradient, want in zip(self._parts, found, wanted, strict=False):
+            if want is Wanted.NOTHING:
+                yield None
+            else:
+                yield by.times(part, gradient) if want is Wanted.BELIEF else gradient
+
+    def _backwards(
+        self, outer: np.ndarray, found: Sequence[np.ndarray]
+    ) -> Iterator[tuple[np.ndarray, int, int]]:
+        """The gradient of each product made, the last first, and the two tables that it is of."""
         if len(self._left) > 1:
-            yield None, self._left[0], self._left[1]
+            yield outer, self._left[0], self._left[1]
         for number in reversed(range(len(self._pairs))):
-            yield len(self._tables) - len(self._pairs) + number, *self._pairs[number]
+            yield found[len(self._parts) + number], *self._pairs[number]
 
     def _smallest(self, left: Sequence[int]) -> tuple[int, int]:
         """The places of the pair with the smallest product."""
         tables = [self._tables[i] for i in left]
         pairs = combinations(range(len(left)), 2)
         return min(pairs, key=lambda pair: prod(_together(*(tables[i] for i in pair))))
+
+
+def _lacking(table: np.ndarray) -> tuple[int, ...]:
+    """The axes that a table does not depend on."""
+    return tuple([a for a, size in enumerate(table.shape) if size == 1 and a >= LANES])
 
 
 def _together(*tables: np.ndarray) -> tuple[int, ...]:

@@ -7,18 +7,19 @@ import pytest
 
 from pipeline.genetics.carriers import arithmetic, products
 from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic, Logs, Plain
-from pipeline.genetics.carriers.products import Product
+from pipeline.genetics.carriers.products import Product, Wanted
 
 WHOLE = (2, 3, 3, 4, 2, 5)
 SHAPES = [(2, 1, 3, 1, 1, 1), (1, 1, 3, 4, 1, 1), (2, 1, 3, 1, 2, 5), (1, 3, 1, 4, 1, 5), (2, 1, 3, 4, 2, 1)]
 
 
 @pytest.mark.parametrize("by", [Plain(), Logs()])
-@pytest.mark.parametrize("wide", [0, 10**9])
+@pytest.mark.parametrize(("small", "wide"), [(10**9, 10**9), (0, 10**9), (0, 0)])
 @pytest.mark.parametrize("count", range(1, len(SHAPES) + 1))
 def test_product__its_sum_and_derivatives_are_those_of_all_tables_at_full_size(
-    by: Arithmetic, wide: int, count: int, monkeypatch: pytest.MonkeyPatch
+    by: Arithmetic, small: int, wide: int, count: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(products, "SMALL", small)
     monkeypatch.setattr(products, "WIDE", wide)
     monkeypatch.setattr(arithmetic, "LARGE", wide)
     rng = np.random.default_rng(count)
@@ -29,13 +30,15 @@ def test_product__its_sum_and_derivatives_are_those_of_all_tables_at_full_size(
     np.testing.assert_allclose(by.plain(own.summed()), whole.sum(axis=LANES), rtol=1e-12)
     outer = rng.random(tuple(map(max, *(table.shape for table in tables), (1,) * whole.ndim)))
     outer = outer.sum(axis=LANES, keepdims=True)
-    told = own.gradients(by.table(np.log(outer)))
-    for i, table in enumerate(tables):
+    gradients = own.told(by.table(np.log(outer)), [Wanted.GRADIENT] * count)
+    beliefs = own.told(by.table(np.log(outer)), [Wanted.BELIEF] * count)
+    assert list(own.told(by.table(np.log(outer)), [Wanted.NOTHING] * count)) == [None] * count
+    for i, (table, gradient, belief) in enumerate(zip(tables, gradients, beliefs, strict=True)):
         away = tuple(axis for axis in range(LANES, whole.ndim) if table.shape[axis] == 1)
         others = reduce(np.multiply, (*tables[:i], *tables[i + 1 :]), outer)
         expected = (others * np.ones_like(whole)).sum(axis=away, keepdims=True)
-        found = by.plain(told[i])
-        np.testing.assert_allclose(found * np.ones_like(expected), expected, rtol=1e-12)
+        np.testing.assert_allclose(by.plain(gradient) * np.ones_like(expected), expected, rtol=1e-12)
+        np.testing.assert_allclose(by.plain(belief) * np.ones_like(expected), expected * table, rtol=1e-12)
 
 
 @pytest.mark.parametrize("large", [0, 10**9])
