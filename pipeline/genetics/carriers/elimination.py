@@ -111,18 +111,16 @@ class Collected:
     def _beliefs(self) -> Iterator[tuple[tuple[int, ...], np.ndarray]]:
         """The posterior over each factor's variables, from the roots down: each clique is told how the evidence changes with its
         message, and tells each of its tables."""
-        by, cliques, told = self.by, self.order.cliques, dict[int, np.ndarray]()
-        for i in reversed(range(len(cliques))):
+        by, told = self.by, dict[int, np.ndarray]()
+        for i, clique in reversed(list(enumerate(self.order.cliques))):
+            parts = self.parts[i]
             outer = told.pop(i) if i in told else by.ratio(by.table(np.zeros((1, 1))), self.messages[i])
-            wanted = [part.wanted for part in self.parts[i]]
-            for part, table in zip(self.parts[i], self.products[i].told(outer[:, :, None], wanted), strict=True):
-                if table is None:
-                    continue
-                own = table.squeeze(tuple([LANES + a for a, v in enumerate(cliques[i]) if v not in part.scope]))
+            tables = self.products[i].told(outer[:, :, None], [part.wanted for part in parts])
+            for part, table in zip(parts, tables, strict=True):
                 if part.below is not None:
-                    told[part.below] = own
-                else:
-                    yield part.scope, by.plain(own)
+                    told[part.below] = _narrowed(clique, part, table)
+                elif part.scope:
+                    yield part.scope, by.plain(_narrowed(clique, part, table))
 
 
 def calibrate(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> Calibrated:
@@ -221,3 +219,8 @@ def _aligned(clique: tuple[int, ...], part: Part) -> np.ndarray:
         return part.table
     size = dict(zip(part.scope, part.table.shape[LANES:], strict=True))
     return part.table.reshape(*part.table.shape[:LANES], *(size.get(v, 1) for v in clique))
+
+
+def _narrowed(clique: tuple[int, ...], part: Part, table: np.ndarray) -> np.ndarray:
+    """A table of a clique with the axes of one of its parts alone."""
+    return table.squeeze(tuple([LANES + a for a, v in enumerate(clique) if v not in part.scope]))

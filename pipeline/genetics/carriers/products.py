@@ -59,8 +59,8 @@ class Product:
             return self._by.contracted(one, other[0], (LANES,)).squeeze(LANES)
         return self._by.total(one, (LANES,))
 
-    def told(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray | None]:
-        """What is `wanted` of each table, where the evidence is the sum of the product times `outer`.
+    def told(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray]:
+        """What is `wanted` of each table (nothing: anything), where the evidence is the sum of the product times `outer`.
 
         The gradient is the derivative of that sum by each of the table's entries: the product of all other tables and of
         `outer`, summed to what the table depends on. Of size 1 where it is the same along an axis.
@@ -70,17 +70,14 @@ class Product:
         else:
             yield from self._by_sums(outer, wanted)
 
-    def _by_sums(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray | None]:
+    def _by_sums(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray]:
         """All multiplied out, then summed to each table's axes; the gradient is what is left without the table."""
         by, joint = self._by, self._by.times(self._tables[-1], outer)
         for part, want in zip(self._parts, wanted, strict=True):
-            if want is Wanted.NOTHING:
-                yield None
-            else:
-                belief = by.total(joint, _lacking(part), keep=True)
-                yield belief if want is Wanted.BELIEF else by.ratio(belief, part)
+            belief = joint if want is Wanted.NOTHING else by.total(joint, _lacking(part), keep=True)
+            yield by.ratio(belief, part) if want is Wanted.GRADIENT else belief
 
-    def _by_gradients(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray | None]:
+    def _by_gradients(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray]:
         """From the last product back to the tables that it is of (reverse differentiation)."""
         by, tables, found = self._by, self._tables, [outer] * len(self._tables)
         for above, one, other in self._backwards(outer, found):
@@ -88,10 +85,7 @@ class Product:
                 if own >= len(wanted) or wanted[own] is not Wanted.NOTHING:
                     found[own] = by.contracted(tables[beside], above, _lacking(tables[own]))
         for part, gradient, want in zip(self._parts, found, wanted, strict=False):
-            if want is Wanted.NOTHING:
-                yield None
-            else:
-                yield by.times(part, gradient) if want is Wanted.BELIEF else gradient
+            yield by.times(part, gradient) if want is Wanted.BELIEF else gradient
 
     def _backwards(
         self, outer: np.ndarray, found: Sequence[np.ndarray]
