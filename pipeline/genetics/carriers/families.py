@@ -89,12 +89,12 @@ class Family:
     @cached_property
     def sexes(self) -> Mapping[str, Sex | None]:
         """The animals' sexes as far as they are known; a role as a parent goes before what is recorded."""
-        looked = {animal: young.sex for animal, young in self.looks.items() if young.sex}
-        recorded = {a.id: a.sex for a in self.animals.values() if a.sex}
+        recorded = {animal: row.sex for animal, row in self.animals.items()}
+        looked = {animal: young.sex for animal, young in self.looks.items() if not recorded[animal]}
         halves = {half.parent: half.role for half in self.halves}
         sires: dict[str, Sex] = {male: "M" for clutch in self.clutches for male in clutch.recorded}
         dams: dict[str, Sex] = {clutch.dam: "F" for clutch in self.clutches}
-        return dict.fromkeys(self.animals) | looked | recorded | halves | sires | dams
+        return {**recorded, **looked, **halves, **sires, **dams}
 
     @cached_property
     def tried(self) -> tuple[tuple[str | None, ...], tuple[np.ndarray, ...]]:

@@ -76,15 +76,15 @@ def childless_states(
     """
     found: dict[str, np.ndarray] = {}
     for fold in scores.folds:
-        rows = np.array([i for i, animal in enumerate(fold.animals) if animal is not None], dtype=np.intp)
-        if not len(rows):
+        rows = [i for i, animals in enumerate(fold.animals) if animals]
+        if not rows:
             continue
         parents, given = couples[:, fold.clutch[rows]], fold.likely[:, fold.saying[rows]]
         weight = np.divide(parents, given, out=np.zeros(given.shape), where=given > 0)
         trio = scores.stack.trio(fold.kind)
         flat = weight.reshape(*weight.shape[:2], -1) @ trio.reshape(len(trio), -1, trio.shape[-1])
         own = _scaled(flat * fold.sayings[:, fold.saying[rows]])
-        found |= {str(fold.animals[row]): own[:, i] for i, row in enumerate(rows)}
+        found |= {animal: own[:, i] for i, row in enumerate(rows) for animal in fold.animals[row]}
     for half in scores.leaf_halves():
         said = scores.said_of_parent(half)
         weight = np.divide(nodes[half.parent], said, out=np.zeros(said.shape), where=said > 0)

@@ -4,19 +4,21 @@ A Scores object belongs to one family and one stack of linkage groups. Animals i
 all others have no young, and only what they say of their parents is kept.
 """
 
+from collections import defaultdict
 from collections.abc import Collection as AnyOf
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import logs
-from pipeline.genetics.carriers.families import Family, Half
+from pipeline.genetics.carriers.families import Clutch, Family, Half
 from pipeline.genetics.carriers.spaces import Kind
 from pipeline.genetics.carriers.stacks import Stack, error_of
-from pipeline.genetics.collection import Basis, Outcome, Settings
+from pipeline.genetics.collection import Basis, Outcome, Settings, Young
 from pipeline.genetics.genes import SEXES, Sex
+from pipeline.genetics.statements import Statement
 
 Record = tuple[str, str, int]
 """A record as evidence: ('animal', ID, 0), or ('young', 'pairing / clutch', its position in the clutch's tallies)."""
@@ -24,14 +26,14 @@ Record = tuple[str, str, int]
 
 @dataclass(frozen=True)
 class Fold:
-    """Childless young of one kind. `clutch`, `counts`, `saying`: one entry a young or tally, the last its place among the
-    different `sayings`, groups x sayings x states.
+    """Childless young of one kind. `animals`, `clutch`, `counts`, `saying`: one entry for all young of a clutch that say the
+    same, the last its place among the different `sayings`, groups x sayings x states.
 
     `likely` is how likely a couple's young say so: groups x sayings x dam x sire.
     """
 
     kind: Kind
-    animals: tuple[str | None, ...]
+    animals: tuple[tuple[str, ...], ...]
     clutch: np.ndarray
     counts: np.ndarray
     saying: np.ndarray
@@ -40,12 +42,12 @@ class Fold:
 
     @property
     def said(self) -> np.ndarray:
-        """What each young or tally says: groups x young x states."""
+        """What the young of each entry say: groups x entries x states."""
         return self.sayings[:, self.saying]
 
     @property
     def given(self) -> np.ndarray:
-        """How likely a couple's young say what each says: groups x young x dam x sire."""
+        """How likely a couple's young say it: groups x entries x dam x sire."""
         return self.likely[:, self.saying]
 
 
@@ -70,9 +72,10 @@ class Scores:
         self._silent = frozenset(without)
         self.sexes, self.clutch_of = family.sexes, family.clutch_of
         self.half_of: Mapping[str, Half] = {half.animal: half for half in family.halves}
-        self.nodes = tuple(a for a in family.animals if a in nodes or self._rootless(a))
-        self.own = {animal: self._own(animal, without) for animal in family.animals}
-        self.folds = tuple(self._folds(without))
+        nodes, bred = set(nodes), self.clutch_of.keys() | self.half_of.keys()
+        self.nodes = tuple(a for a in family.animals if a in nodes or a not in bred)
+        self.own = self._owns(bred)
+        self.folds = tuple(self._folds())
         self.couples = self._couples()
 
     def without(self, records: AnyOf[Record]) -> "Scores":
@@ -128,53 +131,75 @@ class Scores:
         kind = self.kind_of(half.animal)
         return self.stack.from_none(kind) if half.alone else self.stack.from_one(half.role, kind)
 
-    def _rootless(self, animal: str) -> bool:
-        return animal not in self.clutch_of and animal not in self.half_of
+    def _owns(self, bred: AnyOf[str]) -> dict[str, np.ndarray]:
+        """What is recorded of each animal, found once for all of whom the same is; all but the `bred` are founders."""
+        own, animals, sexes = cache(self._own), self.family.animals, self.sexes
+        unsaid = ((a, look) for a, look in self.family.looks.items() if animals[a].label is None)
+        looks = {a: (look.label, look.unreadable) for a, look in unsaid if look.label is not None}
+        passed = {half.animal for half in self.family.halves if not half.alone}
+        silent = {name for what, name, _ in self._silent if what == "animal"}
+        return {
+            a: own(row.label, looks.get(a), row.basis, sexes[a], a in bred, a in passed, a in silent)
+            for a, row in animals.items()
+        }
 
-    def _own(self, animal: str, without: AnyOf[Record]) -> np.ndarray:
-        row, kind, stack = self.family.animals[animal], self.kind_of(animal), self.stack
-        error = error_of(row.basis, self.settings)
-        silent = ("animal", animal, 0) in without
-        if self._rootless(animal):
-            return stack.stranger(kind) if silent else stack.founder(row.label, error, kind)
-        look = self.family.looks.get(animal)
-        if row.label is None and look is not None and look.label is not None and not silent:
-            return stack.reading(look.label, kind, look.unreadable)
-        if silent or row.label is None:
+    def _own(
+        self,
+        label: Statement | None,
+        look: tuple[Statement, frozenset[str]] | None,
+        basis: Basis,
+        sex: Sex | None,
+        bred: bool,
+        passed: bool,
+        silent: bool,
+    ) -> np.ndarray:
+        stack, kind, error = self.stack, self.stack.kind(sex), error_of(basis, self.settings)
+        if not bred:
+            return stack.stranger(kind) if silent else stack.founder(label, error, kind)
+        if look and not silent:
+            return stack.reading(look[0], kind, look[1])
+        if silent or label is None:
             return stack.silence(kind)
-        said = stack.reading(row.label, kind)
-        if animal in self.half_of and not self.half_of[animal].alone:
-            return said * stack.claims(row.label, error, kind, percents=True)
-        if row.basis is Basis.PROVED:
-            return said * stack.claims(row.label, error, kind, percents=False)
+        said = stack.reading(label, kind)
+        if passed or basis is Basis.PROVED:
+            return said * stack.claims(label, error, kind, percents=passed)
         return said
 
-    def _folds(self, without: AnyOf[Record]) -> Iterator[Fold]:
+    def _tallies(self, clutch: Clutch) -> list[Young]:
+        """Its young without a row of their own that are not left out."""
+        return [
+            young
+            for j, young in enumerate(clutch.tallies)
+            if young.outcome is not Outcome.SLUG and ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) not in self._silent
+        ]
+
+    def _folds(self) -> Iterator[Fold]:
         """Childless young with anything to say, by kind, in the order of their clutches."""
-        nodes = set(self.nodes)
-        by_kind: dict[Kind, list[tuple[str | None, int, int, np.ndarray]]] = {}
+        stack, nodes, tables = self.stack, set(self.nodes), {}
+        kinds = {sex: stack.kind(sex) for sex in (*SEXES, None)}
+        alike: dict[Kind, dict[tuple[int, int], list[str | None]]] = defaultdict(lambda: defaultdict(list))
         for i, clutch in enumerate(self.family.clutches):
             for animal in clutch.children:
                 if animal not in nodes:
-                    entry = (animal, i, 1, self.own[animal])
-                    by_kind.setdefault(self.kind_of(animal), []).append(entry)
-            for j, young in enumerate(clutch.tallies):
-                silent = without and ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) in without
-                if young.label is None or young.outcome is Outcome.SLUG or silent:
-                    continue
-                kind = self.stack.kind(young.sex)
-                said = self.stack.reading(young.label, kind, young.unreadable)
-                by_kind.setdefault(kind, []).append((None, i, young.count, said))
-        for kind, entries in by_kind.items():
-            animals, places, counts, tables = zip(*entries, strict=True)
-            unlike = {id(table): table for table in tables}
-            place = {name: i for i, name in enumerate(unlike)}
-            saying = np.array([place[id(table)] for table in tables], dtype=np.intp)
-            sayings = np.stack(list(unlike.values()), axis=1)
-            trio = self.stack.trio(kind)
+                    said = self.own[animal]
+                    tables[id(said)] = said
+                    alike[kinds[self.sexes[animal]]][i, id(said)].append(animal)
+            for young in self._tallies(clutch):
+                if young.label is not None:
+                    said = stack.reading(young.label, kinds[young.sex], young.unreadable)
+                    tables[id(said)] = said
+                    alike[kinds[young.sex]][i, id(said)] += [None] * young.count
+        for kind, entries in alike.items():
+            animals = tuple(tuple(filter(None, own)) for own in entries.values())
+            counts = np.array([len(own) for own in entries.values()])
+            clutches, names = zip(*entries, strict=True)
+            place = {name: n for n, name in enumerate(dict.fromkeys(names))}
+            saying = np.array([place[name] for name in names], dtype=np.intp)
+            sayings = np.stack([tables[name] for name in place], axis=1)
+            trio = stack.trio(kind)
             flat = trio.reshape(len(trio), -1, trio.shape[-1])
             likely = np.matmul(sayings, flat.transpose(0, 2, 1)).reshape(*sayings.shape[:2], *trio.shape[1:3])
-            yield Fold(kind, animals, np.array(places), np.array(counts), saying, sayings, likely)
+            yield Fold(kind, animals, np.array(clutches), counts, saying, sayings, likely)
 
     def _couples(self) -> np.ndarray:
         stack = self.stack
@@ -198,8 +223,5 @@ class Scores:
         for k, clutch in enumerate(self.family.clutches):
             for child in clutch.children if clutch.key[0] else ():
                 counts[k] += self.sexes[child] == sex and ("animal", child, 0) not in self._silent
-            for j, young in enumerate(clutch.tallies):
-                silent = self._silent and ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) in self._silent
-                if young.sex == sex and young.outcome is not Outcome.SLUG and not silent:
-                    counts[k] += young.count
+            counts[k] += sum(young.count for young in self._tallies(clutch) if young.sex == sex)
         return counts

@@ -103,8 +103,8 @@ def _averaged(
         return sum(np.einsum("s,gs...->g...", w, t) for w, t in zip(weights, tables, strict=True))
 
     nodes = {animal: mean(o.nodes[animal] for o in outcomes) for animal in scores.nodes}
-    pairs = [mean(o.couples[k] for o in outcomes) for k in range(len(scores.family.clutches))]
-    couples = np.stack(pairs, axis=1) if pairs else scores.couples
+    paired = scores.family.clutches
+    couples = mean(np.stack(o.couples, axis=2) for o in outcomes) if paired else scores.couples
     return nodes | childless_states(scores, couples, nodes), couples
 
 
