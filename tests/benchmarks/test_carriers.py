@@ -1,5 +1,7 @@
 """The carriers' benchmark holds what it prints; run with -m benchmark -s."""
 
+from statistics import median
+
 import pytest
 
 from tests.benchmarks import carriers
@@ -12,14 +14,23 @@ AT_MOST = 5.0
 """Seconds of computing for ten genes and 1,000 animals."""
 
 
-@pytest.mark.parametrize("seed", [0, 1, 2, 4, 5])  # 3 is too tangled for exact tables
-def test_beside__a_closed_thousand_of_sixty_breeders_is_faster(seed):
-    """pyAgrum's inference alone against all of ours; how much faster depends on the pedigree."""
-    rows = carriers.sixty_breeders(1_000, seed)
-    row = carriers.beside(carriers.CLOSED, [book(rows, settings=carriers.CERTAIN)])
-    print(f"\n{row.ours * 1000:.0f} ms beside {row.theirs * 1000:.0f} ms, {row.ratio:.0f} times as fast")
-    assert len({parent for *_, sire, dam in rows for parent in (sire, dam)} - {None}) <= 60
-    assert row.ratio > 1.5
+def test_closed__a_thousand_animals_of_sixty_breeders_twenty_times_as_fast():
+    """pyAgrum's inference alone against all of ours, over six pedigrees: the wider, the more. In a narrow one what is left of
+    ours is reading the collection."""
+    rows = carriers.closed()
+    for row in rows:
+        print(f"\n{row.ours * 1000:.0f} ms beside {row.theirs * 1000:.0f} ms, {row.ratio:.0f} times as fast", end="")
+    whole = sum(row.theirs for row in rows) / sum(row.ours for row in rows)
+    print(f"\nall together {whole:.0f} times, in the median {median(row.ratio for row in rows):.0f}")
+    assert whole > 20
+    assert median(row.ratio for row in rows) > 20
+    assert min(row.ratio for row in rows) > 5
+
+
+def test_sixty_breeders__are_no_more_than_sixty():
+    for seed in range(6):
+        rows = carriers.sixty_breeders(1_000, seed)
+        assert len({parent for *_, sire, dam in rows for parent in (sire, dam)} - {None}) <= 60
 
 
 def test_beside__a_narrow_thousand_is_no_slower():
