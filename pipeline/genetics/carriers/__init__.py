@@ -6,7 +6,8 @@ families     who descends from whom, clutch by clutch; each clutch's possible si
 scores       every record of a family as likelihoods, childless young folded per clutch
 network      one assignment of sires as a factor graph
 ordering     an elimination order and what it will cost
-products     tables multiplied and summed, in the order that costs least
+factors      the graph's tables, those within others multiplied into them
+products     tables multiplied and summed, in the order that costs least, and what the sum owes to each
 elimination  the graph calibrated: evidence and all marginals
 structures   the sum over who sired what
 channels     the same clutch by clutch, where the sum is too long

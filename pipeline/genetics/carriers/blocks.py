@@ -11,7 +11,8 @@ from functools import lru_cache
 import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES
-from pipeline.genetics.carriers.elimination import Calibrated, Collected, Factor, collect
+from pipeline.genetics.carriers.elimination import Calibrated, Collected, collect
+from pipeline.genetics.carriers.factors import Factor
 from pipeline.genetics.carriers.ordering import Order, held_apart
 
 BLOCKS = 16

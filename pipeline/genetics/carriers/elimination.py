@@ -1,9 +1,11 @@
 """A factor graph calibrated on its bucket tree: the probability of all evidence and every marginal, exactly.
 
-Variables are summed out in an elimination order (Dechter 1999, "Bucket elimination"); the way back is reverse
-differentiation: what the evidence changes with each entry of a table, times that entry, is the posterior over the table's
-variables (Darwiche 2003, "A differential approach to inference in Bayesian networks"; both from memory). Tables carry two leading axes, linkage groups and lanes (assignments of sires that
-share one graph), either of size 1 where a factor is the same for all, so that one pass serves them all.
+Variables are summed out in an elimination order (Dechter 1999, "Bucket elimination"). The way back is reverse
+differentiation: how the evidence changes with each entry of a table, times that entry, is the posterior over the table's
+variables (Darwiche 2003, "A differential approach to inference in Bayesian networks"; both from memory).
+
+Tables carry two leading axes, linkage groups and lanes (assignments of sires that share one graph), either of size 1 where
+a factor is the same for all, so that one pass serves them all.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -12,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic, Logs, Plain
+from pipeline.genetics.carriers.factors import Factor, absorbed
 from pipeline.genetics.carriers.ordering import Order
 from pipeline.genetics.carriers.products import Product, Wanted
 
@@ -20,14 +23,6 @@ FAINT = 1e-200
 
 SMALL = 10_000
 """Entries up to which factors of one shape are made ready side by side."""
-
-
-@dataclass(frozen=True)
-class Factor:
-    """A table over the variables in `scope`, as natural logarithms: (groups or 1, lanes or 1, one axis a variable)."""
-
-    scope: tuple[int, ...]
-    logs: np.ndarray
 
 
 class Calibrated:
@@ -187,12 +182,9 @@ def _waiting(order: Order, factors: Sequence[Factor], by: Arithmetic) -> tuple[l
 
 
 def _by_shape(factors: Sequence[Factor]) -> list[list[Factor]]:
-    """Small factors of one shape together, the others by themselves; in a fixed order. Those of one scope are one."""
+    """Small factors of one shape together, the others by themselves; in a fixed order."""
     alike: dict[object, list[Factor]] = {}
-    merged: dict[tuple[int, ...], np.ndarray] = {}
-    for own in factors:
-        merged[own.scope] = merged[own.scope] + own.logs if own.scope in merged else own.logs
-    for number, factor in enumerate(map(Factor, merged.keys(), merged.values())):
+    for number, factor in enumerate(absorbed(factors)):
         small = factor.logs.size <= SMALL
         alike.setdefault(factor.logs.shape if small else number, []).append(factor)
     return list(alike.values())

@@ -11,8 +11,8 @@ from typing import Protocol
 
 import numpy as np
 
-from pipeline.genetics.carriers.arithmetic import LANES
-from pipeline.genetics.carriers.elimination import Factor, collect, marginal_of
+from pipeline.genetics.carriers.elimination import collect, marginal_of
+from pipeline.genetics.carriers.factors import Factor, absorbed
 from pipeline.genetics.carriers.ordering import Order
 
 
@@ -73,28 +73,4 @@ class Widened:
 def narrowed(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> Narrowed:
     """Sums out all variables that the order holds. Time grows with `order.entries` x groups."""
     done = collect(order, sizes, factors)
-    return Narrowed(order, done.chances(), tuple(_absorbed(done.residue)))
-
-
-def _absorbed(factors: Sequence[Factor]) -> list[Factor]:
-    """The same product with fewer factors: each multiplied into one over all of its variables, where there is one."""
-    found: list[Factor] = []
-    holding: dict[int, list[int]] = {}
-    for factor in sorted(factors, key=lambda own: (-len(own.scope), own.scope)):
-        hosts = [i for i in holding.get(factor.scope[0], ()) if set(factor.scope) <= set(found[i].scope)]
-        if hosts:
-            host = found[hosts[0]]
-            found[hosts[0]] = Factor(host.scope, host.logs + _spread(factor, host.scope))
-            continue
-        for variable in factor.scope:
-            holding.setdefault(variable, []).append(len(found))
-        found.append(factor)
-    return found
-
-
-def _spread(factor: Factor, scope: Sequence[int]) -> np.ndarray:
-    """A factor's table with the axes of a wider scope, of size 1 where it has none."""
-    own = [v for v in scope if v in factor.scope]
-    logs = factor.logs.transpose(0, 1, *(LANES + factor.scope.index(v) for v in own))
-    sizes = dict(zip(own, logs.shape[LANES:], strict=True))
-    return logs.reshape(*logs.shape[:LANES], *(sizes.get(v, 1) for v in scope))
+    return Narrowed(order, done.chances(), tuple(absorbed(done.residue)))

@@ -11,7 +11,8 @@ from functools import lru_cache
 import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import logs
-from pipeline.genetics.carriers.elimination import Calibrated, Factor, calibrate, log_evidence
+from pipeline.genetics.carriers.elimination import Calibrated, calibrate, log_evidence
+from pipeline.genetics.carriers.factors import Factor
 from pipeline.genetics.carriers.ordering import Order, min_fill
 from pipeline.genetics.carriers.scores import Scores
 

@@ -15,7 +15,8 @@ from functools import cached_property
 import numpy as np
 
 from pipeline.genetics.carriers.blocks import Block, Part, Step, blocks_of, drawn
-from pipeline.genetics.carriers.elimination import Factor, marginal_of
+from pipeline.genetics.carriers.elimination import marginal_of
+from pipeline.genetics.carriers.factors import Factor
 from pipeline.genetics.carriers.narrowing import Widened, narrowed
 from pipeline.genetics.carriers.network import Network, TooTangled
 

@@ -14,7 +14,8 @@ from math import prod
 import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES
-from pipeline.genetics.carriers.elimination import Factor, log_evidence
+from pipeline.genetics.carriers.elimination import log_evidence
+from pipeline.genetics.carriers.factors import Factor
 from pipeline.genetics.carriers.network import TABLE_LIMIT, Graph, order_of
 from pipeline.genetics.carriers.scores import Scores
 from pipeline.genetics.carriers.spaces import Kind

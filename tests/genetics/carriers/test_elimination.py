@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pipeline.genetics.carriers.elimination import Factor, calibrate, log_evidence
+from pipeline.genetics.carriers.elimination import calibrate, log_evidence
+from pipeline.genetics.carriers.factors import Factor
 from pipeline.genetics.carriers.ordering import min_fill
 
 SIZES = (3, 2, 3, 2, 3)
