@@ -5,7 +5,6 @@ Assignments that make the same graph are lanes of one calibration; they differ o
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from graphlib import CycleError, TopologicalSorter
 from itertools import product
 from math import log, prod
 
@@ -132,15 +131,19 @@ def _names(family: Family, choice: tuple[int, ...]) -> tuple[str, ...]:
 
 
 def _acyclic(family: Family, names: tuple[str, ...]) -> bool:
-    """Whether no animal is its own ancestor; of those without young none can be."""
+    """Whether no animal is its own ancestor: those whose parents have none left are taken away until all are gone."""
     parents = family.parents.union(names)
-    lines = {half.animal: {half.parent} for half in family.halves if half.animal in parents}
+    left = {half.animal: {half.parent} for half in family.halves if half.animal in parents}
     for clutch, sire in zip(family.clutches, names, strict=True):
-        lines |= dict.fromkeys(parents.intersection(clutch.children), {clutch.dam, sire})
-    try:
-        TopologicalSorter(lines).prepare()
-    except CycleError:
-        return False
+        for child in parents.intersection(clutch.children):
+            left[child] = {clutch.dam, sire}
+    while left:
+        before = len(left)
+        for animal in [*left]:
+            if left.keys().isdisjoint(left[animal]):
+                del left[animal]
+        if len(left) == before:
+            return False
     return True
 
 
