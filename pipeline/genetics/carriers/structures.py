@@ -6,7 +6,7 @@ Assignments that make the same graph are lanes of one calibration; they differ o
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
-from math import log, prod
+from math import prod
 
 import numpy as np
 
@@ -58,27 +58,25 @@ def summed(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterio
     Raises Contradiction where no structure can have given the records, TooTangled where a graph is too wide.
     """
     shapes = list(_shapes(family))
-    outcomes = [[_outcome(family, own, i, shape, guests) for i, own in enumerate(scores)] for shape in shapes]
-    evidence = [sum(o.log_evidence.sum(axis=0) for o in own) for own in outcomes]
-    joint = np.concatenate([_log_priors(family, s) + e for s, e in zip(shapes, evidence, strict=True)])
+    told = [[_outcome(family, own, i, shape, guests) for i, own in enumerate(scores)] for shape in shapes]
+    outcomes = list(zip(*told, strict=True))
+    choices = np.concatenate([shape.choices for shape in shapes])
+    priors = _log_priors(family, choices)
+    joint = priors + sum(np.concatenate([o.log_evidence.sum(axis=0) for o in own]) for own in outcomes)
     if not np.isfinite(joint).any():
         raise _contradiction(outcomes)
     total = float(np.logaddexp.reduce(joint))
-    priors = float(np.logaddexp.reduce(np.concatenate([_log_priors(family, s) for s in shapes])))
-    weights = np.split(np.exp(joint - total), np.cumsum([len(s.choices) for s in shapes])[:-1])
+    weights = np.exp(joint - total)
+    of_shape = np.split(weights, np.cumsum([len(shape.choices) for shape in shapes])[:-1])
     states: dict[str, list[np.ndarray]] = {animal: [] for animal in family.animals}
     couples = []
-    for i, own in enumerate(scores):
-        averaged, pairs = _averaged(own, [o[i] for o in outcomes], weights)
+    for own, found in zip(scores, outcomes, strict=True):
+        averaged, pairs = _averaged(own, found, of_shape)
         couples.append(pairs)
         for animal, state in averaged.items():
             states[animal].append(state)
     sires = tuple(
-        np.bincount(
-            np.concatenate([s.choices[:, k] for s in shapes]),
-            np.concatenate(weights),
-            minlength=len(clutch.candidates),
-        )
+        np.bincount(choices[:, k], weights, minlength=len(clutch.candidates))
         for k, clutch in enumerate(family.clutches)
     )
     return Posterior(
@@ -86,7 +84,7 @@ def summed(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterio
         tuple(scores),
         {a: tuple(s) for a, s in states.items()},
         sires,
-        total - priors,
+        total - float(np.logaddexp.reduce(priors)),
         EXACT,
         couples=tuple(couples),
     )
@@ -147,10 +145,11 @@ def _acyclic(family: Family, names: tuple[str, ...]) -> bool:
     return True
 
 
-def _log_priors(family: Family, shape: Shape) -> np.ndarray:
-    total = np.zeros(len(shape.choices))
-    for k, clutch in enumerate(family.clutches):
-        total += np.array([log(c.prior) for c in clutch.candidates])[shape.choices[:, k]]
+def _log_priors(family: Family, choices: np.ndarray) -> np.ndarray:
+    """One entry a structure."""
+    total = np.zeros(len(choices))
+    for clutch, own in zip(family.clutches, choices.T, strict=True):
+        total += clutch.log_priors[own]
     return total
 
 
@@ -205,11 +204,11 @@ def _sires(
     return sires
 
 
-def _contradiction(outcomes: list[list[Outcome]]) -> Contradiction:
-    """Groups without evidence under any structure; all groups where only their combination is impossible."""
+def _contradiction(outcomes: Sequence[Sequence[Outcome]]) -> Contradiction:
+    """Groups without evidence under any structure, by Scores; all where only their combination is impossible."""
     alone, every = [], []
-    for i in range(len(outcomes[0])):
-        best = np.max([own[i].log_evidence.max(axis=1) for own in outcomes], axis=0)
+    for i, own in enumerate(outcomes):
+        best = np.max([outcome.log_evidence.max(axis=1) for outcome in own], axis=0)
         every += [(i, g) for g in range(len(best))]
         alone += [(i, int(g)) for g in np.flatnonzero(~np.isfinite(best))]
     return Contradiction(alone or every, apart=bool(alone))
