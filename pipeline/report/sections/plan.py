@@ -116,7 +116,8 @@ def _alternatives(context: Context) -> Grid:
 
 
 _OPTIONS = """
-    pair    | Dam x sire | brief |
+    dam     | Dam | words |
+    sire    | Sire | words |
     score   | Points | counts |
     why     | Why | prose |
     cautions | Mind | prose |
@@ -137,7 +138,7 @@ _OPTIONS = """
 
 
 def _options(context: Context, rows: pd.DataFrame) -> Grid:
-    rows = _with_range(_paired(rows)).assign(limit=rows["limit"].where(rows["limit"] != "nothing"))
+    rows = _with_range(rows).assign(limit=rows["limit"].where(rows["limit"] != "nothing"))
     columns = context.columns("pair_options", _OPTIONS)
     return grid("pair-options", "Every pair that could be, best first", rows, columns, empty="")
 
