@@ -6,6 +6,12 @@ def in_percent(share: float) -> str:
     return percent(share) if 0 < share < 0.01 or 0.99 < share < 1 else f"{100 * share:.0f} %"
 
 
+def signed(change: float) -> str:
+    """A change as a share of what it was: '+12 %', '-3 %', '0 %'."""
+    text = f"{100 * change:+.0f} %"
+    return "0 %" if text in ("+0 %", "-0 %") else text
+
+
 def percent(share: float) -> str:
     """A share as a keeper reads it: '6 %', '0.4 %', '99.6 %', never 0 % or 100 % of what is not certain."""
     if 0 < share < 0.001:

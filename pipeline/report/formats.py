@@ -11,6 +11,7 @@ from typing import Any
 import pandas as pd
 from markupsafe import Markup, escape
 
+from pipeline.findings.shares import signed
 from pipeline.report.verdicts import verdict_mark
 
 Texts = list[str | Markup]
@@ -132,7 +133,7 @@ def claims(column: pd.Series) -> Texts:
 
 def changes(column: pd.Series) -> Texts:
     """Signed shares: +12 %."""
-    return ["" if missing else f"{value:+.0%}".replace("%", "\u202f%") for value, missing in _pairs(column)]
+    return ["" if missing else signed(value).replace(" ", "\u202f") for value, missing in _pairs(column)]
 
 
 def dates(column: pd.Series) -> Texts:

@@ -6,9 +6,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from pipeline.findings.shares import in_percent, percent
+from pipeline.findings.shares import in_percent, percent, signed
 from pipeline.report.cross_text import percent_and_share
-from pipeline.report.formats import percents
+from pipeline.report.formats import changes, percents
 
 NEAR = [*np.geomspace(1e-8, 0.5, 400)]
 
@@ -35,6 +35,12 @@ def test_every_writer_of_shares__keeps_none_and_all_to_what_is_so(written):
     plain = {share: written(share).replace("\u202f", " ") for share in (0.0, *NEAR, *(1 - p for p in NEAR), 1.0)}
     assert (plain.pop(0.0), plain.pop(1.0)) == ("0 %", "100 %")
     assert plain and not {"0 %", "0.0 %", "100 %", "100.0 %"} & set(plain.values())
+
+
+def test_changes__have_a_sign_where_there_is_a_change():
+    column = pd.Series([0.12, -0.034, 0.004, -0.004, 0.0, None])
+    assert [signed(share) for share in column[:5]] == ["+12 %", "-3 %", "0 %", "0 %", "0 %"]
+    assert changes(column) == ["+12\u202f%", "-3\u202f%", "0\u202f%", "0\u202f%", "0\u202f%", ""]
 
 
 def test_percents__are_whole_in_a_table():

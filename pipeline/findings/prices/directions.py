@@ -9,6 +9,7 @@ import numpy as np
 from pipeline.findings.prices.robust import Floats
 from pipeline.findings.prices.trends import Slope, mann_kendall, theil_sen
 from pipeline.findings.prices.turning import Knee, find_bend
+from pipeline.findings.shares import signed
 
 DAYS_A_YEAR = 365.25
 FEWEST_FOR_TREND = 5
@@ -69,21 +70,17 @@ def _since(knee: Knee) -> dict[str, Any]:
     told = _told(change, low, high, sure=low > 0 or high < 0)
     on, early, late = (round(years * DAYS_A_YEAR) for years in (knee.on, knee.low, knee.high))
     if knee.turned:
-        note = f"Turned: {_signed(before)} a year until then; direction and change are those since."
+        note = f"Turned: {signed(before)} a year until then; direction and change are those since."
         dated = {"turned_on": on, "turned_low": early, "turned_high": late}
     else:
-        note = f"Another pace since about {_month(on)}, {_signed(before)} a year before; direction and change are those since."
+        note = f"Another pace since about {_month(on)}, {signed(before)} a year before; direction and change are those since."
         dated = {}
         if told == "too few":
-            note += f" Which way since can't be told: anything from {_signed(low)} to {_signed(high)} a year fits."
+            note += f" Which way since can't be told: anything from {signed(low)} to {signed(high)} a year fits."
     return {
         "change_per_year": change, "change_low": low, "change_high": high, "p": knee.p_after,
         "direction": told, "change_before": before, **dated, "note": note,
     }  # fmt: skip
-
-
-def _signed(share: float) -> str:
-    return f"{100 * share:+.0f} %"
 
 
 def _straight(
@@ -99,7 +96,7 @@ def _straight(
             f"Looks like one step about {_month(round(step * DAYS_A_YEAR))} rather than a steady trend or a turn."
         )
     if told == "too few":
-        notes.append(f"No clear trend: anything from {_signed(low)} to {_signed(high)} a year fits.")
+        notes.append(f"No clear trend: anything from {signed(low)} to {signed(high)} a year fits.")
     row = row | {"change_per_year": change, "change_low": low, "change_high": high, "p": test.p}
     band = [] if told == "too few" else _straight_band(slope, days, logs, drawn)
     return Direction(row | {"direction": told, "note": " ".join(notes)}, band)
