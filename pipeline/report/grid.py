@@ -29,6 +29,8 @@ _NUMBERS = (
     formats.bars,
     formats.changes,
 )
+_SHARE = " (0..1)"
+"""How the tables hold what the page writes in percent."""
 _ALIKE = ("species", "currency")
 """Columns that tell rows apart, or say nothing."""
 _KINDS: dict[Format, str] = {
@@ -151,7 +153,7 @@ def _names(frame: pd.DataFrame, column: GridColumn, texts: Texts) -> Sequence[Na
 def columns_of(table: str, text: str, *, book: bool = False) -> tuple[GridColumn, ...]:
     """Columns of a findings table, one a line: field, title, kind, unit, and what is behind it (see GridColumn) where it
     sums records. Their meaning comes from the registry. `book` puts the book's second: what the row is of stays in sight."""
-    meanings = {column.name: column.meaning for column in findings_table(table).columns}
+    meanings = {column.name: column.meaning.replace(_SHARE, "") for column in findings_table(table).columns}
     lines = [[part.strip() for part in line.split("|")] for line in text.strip().splitlines()]
     made = tuple(
         GridColumn(

@@ -25,9 +25,9 @@ def test_holdbacks__keeps_the_nearest_of_each_sex_and_one_in_case():
     # Ash twice for sure, Fog once with 2/3, as they don't show it
     assert row["nearness"] == pytest.approx(0.5 * (1 + 2 / 3) / 2 + 0.5 * (2 + 2 / 3) / 4)
     assert row["best_here"] == pytest.approx(0.75)
-    assert row["why"] == "Of Grey Fog: Ash, Fog 67 %; nearer than any grown female here with 67 %."
+    assert row["why"] == "Of Grey Fog: Ash, Fog (67 %); nearer than any grown female here (67 %)."
     rest = found.holdbacks.set_index("animal")
-    assert rest.loc["Y2", "why"] == "Of Grey Fog: Ash, Fog 67 %; two young females are nearer or as near."
+    assert rest.loc["Y2", "why"] == "Of Grey Fog: Ash, Fog (67 %); two young females are nearer or as near."
     assert rest.loc["Z", "why"].endswith("S, grown, is likely as near or nearer.")
 
 

@@ -33,7 +33,15 @@ def test_routes__one_block_a_goal_with_its_steps_and_words():
 
 def test_routes__first_answer_says_when_and_what_is_out_of_reach():
     texts = [one.text for one in routes(Context(complete(FINDINGS), HEAD)).highlights]
-    assert texts == ["Goals within reach: Double in about 5 years.", "No way to 1 goal: Far."]
+    assert texts == ["Goals within reach: Double in about 5 years (likely 5 to 9).", "No way to 1 goal: Far."]
+
+
+def test_routes__first_answer_says_how_sure_a_way_is():
+    gamble = outlook().assign(p_ever=0.62, years_low=4.6)
+    texts = [one.text for one in routes(Context(complete({"goal_outlook": gamble}), HEAD)).highlights]
+    assert texts == [
+        "Goals within reach: Double in about 5 years (likely 5 to 9, gets there at all: 62\u202f%)."
+    ]
 
 
 def test_routes__page_draws_the_way_and_survives_none(tmp_path):

@@ -157,7 +157,7 @@ def _why(species: Species, one: Youngster, near: _Standing | None) -> str:
     word = SEX_WORDS[one.sex] if one.sex else "animal"
     if near.kept:
         several = f" One or two of the {one.count} will do." if one.count > PER_SEX else ""
-        odds = f" with {percent(near.chance)}" if near.chance < 0.99 else ""
+        odds = f" ({percent(near.chance)})" if near.chance < 0.99 else ""
         rival = f"nearer than any grown {word} here{odds}" if near.best else f"no grown {word} is here"
         return f"{start}; {rival}.{several}"
     if near.chance < LIKELY - 1e-9:
@@ -180,5 +180,5 @@ def _genes(groups: Groups, one: Youngster, wanted: Sequence[str]) -> list[str]:
                     copies = space.copies(space.kind(one.sex), position, allele)
                     carries = float(own[copies > 0].sum())
                     if carries >= 0.1:
-                        said.append(gene.name if carries >= 0.945 else f"{gene.name} {percent(carries)}")
+                        said.append(gene.name if carries >= 0.945 else f"{gene.name} ({percent(carries)})")
     return said

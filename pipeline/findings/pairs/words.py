@@ -68,7 +68,7 @@ def _goals(pairs: SpeciesPairs, places: np.ndarray) -> list[str]:
 
 def _goal(goal: str, one: float, litter: float, nearer: float, wanted: float, *, size_known: bool) -> str:
     if wanted >= max(2 * litter, nearer) and wanted > 0:
-        return f"toward {goal}: {percent(wanted)} of litters have what its way wants"
+        return f"toward {goal}: {percent(wanted)} of litters have the young to keep"
     if 2 * litter >= nearer:
         litters = f", {percent(litter)} of litters have one" if size_known else ""
         return f"{goal}: {percent(one)} of young{litters}"
@@ -78,7 +78,7 @@ def _goal(goal: str, one: float, litter: float, nearer: float, wanted: float, *,
 def _values(pairs: SpeciesPairs, places: np.ndarray) -> list[str]:
     each = f"{pairs.species.prices.currency} {'a litter' if pairs.species.size_known else 'each'}"
     values = pairs.expected.values.value[places].tolist()
-    return [f"about {value:,.0f} {each}" if value > 0 else "" for value in values]
+    return [f"about {float(f'{value:.2g}'):,.0f} {each}" if value > 0 else "" for value in values]
 
 
 def _informations(pairs: SpeciesPairs, places: np.ndarray) -> list[str]:

@@ -138,7 +138,7 @@ def growth_facts(found: OneAnimal) -> Facts:
         ("Latest weight", "" if pd.isna(row.latest_g) else f"{row.latest_g:,.0f} g on {iso(row.latest_on)}"),
         ("Breeding weight", "" if pd.isna(row.target_g) else f"{row.target_g:,.0f} g, by your Species sheet"),
         ("Ready by weight, age, rest", _ready(row, blocked, between)),
-        ("Ready by next season", _chance(row.p_ready)),
+        ("Ready by season start", _chance(row.p_ready)),
         (
             "Curve",
             ""

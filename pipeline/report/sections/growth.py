@@ -61,7 +61,7 @@ _COLUMNS = """
     target_g  | Breeding weight | counts | g
     ready_on  | Ready on | dates |
     ready_between | Likely between (80 %) | day_ranges |
-    p_ready   | Ready by next season | percents |
+    p_ready   | Ready by season start | percents |
     blocked_by | Waits for | words |
     curve     | Curve | words |
     basis     | Rests on | words |
@@ -117,7 +117,7 @@ def _ready(rows: pd.DataFrame, context: Context) -> list[Highlight]:
     words = [ready] if there.any() else []
     if coming:
         words.append(
-            f"{counted(len(coming), 'animal')} more likely ready by the coming season: {listed(coming)}."
+            f"{counted(len(coming), 'animal')} likely to be ready when the coming season begins: {listed(coming)}."
         )
     if not words:
         told = rows["p_ready"].notna().any()

@@ -1,9 +1,11 @@
 """The way to the goals: each goal's routes as a chart and as steps, and what stands in the way of the others."""
 
+from typing import Any
+
 import pandas as pd
 
 from pipeline.report.context import Context, Highlight, anchor
-from pipeline.report.formats import tenths
+from pipeline.report.formats import odds_text, tenths
 from pipeline.report.grid import Grid, columns_of, grid
 from pipeline.report.sections.part import Part, counted, listed
 
@@ -105,7 +107,7 @@ def _highlights(outlook: pd.DataFrame, notes: pd.DataFrame, context: Context) ->
     """When the goals may be reached, and which can't be."""
     first = outlook[outlook["route"] == 1]
     found = [
-        f"{context.of_book(row.goal, row.book)} in {_about(row.years)}"
+        f"{context.of_book(row.goal, row.book)} in {_about(row.years)} ({_likely(row)})"
         for row in first.itertuples()
         if pd.notna(row.years)
     ]
@@ -114,6 +116,13 @@ def _highlights(outlook: pd.DataFrame, notes: pd.DataFrame, context: Context) ->
     out = list(dict.fromkeys(context.of_book(row.goal, row.book) for row in lost.itertuples()))
     texts += [f"No way to {counted(len(out), 'goal')}: {listed(out)}."] if out else []
     return [Highlight(text, "routes", urgent=False) for text in texts]
+
+
+def _likely(row: Any) -> str:
+    """'likely 4 to 6', eight courses in ten of those that get there; and how many do, where not almost all."""
+    low, high = f"{row.years_low:.0f}", f"{row.years_high:.0f}"
+    span = f"likely {low}" if low == high else f"likely {low} to {high}"
+    return span if row.p_ever > _SURE else f"{span}, gets there at all: {odds_text(row.p_ever)}"
 
 
 def _about(years: float) -> str:
