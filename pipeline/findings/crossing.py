@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from pipeline.errors import RequestError
 from pipeline.findings.asked import with_id, with_name
+from pipeline.findings.shares import halved
 from pipeline.genetics.breeders import Breeder, breeder, labelled_breeder
 from pipeline.genetics.collection import Animal, Collection
 from pipeline.genetics.crosses import Cross, CrossError, YoungClass, cross
@@ -261,7 +262,7 @@ def _cautions(
     if found.lost:
         yield f"Two lethal copies can meet in this pair: {found.lost} of what is conceived dies. Think twice before pairing."
     if f is not None and f > collection.settings.inbreeding_at_most:
-        yield f"The young would be inbred by {100 * f:.3g} %, more than the {100 * collection.settings.inbreeding_at_most:.3g} % set as the most."
+        yield f"The young would be inbred by {halved(f)}, more than the {halved(collection.settings.inbreeding_at_most)} set as the most."
     for animal in filter(None, animals):
         if animal.status in ("died", "sold"):
             yield f"{animal.id} is recorded as {animal.status}."

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from pipeline.findings.frames import findings_frame
+from pipeline.findings.shares import halved
 from pipeline.genetics.collection import Animal, Collection
 from pipeline.genetics.genes import Sex
 from pipeline.genetics.pedigree import Pedigree
@@ -70,7 +71,7 @@ def in_words(ancestors: _Ancestors) -> str:
 
 
 def _percent(part: float) -> str:
-    return f"{100 * part:.4g} %" if part >= 0.001 else "under 0.1 %"
+    return halved(part) if part >= 0.001 else "under 0.1 %"
 
 
 def _inbreeding(told: _Told, collection: Collection) -> Iterator[dict[str, Any]]:

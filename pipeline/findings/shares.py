@@ -6,6 +6,11 @@ def in_percent(share: float) -> str:
     return percent(share) if 0 < share < 0.01 or 0.99 < share < 1 else f"{100 * share:.0f} %"
 
 
+def halved(share: float) -> str:
+    """A share with the decimals that halves of halves need, as inbreeding is: '25 %', '12.5 %', '31.25 %'."""
+    return f"{100 * share:.4g} %"
+
+
 def signed(change: float) -> str:
     """A change as a share of what it was: '+12 %', '-3 %', '0 %'."""
     text = f"{100 * change:+.0f} %"

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from pipeline.findings.crossing import ExpectedCross, ExpectedYoung, Side
-from pipeline.findings.shares import percent
+from pipeline.findings.shares import halved, percent
 
 _SEXES = {"F": "Daughters", "M": "Sons", None: "Young"}
 _ODDS = "Shares are what chance gives on average; one clutch may well differ."
@@ -78,8 +78,8 @@ def _after(expected: ExpectedCross) -> list[str]:
 def _inbreeding(expected: ExpectedCross) -> str:
     if not expected.inbreeding:
         return "Inbreeding of the young: none by the recorded pedigree."
-    via = ", ".join(f"{ancestor} {100 * part:.3g} %" for ancestor, part in expected.kin.items())
-    return f"Inbreeding of the young: {100 * expected.inbreeding:.3g} % (through {via})."
+    via = ", ".join(f"{ancestor} {halved(part)}" for ancestor, part in expected.kin.items())
+    return f"Inbreeding of the young: {halved(expected.inbreeding)} (through {via})."
 
 
 def _warnings(expected: ExpectedCross) -> list[str]:

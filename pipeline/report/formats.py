@@ -11,7 +11,7 @@ from typing import Any
 import pandas as pd
 from markupsafe import Markup, escape
 
-from pipeline.findings.shares import signed
+from pipeline.findings.shares import halved, signed
 from pipeline.report.verdicts import verdict_mark
 
 Texts = list[str | Markup]
@@ -97,7 +97,7 @@ def _percent(value: float) -> str:
 
 def shares(column: pd.Series) -> Texts:
     """Shares of 0..1 as percentages with the decimals that halves of halves need: '12.5 %', '6.25 %'."""
-    return ["" if missing else f"{100 * value:.4g}\u202f%" for value, missing in _pairs(column)]
+    return ["" if missing else halved(value).replace(" ", "\u202f") for value, missing in _pairs(column)]
 
 
 def odds(column: pd.Series) -> Texts:

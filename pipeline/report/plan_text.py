@@ -6,7 +6,7 @@ from typing import Any
 
 import pandas as pd
 
-from pipeline.findings.shares import percent
+from pipeline.findings.shares import halved, percent
 from pipeline.report.readable import PERCENT, shortened
 
 WIDTH = 80
@@ -64,7 +64,7 @@ def _headline(way: Mapping[str, Any]) -> list[str]:
     words = f"Born in season {way['season']:.0f}, in {way['years']:.1f} years (8 of 10 within {way['years_low']:.1f} to {way['years_high']:.1f})."
     if not pd.isna(way["wanted_by"]):
         words += f" By {way['wanted_by']:.0f}, as wished: {percent(way['p_by_wanted'])}."
-    words += f" Gets there at all: {percent(way['p_ever'])}. Inbreeding at most {100 * way['f_most']:.3g} %."
+    words += f" Gets there at all: {percent(way['p_ever'])}. Inbreeding at most {halved(way['f_most'])}."
     return lines + _indented(" ".join(filter(None, [words, _said(way["note"])])))
 
 

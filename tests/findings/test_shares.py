@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from pipeline.findings.shares import in_percent, percent, signed
+from pipeline.findings.shares import halved, in_percent, percent, signed
 from pipeline.report.cross_text import percent_and_share
 from pipeline.report.formats import changes, percents
 
@@ -35,6 +35,10 @@ def test_every_writer_of_shares__keeps_none_and_all_to_what_is_so(written):
     plain = {share: written(share).replace("\u202f", " ") for share in (0.0, *NEAR, *(1 - p for p in NEAR), 1.0)}
     assert (plain.pop(0.0), plain.pop(1.0)) == ("0 %", "100 %")
     assert plain and not {"0 %", "0.0 %", "100 %", "100.0 %"} & set(plain.values())
+
+
+def test_halved__has_the_decimals_of_halves_of_halves():
+    assert [halved(share) for share in (0.25, 0.125, 5 / 16, 3 / 32)] == ["25 %", "12.5 %", "31.25 %", "9.375 %"]
 
 
 def test_changes__have_a_sign_where_there_is_a_change():

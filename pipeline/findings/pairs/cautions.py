@@ -6,7 +6,7 @@ import numpy as np
 
 from pipeline.findings.pairs.season import Candidate, Coming
 from pipeline.findings.pairs.spaces import Odds
-from pipeline.findings.shares import percent
+from pipeline.findings.shares import halved, percent
 from pipeline.genetics.carriers.spaces import Space
 from pipeline.genetics.collection import Animal
 from pipeline.genetics.genes import Catalogue, Gene
@@ -34,7 +34,7 @@ def pair_cautions(
     found = []
     if f > limit:
         found.append(
-            f"The young would be inbred by {100 * f:.3g} %, more than the {100 * limit:.3g} % set as the most."
+            f"The young would be inbred by {halved(f)}, more than the {halved(limit)} set as the most."
         )
     if lost > LOST:
         found.append(f"Two lethal copies can meet: {percent(lost)} of what is conceived dies.")

@@ -7,6 +7,7 @@ from pipeline.findings.pairs.options import LISTED, offered
 from pipeline.findings.pairs.plan import LEAST, Choice, Plan, kept_out
 from pipeline.findings.pairs.season import KEPT, Candidate, Coming, able
 from pipeline.findings.pairs.species_pairs import FREE, INBREEDING, RULED_OUT, SpeciesPairs
+from pipeline.findings.shares import halved
 from pipeline.genetics.collection import Collection, Settings
 from pipeline.genetics.genes import SEX_WORDS, SEXES, Sex
 
@@ -60,7 +61,7 @@ def _nothing_planned(pairs: SpeciesPairs, settings: Settings) -> str:
     name, places = pairs.species.name, settings.hatchling_places
     limits = set(pairs.limit.tolist())
     if FREE not in limits:
-        most = f"{100 * settings.inbreeding_at_most:.3g} %"
+        most = halved(settings.inbreeding_at_most)
         why = {
             (INBREEDING,): f"is closer kin than the {most} of inbreeding that the Settings allow",
             (RULED_OUT,): "is ruled out by the line 'Never pair' on the sheet Settings",
@@ -101,8 +102,8 @@ def way_notes(plan: Plan, pairs: SpeciesPairs) -> Iterator[str]:
 def _why_not(plan: Plan, pairs: SpeciesPairs, pair: tuple[str, str]) -> str:
     place = next(at for at in range(pairs.size) if pairs.ids(at) == pair)
     if pairs.limit[place] == INBREEDING:
-        most = 100 * pairs.species.settings.inbreeding_at_most
-        return f"the young would be inbred by {100 * pairs.f[place]:.3g} %, over the {most:.3g} % set as the most"
+        most = halved(pairs.species.settings.inbreeding_at_most)
+        return f"the young would be inbred by {halved(pairs.f[place])}, over the {most} set as the most"
     if pairs.limit[place] != FREE:
         return "the Settings rule it out" if pairs.limit[place] == RULED_OUT else "not both are likely ready"
     if pairs.score.total[place] < LEAST:

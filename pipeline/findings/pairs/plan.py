@@ -15,6 +15,7 @@ from pipeline.findings.pairs.season import Coming
 from pipeline.findings.pairs.species_pairs import FREE, INBREEDING, RULED_OUT, SpeciesPairs
 from pipeline.findings.pairs.ways import in_words
 from pipeline.findings.pairs.words import whys
+from pipeline.findings.shares import halved
 from pipeline.genetics.collection import Settings
 from pipeline.store.tables import SEASON_PLAN, SEASON_PLAN_ALTERNATIVES
 
@@ -247,7 +248,7 @@ def _ruled_out(plan: Plan, pairs: Sequence[SpeciesPairs]) -> Iterator[dict[str, 
                 dam, sire = own.ids(best)
                 most = own.species.settings.inbreeding_at_most
                 reason = (
-                    f"The young would be inbred by {100 * own.f[best]:.3g} %, over the {100 * most:.3g} % set as the most."
+                    f"The young would be inbred by {halved(own.f[best])}, over the {halved(most)} set as the most."
                     if limit == INBREEDING else "The Settings rule this pair out."
                 )  # fmt: skip
                 yield {
