@@ -10,6 +10,7 @@ from pipeline.genetics.carriers.families import families
 from pipeline.genetics.carriers.solving import solve_family
 from pipeline.genetics.carriers.stacks import stacks
 from pipeline.genetics.collection import Basis, Settings
+from pipeline.genetics.genes import Catalogue, Gene, Inheritance
 from pipeline.genetics.suspicions.answer import NOBODY, Suspect, suspicions
 from pipeline.genetics.suspicions.records import doubts
 from pipeline.genetics.suspicions.unsired import without_sire
@@ -132,6 +133,16 @@ def test_doubts__of_a_row_without_a_sire_hang_together_by_the_dam():
         1 - (0.95 * 0.25 * 0.81 + 0.05 * 0.81) / (0.95 * 0.25 + 0.05 * 0.81)
     )
     assert row.expected == pytest.approx(2 * 0.95 * 0.25 * 0.1 / (0.95 * 0.25 + 0.05 * 0.81))
+
+
+def test_folded__is_told_of_a_cause_though_no_one_variant_of_it_beats_the_record():
+    """A super with plain young: it shows in one copy only now and then, however often, or the male has one copy."""
+    animals = [("D", "F", "normal", None, None, Basis.PROVED), ("S", "M", "Super Fir", None, None)]
+    fir = Catalogue("Boa", (Gene("Fir", Inheritance.INCOMPLETE, "Fir"),))
+    young = [("P", "normal", 6, {"sex": "M"}), ("P", "Fir", 5)]
+    told = book(animals, [("P", "D", "S")], young, catalogue=fir, settings=Settings())
+    (row,) = suspicion_findings(told).suspicions.itertuples()
+    assert (row.kind, row.likelier[:24], row.folded) == ("gene record", "Fir does not always show", "label of S")
 
 
 def test_suspicions__records_that_clash_under_another_sheet_are_set_aside_in_its_words():
