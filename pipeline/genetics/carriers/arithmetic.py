@@ -10,9 +10,7 @@ import numpy as np
 LANES = 2
 """Leading axes of every table: linkage groups, lanes."""
 NEAR = 1e-8
-"""Plain tables whose largest entries are above this are not scaled: several of them multiplied don't underflow."""
-
-
+"""Plain tables whose largest entries are above this and below its inverse are not scaled: several multiplied stay numbers."""
 LARGE = 10_000
 """Entries of a product from which on matrices are quicker."""
 
@@ -96,9 +94,9 @@ class Plain(Arithmetic):
         return logs(table)
 
     def excess(self, table: np.ndarray) -> np.ndarray | None:
-        """None where all are above NEAR."""
+        """None where all are above NEAR and below its inverse."""
         top = table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=0)
-        return None if top.min() > NEAR else logs(top)
+        return None if top.min() > NEAR and top.max() < 1 / NEAR else logs(top)
 
 
 class Logs(Arithmetic):

@@ -16,10 +16,10 @@ import numpy as np
 from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic, Logs, Plain
 from pipeline.genetics.carriers.factors import Factor, absorbed
 from pipeline.genetics.carriers.ordering import Order
-from pipeline.genetics.carriers.products import Product, Wanted
+from pipeline.genetics.carriers.products import Product
 
 FAINT = 1e-200
-"""A message scaled by less than this may have lost entries to underflow; the pass is repeated in logarithms."""
+"""A message scaled by less than this, or more than its inverse, may have lost entries; the pass is repeated in logarithms."""
 
 SMALL = 10_000
 """Entries up to which factors of one shape are made ready side by side."""
@@ -55,19 +55,11 @@ def marginal_of(belief: np.ndarray, clique: Sequence[int], scope: Sequence[int])
 
 @dataclass(frozen=True)
 class Part:
-    """A table that a clique is made of, over the variables in `scope`: a factor's; the message of clique number `below`; or a
-    number that the next message is to be multiplied with, over none."""
+    """A table that a clique is made of, over the variables in `scope`: a factor's, or the message of clique number `below`."""
 
     scope: tuple[int, ...]
     table: np.ndarray
     below: int | None = None
-
-    @property
-    def wanted(self) -> Wanted:
-        """What is asked of it on the way back."""
-        if self.below is not None:
-            return Wanted.GRADIENT
-        return Wanted.BELIEF if self.scope else Wanted.NOTHING
 
 
 @dataclass(frozen=True)
@@ -75,7 +67,8 @@ class Collected:
     """What a pass from the leaves to the roots leaves behind.
 
     By clique its `parts`, their `products` and their `messages`, which are the products with the clique's first variable
-    summed out; `residue`: factors over the variables that the order leaves over.
+    summed out; `scales`: the logarithm of what each message was divided by before it was passed on, None for nothing.
+    `residue`: factors over the variables that the order leaves over.
     """
 
     order: Order
@@ -86,6 +79,7 @@ class Collected:
     parts: Sequence[Sequence[Part]]
     products: Sequence[Product]
     messages: Sequence[np.ndarray]
+    scales: Sequence[np.ndarray | None]
     residue: tuple[Factor, ...]
 
     def chances(self) -> list[np.ndarray]:
@@ -110,12 +104,14 @@ class Collected:
         for i, clique in reversed(list(enumerate(self.order.cliques))):
             parts = self.parts[i]
             outer = told.pop(i) if i in told else by.ratio(by.table(np.zeros((1, 1))), self.messages[i])
-            tables = self.products[i].told(outer[:, :, None], [part.wanted for part in parts])
+            tables = self.products[i].told(outer[:, :, None], [part.below is None for part in parts])
             for part, table in zip(parts, tables, strict=True):
-                if part.below is not None:
-                    told[part.below] = _narrowed(clique, part, table)
-                elif part.scope:
-                    yield part.scope, by.plain(_narrowed(clique, part, table))
+                own = _narrowed(clique, part, table)
+                if part.below is None:
+                    yield part.scope, by.plain(own)
+                else:
+                    scale = self.scales[part.below]
+                    told[part.below] = own if scale is None else by.scaled(own, scale)
 
 
 def calibrate(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> Calibrated:
@@ -130,7 +126,8 @@ def log_evidence(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) 
 
 def collect(order: Order, sizes: Sequence[int], factors: Sequence[Factor], *, keep: bool = True) -> Collected:
     """Sums the variables out in order, in plain numbers where they do; without `keep`, tables are not held on to."""
-    done = _collect(order, sizes, factors, Plain(), keep=keep)
+    with np.errstate(over="ignore", invalid="ignore"):
+        done = _collect(order, sizes, factors, Plain(), keep=keep)
     done = done or _collect(order, sizes, factors, Logs(), keep=keep)
     assert done is not None  # logarithms always do
     return done
@@ -143,30 +140,31 @@ def _collect(
     place, cliques = order.place, order.cliques
     waiting, evidence = _waiting(order, factors, by)
     kept: list[list[Part]] = []
-    products, messages = [], []
+    products, messages, scales = [], [], []
     for i, clique in enumerate(cliques):
         parts = waiting[i] or [Part(clique, by.table(np.zeros((1, 1, sizes[clique[0]]))))]
         waiting[i] = []
         product = Product([_aligned(clique, part) for part in parts], by)
         message = product.summed()
+        log = by.excess(message)
+        if log is not None:
+            if isinstance(by, Plain) and not (np.abs(log) <= -np.log(FAINT)).all():
+                return None
+            log = np.where(np.isfinite(log), log, 0.0)
         if keep:
             kept.append(parts)
             products.append(product)
             messages.append(message)
-        log = by.excess(message)
-        if log is not None and isinstance(by, Plain) and log.min() < np.log(FAINT):
-            return None
+            scales.append(log)
         if len(clique) == 1:
             evidence = evidence + by.logs(message)
             continue
-        heir = place[clique[1]]
-        waiting[heir].append(Part(clique[1:], message, i))
-        if log is not None and heir < len(cliques):
-            log = np.where(np.isfinite(log), log, 0.0).reshape(log.shape[:LANES])
-            evidence = evidence + log
-            waiting[heir].append(Part((), by.table(-log)))
+        if log is not None:
+            evidence = evidence + log.reshape(log.shape[:LANES])
+            message = by.scaled(message, log)
+        waiting[place[clique[1]]].append(Part(clique[1:], message, i))
     left = [Factor(part.scope, by.logs(part.table)) for own in waiting[len(cliques) :] for part in own]
-    return Collected(order, sizes, factors, by, evidence, kept, products, messages, tuple(left))
+    return Collected(order, sizes, factors, by, evidence, kept, products, messages, scales, tuple(left))
 
 
 def _waiting(order: Order, factors: Sequence[Factor], by: Arithmetic) -> tuple[list[list[Part]], np.ndarray]:

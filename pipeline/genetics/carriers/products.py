@@ -6,7 +6,6 @@ product are multiplied and summed at once.
 """
 
 from collections.abc import Iterator, Sequence
-from enum import Enum
 from itertools import combinations
 from math import prod
 
@@ -18,14 +17,6 @@ SMALL = 2500
 """Entries of a product up to which it is multiplied out."""
 WIDE = 20_000
 """Entries of a product from which it pays to look for the best order in which to multiply."""
-
-
-class Wanted(Enum):
-    """What is asked of a table: nothing, its gradient, or its belief: the gradient times the table."""
-
-    NOTHING = "nothing"
-    GRADIENT = "gradient"
-    BELIEF = "belief"
 
 
 class Product:
@@ -59,33 +50,32 @@ class Product:
             return self._by.contracted(one, other[0], (LANES,)).squeeze(LANES)
         return self._by.total(one, (LANES,))
 
-    def told(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray]:
-        """What is `wanted` of each table (nothing: anything), where the evidence is the sum of the product times `outer`.
+    def told(self, outer: np.ndarray, believed: Sequence[bool]) -> Iterator[np.ndarray]:
+        """Of each table the gradient, or its belief: the gradient times the table; the evidence is the sum of the product times `outer`.
 
         The gradient is the derivative of that sum by each of the table's entries: the product of all other tables and of
         `outer`, summed to what the table depends on. Of size 1 where it is the same along an axis.
         """
         if len(self._left) > 1 or len(self._parts) == 1:
-            yield from self._by_gradients(outer, wanted)
+            yield from self._by_gradients(outer, believed)
         else:
-            yield from self._by_sums(outer, wanted)
+            yield from self._by_sums(outer, believed)
 
-    def _by_sums(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray]:
+    def _by_sums(self, outer: np.ndarray, believed: Sequence[bool]) -> Iterator[np.ndarray]:
         """All multiplied out, then summed to each table's axes; the gradient is what is left without the table."""
         by, joint = self._by, self._by.times(self._tables[-1], outer)
-        for part, want in zip(self._parts, wanted, strict=True):
-            belief = joint if want is Wanted.NOTHING else by.total(joint, _lacking(part), keep=True)
-            yield by.ratio(belief, part) if want is Wanted.GRADIENT else belief
+        for part, as_belief in zip(self._parts, believed, strict=True):
+            belief = by.total(joint, _lacking(part), keep=True)
+            yield belief if as_belief else by.ratio(belief, part)
 
-    def _by_gradients(self, outer: np.ndarray, wanted: Sequence[Wanted]) -> Iterator[np.ndarray]:
+    def _by_gradients(self, outer: np.ndarray, believed: Sequence[bool]) -> Iterator[np.ndarray]:
         """From the last product back to the tables that it is of (reverse differentiation)."""
         by, tables, found = self._by, self._tables, [outer] * len(self._tables)
         for above, one, other in self._backwards(outer, found):
             for own, beside in ((one, other), (other, one)):
-                if own >= len(wanted) or wanted[own] is not Wanted.NOTHING:
-                    found[own] = by.contracted(tables[beside], above, _lacking(tables[own]))
-        for part, gradient, want in zip(self._parts, found, wanted, strict=False):
-            yield by.times(part, gradient) if want is Wanted.BELIEF else gradient
+                found[own] = by.contracted(tables[beside], above, _lacking(tables[own]))
+        for part, gradient, as_belief in zip(self._parts, found, believed, strict=False):
+            yield by.times(part, gradient) if as_belief else gradient
 
     def _backwards(
         self, outer: np.ndarray, found: Sequence[np.ndarray]

@@ -85,6 +85,33 @@ def test_calibrate__the_way_back_holds_where_plain_numbers_would_run_over():
         assert done.marginal((v,))[0, 0] == pytest.approx(expected)
 
 
+def test_calibrate__many_faint_messages_meet_at_one_variable():
+    """Forty arms on a hub, each all but ruled out by itself with e^-20; every arm is the same sum, worked out by hand."""
+    arms, hub = range(1, 41), np.log([0.3, 0.7])
+    said = np.array([[-20.0, 0.0], [-20.5, 0.0]])
+    end = np.array([[0.0, -np.inf], [-1.0, -np.inf]])
+    factors = [Factor((0,), hub.reshape(1, 1, 2))]
+    factors += [Factor((0, v), said.reshape(1, 1, 2, 2)) for v in arms]
+    factors += [Factor((v + 40, v), end.reshape(1, 1, 2, 2)) for v in arms]
+    sizes = [2] * 81
+    order = min_fill([f.scope for f in factors], sizes)
+    weights = hub + 40 * (said[:, 0] + np.log1p(np.exp(-1)))
+    done = calibrate(order, sizes, factors)
+    assert done.log_evidence[0, 0] == pytest.approx(np.logaddexp.reduce(weights))
+    assert log_evidence(order, sizes, factors)[0, 0] == pytest.approx(np.logaddexp.reduce(weights))
+    assert done.marginal((0,))[0, 0] == pytest.approx(np.exp(weights - np.logaddexp.reduce(weights)))
+
+
+def test_calibrate__messages_may_grow_without_end():
+    """A row of 1,500 variables that say nothing of one another: 2^1499 ways, more than plain numbers hold."""
+    factors = [Factor((v, v + 1), np.zeros((1, 1, 2, 2))) for v in range(1499)]
+    factors.append(Factor((1499,), np.log([0.3, 0.7]).reshape(1, 1, 2)))
+    done = calibrate(min_fill([f.scope for f in factors], [2] * 1500), [2] * 1500, factors)
+    assert done.log_evidence[0, 0] == pytest.approx(1499 * np.log(2))
+    assert done.marginal((1499,))[0, 0] == pytest.approx([0.3, 0.7])
+    assert done.marginal((0,))[0, 0] == pytest.approx([0.5, 0.5])
+
+
 def test_calibrate__impossible_evidence_has_probability_zero():
     one = Factor((0,), np.array([0.0, -np.inf]).reshape(1, 1, 2))
     other = Factor((0,), np.array([-np.inf, 0.0]).reshape(1, 1, 2))

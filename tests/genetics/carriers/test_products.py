@@ -7,7 +7,7 @@ import pytest
 
 from pipeline.genetics.carriers import arithmetic, products
 from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic, Logs, Plain
-from pipeline.genetics.carriers.products import Product, Wanted
+from pipeline.genetics.carriers.products import Product
 
 WHOLE = (2, 3, 3, 4, 2, 5)
 SHAPES = [(2, 1, 3, 1, 1, 1), (1, 1, 3, 4, 1, 1), (2, 1, 3, 1, 2, 5), (1, 3, 1, 4, 1, 5), (2, 1, 3, 4, 2, 1)]
@@ -30,8 +30,8 @@ def test_product__its_sum_and_derivatives_are_those_of_all_tables_at_full_size(
     np.testing.assert_allclose(by.plain(own.summed()), whole.sum(axis=LANES), rtol=1e-12)
     outer = rng.random(tuple(map(max, *(table.shape for table in tables), (1,) * whole.ndim)))
     outer = outer.sum(axis=LANES, keepdims=True)
-    gradients = own.told(by.table(np.log(outer)), [Wanted.GRADIENT] * count)
-    beliefs = own.told(by.table(np.log(outer)), [Wanted.BELIEF] * count)
+    gradients = own.told(by.table(np.log(outer)), [False] * count)
+    beliefs = own.told(by.table(np.log(outer)), [True] * count)
     for i, (table, gradient, belief) in enumerate(zip(tables, gradients, beliefs, strict=True)):
         away = tuple(axis for axis in range(LANES, whole.ndim) if table.shape[axis] == 1)
         others = reduce(np.multiply, (*tables[:i], *tables[i + 1 :]), outer)
