@@ -88,10 +88,11 @@ def p_text(value: float) -> str:
 
 def percents(column: pd.Series) -> Texts:
     """Shares of 0..1 as whole percentages; '0 %' and '100 %' are said of none and of all alone."""
-    return ["" if missing else _percent(value) for value, missing in _pairs(column)]
+    return ["" if missing else percent_text(value) for value, missing in _pairs(column)]
 
 
-def _percent(value: float) -> str:
+def percent_text(value: float) -> str:
+    """One share: '66 %', '0 %' and '100 %' of none and all, '< 1 %' and '> 99 %' beside them."""
     return f"{100 * value:.0f}\u202f%" if min(value, 1 - value) < 1e-9 else odds_text(value)
 
 

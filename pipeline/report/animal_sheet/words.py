@@ -7,7 +7,7 @@ import pandas as pd
 
 from pipeline.findings.one_animal import Litter, OneAnimal
 from pipeline.genetics.collection import Animal, Basis, Outcome
-from pipeline.report.formats import odds_text, shares
+from pipeline.report.formats import odds_text, percent_text, shares
 
 Facts = list[tuple[str, str]]
 LONGEST = 160
@@ -90,7 +90,7 @@ def absent(found: OneAnimal) -> str:
 
 
 def _chance(value: float) -> str:
-    return "" if pd.isna(value) else odds_text(value)
+    return "" if pd.isna(value) else percent_text(value)
 
 
 def _rests_on(row: Any) -> str:
