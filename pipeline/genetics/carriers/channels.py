@@ -59,7 +59,7 @@ class _Group:
 
     scores: Scores
     said: list[np.ndarray]
-    states: Mapping[str, np.ndarray] = field(default_factory=dict)
+    states: dict[str, np.ndarray] = field(default_factory=dict)
     couples: np.ndarray = field(default_factory=lambda: np.zeros(0))
     evidence: np.ndarray = field(default_factory=lambda: np.zeros(1))
     errors: dict[str, np.ndarray] = field(default_factory=dict)
@@ -161,14 +161,15 @@ def _weigh(
     else:
         done = _calibrated(group, net, position)
     group.said = [_said(family, net, done, k, sire, tables[k]) for k, sire in enumerate(sires)]
-    lanes = [_answer(group.scores, net, done, lane) for lane in range(CHAINS if how.sweeps else 1)]
-    group.couples = np.mean([couples for couples, _ in lanes], axis=0)
-    group.states = {}
+    if not how.sweeps:
+        group.couples, group.states = _answer(group.scores, net, done, 0)
+        return
+    chains = [_answer(group.scores, net, done, chain) for chain in range(CHAINS)]
+    group.couples, group.states = np.mean([couples for couples, _ in chains], axis=0), {}
     for animal in family.animals:
-        own = np.array([states[animal] for _, states in lanes])
+        own = np.array([states[animal] for _, states in chains])
         group.states[animal] = own.mean(axis=0)
-        if how.sweeps:
-            group.errors[animal] = own.std(axis=0, ddof=1).max(axis=-1) / np.sqrt(CHAINS)
+        group.errors[animal] = own.std(axis=0, ddof=1).max(axis=-1) / np.sqrt(CHAINS)
 
 
 def _answer(

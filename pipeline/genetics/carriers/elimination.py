@@ -49,7 +49,9 @@ def marginal_of(belief: np.ndarray, clique: Sequence[int], scope: Sequence[int])
     """A clique's belief summed to some of its variables, axes as in scope."""
     kept = [v for v in clique if v in scope]
     if len(kept) < len(clique):
-        belief = belief.sum(axis=tuple(LANES + i for i, v in enumerate(clique) if v not in scope))
+        belief = belief.sum(axis=tuple([LANES + i for i, v in enumerate(clique) if v not in scope]))
+    if kept == list(scope):
+        return belief
     return belief.transpose(0, 1, *(LANES + kept.index(v) for v in scope))
 
 

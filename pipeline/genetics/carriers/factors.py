@@ -22,21 +22,22 @@ def absorbed(factors: Sequence[Factor]) -> list[Factor]:
     tables: list[np.ndarray] = []
     holding: dict[int, list[int]] = {}
     for factor in sorted(factors, key=lambda own: (-len(own.scope), own.scope)):
-        own = set(factor.scope)
-        host = next((i for i in holding.get(factor.scope[0], ()) if own.issubset(scopes[i])), None)
-        if host is not None:
-            tables[host] = tables[host] + spread(factor, scopes[host])
-            continue
-        for variable in factor.scope:
-            holding.setdefault(variable, []).append(len(scopes))
-        scopes.append(factor.scope)
-        tables.append(factor.logs)
+        for host in holding.get(factor.scope[0], ()):
+            if set(factor.scope).issubset(scopes[host]):
+                tables[host] = tables[host] + _spread(factor, scopes[host])
+                break
+        else:
+            for variable in factor.scope:
+                holding.setdefault(variable, []).append(len(scopes))
+            scopes.append(factor.scope)
+            tables.append(factor.logs)
     return list(map(Factor, scopes, tables))
 
 
-def spread(factor: Factor, scope: Sequence[int]) -> np.ndarray:
+def _spread(factor: Factor, scope: Sequence[int]) -> np.ndarray:
     """A factor's table with the axes of a wider scope, of size 1 where it has none."""
-    own = [v for v in scope if v in factor.scope]
-    logs = factor.logs.transpose(0, 1, *(LANES + factor.scope.index(v) for v in own))
-    sizes = dict(zip(own, logs.shape[LANES:], strict=True))
-    return logs.reshape(*logs.shape[:LANES], *(sizes.get(v, 1) for v in scope))
+    if factor.scope == scope:
+        return factor.logs
+    own = [LANES + factor.scope.index(v) for v in scope if v in factor.scope]
+    every = slice(None)
+    return factor.logs.transpose(0, 1, *own)[every, every, *(every if v in factor.scope else None for v in scope)]

@@ -35,13 +35,24 @@ class Order:
         """Each variable's place in the order, those left over last."""
         return {variable: i for i, variable in enumerate((*self.variables, *self.rest))}
 
-    def home(self, scope: Sequence[int]) -> int:
+    def home(self, scope: tuple[int, ...]) -> int:
         """The place of the smallest clique that has all of a factor's variables; where all are left over, that of the first."""
-        first = min(map(self.place.__getitem__, scope))
-        if first >= len(self.cliques):
-            return first
-        inside = [i for i in self._cliques_of[self.cliques[first][0]] if self._sets[i].issuperset(scope)]
-        return min(inside, key=lambda i: len(self.cliques[i]))
+        if scope not in self._homes:
+            place = min(map(self.place.__getitem__, scope))
+            if place < len(self.cliques):
+                inside = self._cliques_of[self.cliques[place][0]]
+                place = min((i for i in inside if self._sets[i].issuperset(scope)), key=self._sizes.__getitem__)
+            self._homes[scope] = place
+        return self._homes[scope]
+
+    @cached_property
+    def _homes(self) -> dict[tuple[int, ...], int]:
+        """Those known already: an order is asked again and again."""
+        return {}
+
+    @cached_property
+    def _sizes(self) -> list[int]:
+        return [len(clique) for clique in self.cliques]
 
     @cached_property
     def _sets(self) -> list[frozenset[int]]:

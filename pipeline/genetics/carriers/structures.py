@@ -10,6 +10,7 @@ from math import prod
 
 import numpy as np
 
+from pipeline.genetics.carriers.arithmetic import LANES
 from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.carriers.network import Direct, Guest, Sire, network
 from pipeline.genetics.carriers.posterior import EXACT, Contradiction, Posterior, childless_states
@@ -174,7 +175,9 @@ def _calibrated(scores: Scores, net, lanes: int) -> Outcome:
 
     def full(table: np.ndarray) -> np.ndarray:
         """The table with an entry for every group and lane."""
-        return np.broadcast_to(table, (groups, lanes, *table.shape[2:]))
+        if table.shape[:LANES] == (groups, lanes):
+            return table
+        return np.broadcast_to(table, (groups, lanes, *table.shape[LANES:]))
 
     nodes = {animal: full(done.marginal((v,))) for animal, v in net.variables.items()}
     couples = [full(done.marginal(pair)) for pair in zip(net.dams, net.sires, strict=True)]
