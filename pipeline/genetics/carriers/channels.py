@@ -8,7 +8,7 @@ changes. What is left out is that two clutches may speak of one male at once, an
 relatives are not independent.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from math import log
 from string import ascii_lowercase
