@@ -1,6 +1,6 @@
 """The page's first answer: what each section has to say first, gathered under the section's word."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from pipeline.report.context import Highlight
@@ -22,6 +22,12 @@ class Point:
     def urgent(self) -> bool:
         """Whether any of its sentences can't wait."""
         return any(one.urgent for one in self.sentences)
+
+
+def quiet(parts: Sequence[Part]) -> list[str]:
+    """What the sections say where nothing stands out anywhere, also of what the first answer leaves to a section."""
+    urgent = any(one.urgent for part in parts for one in part.highlights)
+    return [] if urgent else [part.quiet for part in parts if part.quiet]
 
 
 def points(parts: Iterable[tuple[Section, Part]]) -> list[Point]:

@@ -23,6 +23,11 @@ class PageHead:
     watched: int = 0
 
     @property
+    def whose(self) -> str:
+        """The keeper of a book by itself; of several each has its own."""
+        return self.keeper if len(self.books) == 1 else ""
+
+    @property
     def named_books(self) -> str:
         """'ann.xlsx, ben.xlsx', the first few of many."""
         more = len(self.books) - MOST_NAMED

@@ -14,7 +14,7 @@ from pathlib import Path
 import pandas as pd
 from markupsafe import Markup
 
-from pipeline.report.answer import Point, points
+from pipeline.report.answer import Point, points, quiet
 from pipeline.report.bundle import chart_bundle
 from pipeline.report.chart_files import FILES_OF_A_KIND
 from pipeline.report.chosen_charts import ChosenCharts, chosen_charts
@@ -39,12 +39,13 @@ def write_page(
 
     `chosen` are the charts of growth and prices (None: chosen here); ratio charts are drawn from the findings. Returns
     the sentences of the page's first answer, sections with urgent ones first. `cuts` are the tables that are not whole:
-    then only what the table of books says is sure of its numbers, and stands in the first answer.
+    then only what the table of books says is sure of its numbers, and stands in the first answer, if it says anything.
     """
     context = replace(_context(findings, head, chosen or chosen_charts(findings, head)), cuts=tuple(cuts))
     shown = [section for section in SECTIONS if context.several_books or not section.club]
     parts = [(section, section.fill(context)) for section in shown]
-    found = points([(section, part) for section, part in parts if section.club] if cuts else parts)
+    sure = [(section, part) for section, part in parts if section.club] if cuts else parts
+    found = points(sure) or points(parts)
     path.write_text(_page(context, parts, found), encoding="utf-8", newline="\n")
     return [one.text for point in found for one in point.sentences]
 
@@ -70,7 +71,7 @@ def _page(context: Context, parts: list[tuple[Section, Part]], found: list[Point
         records=context.records,
         packed=packed,
         points=found,
-        quiet=[part.quiet for _, part in parts if part.quiet],
+        quiet=quiet([part for _, part in parts]),
         figures=context.figures,
         payload=Markup(context.figures.payload()),
         style=Markup(_static("page.css")),

@@ -8,6 +8,8 @@ import pytest
 
 from pipeline.report.head import PageHead
 from pipeline.report.page import write_page
+from pipeline.store.foremost import Cut
+from pipeline.store.tables import findings_table
 from tests.report.invented import HEAD, findings
 
 HOSTILE = "<script>alert(1)</script>\"'&</table>=cmd|' \u202e\U0001f40d" + "x" * 9000
@@ -146,3 +148,18 @@ def test_write_page__several_books_are_told_apart(tmp_path):
     text, outline = written(both, tmp_path, head)
     assert len(outline.ids) == len(set(outline.ids))
     assert text.count('<article class="card') == 6 and ">other.xlsx<" in text
+
+
+def test_write_page__a_page_that_is_not_whole_never_says_that_nothing_stands_out(tmp_path):
+    names = ("invented.xlsx", "other.xlsx")
+    head = PageHead(books=names, as_of=HEAD.as_of, season=2026, keeper="A. Keeper")
+    cuts = [Cut(findings_table("carrier_odds"), 10, 20)]
+    found = {"answered": True, "suspicions": [3, 0], "departures": 0, "errors": 0}
+    told = {**findings(), "books": pd.DataFrame({"book": names, **found})}
+    sentences = write_page(told, head, tmp_path / "told.html", cuts=cuts)
+    assert sentences == ["3 suspicions in 1 of 2 books: invented.xlsx (3)."]
+    untold = {**findings(), "books": pd.DataFrame({"book": names, **found, "suspicions": 0})}
+    assert write_page(untold, head, tmp_path / "untold.html", cuts=cuts)
+    for page in ("told.html", "untold.html"):
+        text = (tmp_path / page).read_text(encoding="utf-8")
+        assert "Nothing stands out" not in text and "nothing to tell yet" not in text and "A. Keeper" not in text

@@ -83,4 +83,4 @@ def _sums(rows: pd.DataFrame) -> list[Highlight]:
             told.append(
                 f"{counted(int(most[field].sum()), noun)} in {len(most):,} of {counted(len(rows), 'book')}: {where}."
             )
-    return [Highlight(said, "books", urgent=False) for said in told]
+    return [Highlight(said, "books") for said in told]
