@@ -43,7 +43,7 @@ class Arithmetic(Protocol):
         """The quotient; 0 where the divisor is 0."""
 
     def scaled(self, table: np.ndarray, logs: np.ndarray) -> np.ndarray:
-        """The table divided by factors given as logarithms."""
+        """The table divided by factors given as logarithms, in its own place where there is room."""
 
     def plain(self, table: np.ndarray) -> np.ndarray:
         """The table as probabilities."""
@@ -83,7 +83,7 @@ class Plain(Arithmetic):
 
     def scaled(self, table: np.ndarray, logs: np.ndarray) -> np.ndarray:
         """Entry by entry."""
-        return table * np.exp(-logs)
+        return np.multiply(table, np.exp(-logs), out=_room(table, logs))
 
     def plain(self, table: np.ndarray) -> np.ndarray:
         """The table itself, no copy."""
@@ -134,7 +134,7 @@ class Logs(Arithmetic):
 
     def scaled(self, table: np.ndarray, logs: np.ndarray) -> np.ndarray:
         """Less the logarithms."""
-        return table - logs
+        return np.subtract(table, logs, out=_room(table, logs))
 
     def plain(self, table: np.ndarray) -> np.ndarray:
         """exp of the table; may underflow to 0."""
@@ -147,6 +147,10 @@ class Logs(Arithmetic):
     def excess(self, table: np.ndarray) -> np.ndarray | None:
         """Never None: what is taken out costs no more than to look."""
         return table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=-np.inf)
+
+
+def _room(table: np.ndarray, logs: np.ndarray) -> np.ndarray | None:
+    return table if np.broadcast_shapes(table.shape, logs.shape) == table.shape else None
 
 
 def _multiplied(one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np.ndarray:

@@ -69,8 +69,8 @@ class Collected:
     """What a pass from the leaves to the roots leaves behind.
 
     By clique its `parts`, their `products` and their `messages`, which are the products with the clique's first variable
-    summed out; `scales`: the logarithm of what each message was divided by before it was passed on, None for nothing.
-    `residue`: factors over the variables that the order leaves over.
+    summed out, divided by what `scales` has the logarithm of, None for nothing; `residue`: factors over the variables that
+    the order leaves over.
     """
 
     order: Order
@@ -86,8 +86,11 @@ class Collected:
 
     def chances(self) -> list[np.ndarray]:
         """By clique, the probability of its first variable given the others: groups x lanes x the clique's axes."""
-        pairs = zip(self.products, self.messages, strict=True)
-        return [self.by.plain(self.by.ratio(own.whole(), message[:, :, None])) for own, message in pairs]
+        by, found = self.by, []
+        for own, message, scale in zip(self.products, self.messages, self.scales, strict=True):
+            chance = by.ratio(own.whole(), message[:, :, None])
+            found.append(by.plain(chance if scale is None else by.scaled(chance, scale[:, :, None])))
+        return found
 
     def calibrated(self) -> Calibrated:
         """The pass back; in logarithms where plain numbers would not do."""
@@ -106,14 +109,15 @@ class Collected:
         for i, clique in reversed(list(enumerate(self.order.cliques))):
             parts = self.parts[i]
             outer = told.pop(i) if i in told else by.ratio(by.table(np.zeros((1, 1))), self.messages[i])
+            scale = self.scales[i]
+            outer = outer if scale is None else by.scaled(outer, scale)
             tables = self.products[i].told(outer[:, :, None], [part.below is None for part in parts])
             for part, table in zip(parts, tables, strict=True):
                 own = _narrowed(clique, part, table)
                 if part.below is None:
                     yield part.scope, by.plain(own)
                 else:
-                    scale = self.scales[part.below]
-                    told[part.below] = own if scale is None else by.scaled(own, scale)
+                    told[part.below] = own
 
 
 def calibrate(order: Order, sizes: Sequence[int], factors: Sequence[Factor]) -> Calibrated:
@@ -153,18 +157,17 @@ def _collect(
             if isinstance(by, Plain) and not (np.abs(log) <= -np.log(FAINT)).all():
                 return None
             log = np.where(np.isfinite(log), log, 0.0)
+            message = by.scaled(message, log)
+            evidence = evidence + log.reshape(log.shape[:LANES])
         if keep:
             kept.append(parts)
             products.append(product)
             messages.append(message)
             scales.append(log)
-        if len(clique) == 1:
+        if len(clique) > 1:
+            waiting[place[clique[1]]].append(Part(clique[1:], message, i))
+        else:
             evidence = evidence + by.logs(message)
-            continue
-        if log is not None:
-            evidence = evidence + log.reshape(log.shape[:LANES])
-            message = by.scaled(message, log)
-        waiting[place[clique[1]]].append(Part(clique[1:], message, i))
     left = [Factor(part.scope, by.logs(part.table)) for own in waiting[len(cliques) :] for part in own]
     return Collected(order, sizes, factors, by, evidence, kept, products, messages, scales, tuple(left))
 
