@@ -55,7 +55,7 @@ def _of_reading(case: Case) -> str:
     hatched = family.clutch_of.get(own.animal) if own.animal else None
     clutch = own.clutch if hatched is None else family.clutches[hatched]
     if clutch is None:
-        return f"{own.animal} does not fit its relatives at {own.gene}."
+        return f"{own.animal} does not fit its relatives at {' and '.join(own.genes)}."
     counts = counted_looks([(family, clutch)], case.genes, case.catalogue)
     pair = (clutch.dam, clutch.recorded)
     others = [(family, c) for c in family.clutches if (c.dam, c.recorded) == pair and c is not clutch]

@@ -51,12 +51,10 @@ def case_of(suspicion: Suspicion, own: Structures, collection: Collection) -> Ca
         told = telling_loci(suspicion, own, collection.settings, collection.animals)
         loud = sum(gain > TELLS for _, gain in told[:MOST_LOCI])
         loci = tuple(locus for locus, _ in told[: max(1, loud)])
-    elif suspicion.kind is Suspect.GENE_RECORD:
-        loci = tuple(dict.fromkeys(catalogue.locus_of[gene] for gene in suspicion.genes))
     elif suspicion.kind is Suspect.LABEL:
         loci = (catalogue.locus_of[suspicion.known_gene],)
     else:
-        loci = tuple(locus for locus in catalogue.loci if locus.name == suspicion.gene)
+        loci = tuple(dict.fromkeys(catalogue.locus_of[gene] for gene in suspicion.genes))
     return Case(suspicion, own, collection, loci)
 
 

@@ -1,18 +1,21 @@
 """What would settle a suspicion: the test cross from animals in the book, ready ones first, and how many young."""
 
+from dataclasses import dataclass
+
 from pipeline.findings.suspicions.counts import looks_of
 from pipeline.findings.suspicions.explain import Case, likelier
 from pipeline.findings.suspicions.gene_steps import for_gene
 from pipeline.findings.suspicions.sizes import both_counts, findings_needed
 from pipeline.findings.suspicions.stable import OTHER_SEX, Stable
 from pipeline.genetics.collection import GONE, Animal, Outcome
-from pipeline.genetics.genes import Gene, Inheritance
-from pipeline.genetics.statements import NOTHING
+from pipeline.genetics.genes import SEX_WORDS, WILD, Gene, Inheritance, Locus, Sex
+from pipeline.genetics.statements import NOTHING, Statement, genotypes_at, shown_at
 from pipeline.genetics.suspicions.answer import NOBODY, Suspect
 from pipeline.genetics.suspicions.unsired import sex_of
 
 SURE = 0.99
 """From this probability on the first advice is to mend the record."""
+_CHILDREN: dict[Sex, str] = {"F": "daughters", "M": "sons"}
 
 
 def next_step(case: Case, stable: Stable) -> str:
@@ -39,21 +42,20 @@ def _for_label(case: Case, stable: Stable) -> str:
 def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
     """Against what an animal carries of a gene."""
     if gene.inheritance is not Inheritance.RECESSIVE:
+        if animal.label and any(s.gene == gene.name and s.copies == 2 for s in animal.label.shows):
+            return _two_copies_test(animal, gene, case, stable)
         found = stable.plain_mate(animal, gene.name)
         mate = stable.worded(found, case) if found else f"an unrelated mate without {gene.name}"
-        if animal.label and any(s.gene == gene.name and s.copies == 2 for s in animal.label.shows):
-            return (
-                f"Pair {animal.id} with {mate}: a young without {gene.name} tells that it has not two copies; if all show it, "
-                f"{both_counts(1 / 2)} that it has."
-            )
         return f"Pair {animal.id} with {mate}: if none shows {gene.name}, {both_counts(1 / 2)}."
-    sex = OTHER_SEX.get(animal.sex or "")
-    visual = stable.mate_of(animal, stable.mates(animal.species, sex, [gene.name], animal.id))
+    visual = _visual_mate(animal, gene, stable)
+    single = case.catalogue.sex_chromosomes.single_copy_sex
+    if single and animal.sex and case.catalogue.single_copy(case.catalogue.locus_of[gene.name], single):
+        return _sex_linked_test(animal, gene, visual, single, case, stable)
     if visual:
         return f"Pair {animal.id} with {stable.worded(visual, case)}: if none shows {gene.name}, {both_counts(1 / 2)}."
     hets = [
         a
-        for a in stable.mates(animal.species, sex, [], animal.id)
+        for a in stable.mates(animal.species, OTHER_SEX.get(animal.sex or ""), [], animal.id)
         if any(c.gene == gene.name and c.probability == 1 for c in a.known_label.carries)
     ]
     het = stable.mate_of(animal, hets)
@@ -62,6 +64,34 @@ def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
     return (
         f"No unrelated mate for a test is in the book. With one that shows {gene.name}: if no young does, "
         f"{both_counts(1 / 2)}; with a het: {both_counts(3 / 4)}."
+    )
+
+
+def _visual_mate(animal: Animal, gene: Gene, stable: Stable) -> Animal | None:
+    showing = stable.mates(animal.species, OTHER_SEX.get(animal.sex or ""), [gene.name], animal.id)
+    return stable.mate_of(animal, showing)
+
+
+def _sex_linked_test(
+    animal: Animal, gene: Gene, visual: Animal | None, single: Sex, case: Case, stable: Stable
+) -> str:
+    """Of a recessive on the sex chromosome of which one sex (`single`) has one copy, which shows whatever the mate is."""
+    if animal.sex == single:
+        return f"Look at it again: a {SEX_WORDS[single]} has one copy of {gene.name} or none, and one shows."
+    mate = visual or stable.mate_of(animal, stable.mates(animal.species, single, [], animal.id))
+    who = stable.worded(mate, case) if mate else "any unrelated mate"
+    young = "young" if visual else _CHILDREN[single]
+    return f"Pair {animal.id} with {who}: if none of the {young} shows {gene.name}, {both_counts(1 / 2, young)}."
+
+
+def _two_copies_test(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
+    """Whether it has two copies: all of its young by the mate then show the gene, else half of them at most."""
+    recessive = gene.inheritance is Inheritance.RECESSIVE
+    found = _visual_mate(animal, gene, stable) if recessive else stable.plain_mate(animal, gene.name)
+    kind = f"an unrelated mate {'that shows' if recessive else 'without'} {gene.name}"
+    return (
+        f"Pair {animal.id} with {stable.worded(found, case) if found else kind}: a young without {gene.name} tells that it "
+        f"has not two copies; if all show it, {both_counts(1 / 2)} that it has."
     )
 
 
@@ -80,27 +110,45 @@ def _for_parentage(case: Case, stable: Stable) -> str:
     if sire is None or shows is None or gone or stable.close(dam, sire):
         return f"{say}A parentage test of one young with {dam} and the males it may be of would settle it."
     return (
-        f"{say}Pair {dam} with {sire} alone, after a season's rest from other males: a young that shows {shows[0]} tells that "
-        f"{sire} can give it; if none does, {both_counts(shows[1])} that he can't. A parentage test settles it at once."
+        f"{say}Pair {dam} with {sire} alone, after a season's rest from other males: a young that shows {shows.look} tells that "
+        f"{sire} can give {shows.gene if shows.look != shows.gene else 'it'}; if none does, {both_counts(shows.miss)} that he "
+        "can't. A parentage test settles it at once."
     )
 
 
-def _shows_if_given(case: Case) -> tuple[str, float] | None:
-    """What young of the dam show only if their sire gives a gene that tells, and the chance that one does not though he has
-    one copy; None where she gives all that can be seen of it herself."""
+@dataclass(frozen=True)
+class _Telling:
+    """What young look like only if their sire gives a gene; `miss`: the chance that one does not though he has one copy."""
+
+    gene: str
+    look: str
+    miss: float
+
+
+def _shows_if_given(case: Case) -> _Telling | None:
+    """What tells whether the sire gives a gene that tells; None where the dam gives all that can be seen of it herself."""
     clutch, animals = case.suspicion.known_clutch, case.collection.animals
     young = {s.gene for label, _, _ in looks_of(case.family, clutch) for s in label.shows}
     dam, *sires = (animals[name].label or NOTHING for name in (clutch.dam, *clutch.recorded))
-    hers, his = ({s.gene for label in labels for s in label.shows} for labels in ([dam], sires))
+    his = {s.gene for label in sires for s in label.shows}
     genes = sorted(case.genes, key=lambda name: (name not in young, name not in his))
-    for gene in map(case.catalogue.by_name.__getitem__, genes):
-        if gene.inheritance is Inheritance.RECESSIVE:
-            return gene.name, 1 / 2 if gene.name in hers else 3 / 4
-        if gene.name not in hers:
-            return gene.name, 1 / 2
-        if gene.inheritance is Inheritance.INCOMPLETE:
-            return gene.super_name, 3 / 4
-    return None
+    told = (_telling(case.catalogue.locus_of[name], name, dam) for name in genes)
+    return next((found for found in told if found), None)
+
+
+def _telling(locus: Locus, gene: str, dam: Statement) -> _Telling | None:
+    """Of a dam taken at her word; where the gene would not show then, of one that has a copy of it to go with his."""
+    allele = locus.allele(gene)
+    odds = genotypes_at(dam, locus)
+    hers = max(odds, key=odds.__getitem__, default=(WILD, WILD))
+    if locus.sex_linked:
+        return None
+    if locus.genes[allele - 1].inheritance is Inheritance.RECESSIVE and hers == (WILD, WILD):
+        hers = (WILD, allele)
+    plain = {locus.appearance((WILD, own)) for own in hers}
+    given = [locus.appearance((min(own, allele), max(own, allele))) for own in hers]
+    looks = [look for look in given if look not in plain]
+    return _Telling(gene, " ".join(looks[0]), 1 - looks.count(looks[0]) / 4) if looks else None
 
 
 def _sexing(case: Case) -> str:
@@ -129,9 +177,7 @@ def _for_reading(case: Case, stable: Stable) -> str:
         animal = case.collection.animals[own.animal]
         if animal.status in GONE:
             return "Look at a picture of it again; if it was misread, tell whoever has it."
-        return f"Look at {own.animal} again in good light. " + test_cross(
-            animal, case.loci[0].genes[0], case, stable
-        )
+        return f"Look at {own.animal} again in good light. {_test_of_look(animal, case, stable)}"
     again = (
         "Look at this young again"
         if own.young is not None and own.young.count == 1
@@ -140,3 +186,15 @@ def _for_reading(case: Case, stable: Stable) -> str:
     return (
         f"{again}, or at a picture, and mend the row; if it is as written after all, doubt its parents next."
     )
+
+
+def _test_of_look(animal: Animal, case: Case, stable: Stable) -> str:
+    """Against what an animal was read to show: of the gene that the two looks differ in, the one written first."""
+    label = animal.label or case.family.looks[animal.id].known_label
+    written = [look for locus in case.loci for look in shown_at(label, locus)]
+    looks = [*written, *str(case.suspicion.rivals[0][0]).split(", ")]
+    gene = next(g for look in looks for locus in case.loci for g in locus.genes if look in (g.name, g.super_name))
+    single = case.catalogue.single_copy(case.catalogue.locus_of[gene.name], animal.sex)
+    if (gene.inheritance is Inheritance.RECESSIVE and not single) or gene.super_name in looks:
+        return _two_copies_test(animal, gene, case, stable)
+    return test_cross(animal, gene, case, stable)

@@ -8,9 +8,9 @@ def young_needed(miss: float, sure: float) -> int:
     return ceil(log(1 - sure) / log(miss) - 1e-9)
 
 
-def both_counts(miss: float) -> str:
-    """'5 young make it 95 % sure, 7 make it 99 %'."""
-    return f"{young_needed(miss, 0.95)} young make it 95 % sure, {young_needed(miss, 0.99)} make it 99 %"
+def both_counts(miss: float, young: str = "young") -> str:
+    """'5 young make it 95 % sure, 7 make it 99 %'; `young`: which of them count."""
+    return f"{young_needed(miss, 0.95)} {young} make it 95 % sure, {young_needed(miss, 0.99)} make it 99 %"
 
 
 def telling_counts(likely: float, recorded: float) -> str:

@@ -50,7 +50,8 @@ class Suspicion:
     `family` is its family's position (OF_SPECIES: a gene record). `rivals`: every explanation with
     its probability, likeliest first; of a parentage by the male's ID, None a male unknown, NOBODY no sire; of a gene
     record by Alternative, None as recorded; of labels and readings in words. `clutch` is given with parentage and the
-    tallies among readings. `expected` and `misread` are those of its Doubt.
+    tallies among readings, `genes` with gene records and readings: those of its locus in the best structure, where a locus
+    may be another than in the book. `expected` and `misread` are those of its Doubt.
     """
 
     kind: Suspect
@@ -305,10 +306,12 @@ def _record(own: Structures, i: int, key: Key, doubt: Doubt) -> Suspicion:
             animal=key.animal, gene=key.gene, method=method,
         )  # fmt: skip
     clutch = own.families[i].clutches[key.clutch] if key.clutch >= 0 else None
+    spaces = (space for stack in own.best[i].solved.stacks for space in stack.spaces)
+    locus = next(locus for space in spaces for locus in space.group.loci if locus.name == key.locus)
     return Suspicion(
         Suspect.READING, own.species, i, doubt.probability, doubt.prior, rivals,
         animal=key.animal, clutch=clutch, tally=key.tally if clutch else None, gene=key.locus,
-        expected=doubt.expected, misread=doubt.misread, method=method,
+        genes=tuple(gene.name for gene in locus.genes), expected=doubt.expected, misread=doubt.misread, method=method,
     )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from pipeline.findings.suspicions.sizes import both_counts, findings_needed, tel
 from pipeline.findings.suspicions.stable import Stable
 from pipeline.genetics.collection import Basis, Settings
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance
-from tests.genetics.carriers.books import book
+from tests.genetics.carriers.books import ASH, FOG, book
 
 
 @pytest.mark.parametrize(
@@ -137,7 +137,59 @@ def test_next_step__few_that_show_are_told_from_the_share_of_that_pair():
     assert int(re.search(r"about (\d+) young", row.next_step)[1]) in {ceil(log(19) / drift) for drift in drifts}
 
 
-def _told(animals, young):
+def test_next_step__a_sire_is_told_by_a_compound_of_two_alleles():
+    """A visual gives her allele to each young and he his to half at least: the compound shows Ash and Oak, or the lower rank."""
+    animals = [
+        ("D", "F", "Oak", None, None, Basis.PROVED), ("S", "M", "Ash", None, None, Basis.PROVED),
+        ("N", "M", "normal", None, None),
+    ]  # fmt: skip
+    for ranks, look in (((None, None), "Oak Ash"), ((1, 2), "Oak")):
+        (row,) = _told(animals, [("P", "normal", 9, {"sex": "M"})], _oak_and_ash(*ranks))
+        assert f"a young that shows {look} tells that S can give Ash; if none does, 5 young make it" in row.next_step
+
+
+def _oak_and_ash(*ranks):
+    genes = (Gene(n, Inheritance.RECESSIVE, "L", rank=rank) for n, rank in zip(("Oak", "Ash"), ranks, strict=True))
+    return Catalogue("Boa", tuple(genes))
+
+
+def test_next_step__a_look_of_two_copies_is_tested_by_young_without():
+    """The young of a visual shows as one; whether it has one copy or two, which half or all of its young by a visual tell."""
+    animals = [
+        ("D", "F", "not Ash", None, None, Basis.PROVED), ("S", "M", "Ash", None, None, Basis.PROVED),
+        ("E", "F", "Oak", None, None), ("F", "F", "Ash", None, None), ("K", "M", "Ash", "S", "D"),
+    ]  # fmt: skip
+    (row,) = _told(animals, [("P", "normal", 9), ("P", "Ash", 1, {"animal": "K"})], _oak_and_ash(None, None))
+    assert (row.kind, row.subject) == ("reading", "K")
+    assert "Pair K with F (Ash): a young without Ash tells that it has not two copies; if all show it, 5 young" in row.next_step
+
+
+def test_next_step__a_look_is_tested_though_its_locus_is_another_than_in_the_book():
+    """Ash and Oak give normal young thrice, so are no alleles: K, written as Ash, is odd at a locus that the book hasn't got."""
+    proved = [(n, s, look, None, None, Basis.PROVED) for n, s, look in (("D", "F", "Ash"), ("S", "M", "Oak"))]
+    more = [(n, s, look, None, None, Basis.PROVED) for n, s, look in (("E", "F", "Ash"), ("T", "M", "Oak"))]
+    told = book(
+        [*proved, *more, ("K", "M", "Ash", "S", "D")], [("P", "D", "S"), ("Q", "E", "T"), ("R", "D", "T")],
+        [(p, "normal", 12, {"sex": "M"}) for p in "PQR"] + [("P", "Ash", 1, {"animal": "K"})],
+        catalogue=_oak_and_ash(None, None), settings=Settings(),
+    )  # fmt: skip
+    rows = suspicion_findings(told).suspicions.set_index("kind")
+    assert (rows.subject["reading"], rows.gene["reading"]) == ("K", "Ash")
+    assert rows.evidence["reading"] == "K is one of 13 young: 12 Normal, 1 Ash."
+    assert "Pair K with E (Ash)" in rows.next_step["reading"]
+
+
+def test_next_step__a_sex_linked_recessive_shows_in_half_the_sons_of_a_carrier():
+    """Of X-linked recessives half of a carrier's sons are affected whoever the father is (textbook, from memory)."""
+    animals = [("D", "F", "het Fog", None, None), ("S", "M", "normal", None, None, Basis.PROVED)]
+    young = [("P", "normal", 8, {"sex": sex}) for sex in "FM"]
+    (row,) = _told(animals, young, FOG)
+    assert (row.kind, row.subject) == ("label", "D")
+    assert row.next_step == "Pair D with S (Normal): if none of the sons shows Fog, 5 sons make it 95 % sure, 7 make it 99 %."
+
+
+def _told(animals, young, catalogue=ASH):
     """The suspicions above even odds of one pairing of D and S."""
-    found = suspicion_findings(book(animals, [("P", "D", "S")], young, settings=Settings())).suspicions
+    told = book(animals, [("P", "D", "S")], young, catalogue=catalogue, settings=Settings())
+    found = suspicion_findings(told).suspicions
     return list(found[found.probability > 0.5].itertuples())
