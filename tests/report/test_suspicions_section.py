@@ -54,6 +54,19 @@ def test_suspicions__two_of_one_pairing_have_places_of_their_own(tmp_path):
     assert len(outline.ids) == len(set(outline.ids))
 
 
+def test_suspicions__say_how_likely_the_likelier_reading_is_where_others_could_be(tmp_path):
+    frames = findings() | {"suspicions": suspicions(0.99, 0.93), "suspicion_rivals": rivals(1, 2)}
+    text, _ = written(frames, tmp_path)
+    assert "likely wrong (99\u202f%); likelier: sired by S2, her mate of 2025 (93\u202f%)." in text
+    assert "likely wrong (93\u202f%); likelier: sired by S2, her mate of 2025." in text
+    assert "<strong>sired by S2, her mate of 2025</strong> (93\u202f%)." in text
+
+
+def test_suspicions__count_those_that_have_no_card(tmp_path):
+    text, _ = page(tmp_path, *[0.9] * 50)
+    assert "46 more records are likely wrong." in text and "10 more suspicions stand in findings.xlsx." in text
+
+
 def test_suspicions__never_claim_certainty(tmp_path):
     text, _ = page(tmp_path, 0.99999)
     assert "likely wrong (&gt;\u202f99\u202f%)" in text

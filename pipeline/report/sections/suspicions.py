@@ -31,7 +31,8 @@ class Explanation:
 
 @dataclass(frozen=True)
 class SuspicionCard:
-    """What the template needs of one suspicion."""
+    """What the template needs of one suspicion. `of_likelier` is the chance of the likelier reading, '' where that is as good as
+    the chance that the record is wrong."""
 
     id: str
     kind: str
@@ -41,6 +42,7 @@ class SuspicionCard:
     book: str
     recorded: str
     likelier: str
+    of_likelier: str
     chance: str
     evidence: str
     next_step: str
@@ -60,7 +62,7 @@ def suspicions(context: Context) -> Part:
         "left_out": max(0, len(rows) - _MOST_CARDS),
         "quiet": "" if cards else (_QUIET if looked else _EMPTY),
     }
-    return Part(values, tuple(_highlights(cards, context)), _QUIET if looked else "")
+    return Part(values, tuple(_highlights(cards, len(rows), context)), _QUIET if looked else "")
 
 
 def _card(row: pd.Series, rivals: pd.DataFrame) -> SuspicionCard:
@@ -74,6 +76,7 @@ def _card(row: pd.Series, rivals: pd.DataFrame) -> SuspicionCard:
         book=row.book,
         recorded=row.recorded,
         likelier=row.likelier,
+        of_likelier=_of_likelier(row, own),
         chance=odds_text(row.probability),
         evidence=row.evidence,
         next_step=row.next_step,
@@ -86,21 +89,28 @@ def _card(row: pd.Series, rivals: pd.DataFrame) -> SuspicionCard:
     )
 
 
+def _of_likelier(row: pd.Series, rivals: pd.DataFrame) -> str:
+    """A sire is 'sired by B16' in the sentence and 'B16' among its rivals."""
+    same = rivals["explanation"].isin([row.likelier, row.likelier.removeprefix("sired by ")])
+    told = [odds_text(chance) for chance in rivals.loc[same, "probability"].head(1)]
+    return "".join(chance for chance in told if chance != odds_text(row.probability))
+
+
 def _text(value: object) -> str:
     return "" if pd.isna(value) else str(value)
 
 
-def _highlights(cards: list[SuspicionCard], context: Context) -> list[Highlight]:
-    """The likeliest."""
+def _highlights(cards: list[SuspicionCard], total: int, context: Context) -> list[Highlight]:
+    """The likeliest, and how many more there are."""
     found = [
         Highlight(
             f"{card.kind.capitalize()} of {context.of_book(card.subject, card.book)}: "
-            f"likely wrong ({card.chance}); likelier: {card.likelier}.",
+            f"likely wrong ({card.chance}); likelier: {card.likelier}{card.of_likelier and f' ({card.of_likelier})'}.",
             card.id,
         )
         for card in cards[:_MOST_HIGHLIGHTS]
     ]
-    more = len(cards) - _MOST_HIGHLIGHTS
+    more = total - _MOST_HIGHLIGHTS
     if more > 0:
         are = "record is" if more == 1 else "records are"
         found.append(Highlight(f"{more} more {are} likely wrong.", "suspicions"))
