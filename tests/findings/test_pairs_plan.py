@@ -99,7 +99,7 @@ def test_season_plan__a_fixed_pair_is_kept_though_the_dam_is_not_ready():
     options = set(zip(found.options["dam"], found.options["sire"], strict=True))
     assert ("D3", "S2") in options and ("D3", "S1") not in options
     cautions = found.plan.set_index("dam")["cautions"]["D3"]
-    assert "D3 is ready by 2027-01-01 with 10 %" in cautions
+    assert "D3 is ready by 2027-01-01 with a chance of 10 %" in cautions
 
 
 def test_season_plan__says_which_words_of_never_pair_it_could_not_use():

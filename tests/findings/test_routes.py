@@ -75,9 +75,9 @@ def test_route_findings__gamble_is_named_with_its_odds():
     found = routes_of(herd, ("Visual", "Ash"))
     (row,) = found.outlook.to_dict("records")
     assert row["p_ever"] == pytest.approx(4 / 9, abs=0.03)
-    assert "A gamble: F1 carries Ash with 66 %." in found.routes["note"].iloc[0]
+    assert "A gamble: F1 carries Ash (66 %)." in found.routes["note"].iloc[0]
     assert (
-        row["note"].startswith("A gamble: with 5") and row["years_low"] <= row["years"] <= row["years_high"]
+        row["note"].startswith("A gamble: with a chance of 5") and row["years_low"] <= row["years"] <= row["years_high"]
     )
 
 

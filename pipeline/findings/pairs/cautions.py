@@ -54,7 +54,7 @@ def readiness_caution(candidate: Candidate, when: Coming) -> str:
         return f"Nothing in the book says when {name} is ready: age, weight and condition are yours to judge."
     if candidate.p_ready < READY:
         waits = f" (waits for {candidate.waits_for})" if candidate.waits_for not in ("", "nothing") else ""
-        return f"{name} is ready by {day} with {percent(candidate.p_ready)}{waits}."
+        return f"{name} is ready by {day} with a chance of {percent(candidate.p_ready)}{waits}."
     return ""
 
 

@@ -40,7 +40,7 @@ def _less(pairs: SpeciesPairs, places: np.ndarray) -> list[list[str]]:
     points, found = pairs.score, pairs.expected.outcomes
     said: list[list[str]] = [[] for _ in places]
     for i in np.flatnonzero(pairs.ready[places] < 0.995).tolist():
-        said[i].append(f"both ready with {percent(pairs.ready[places[i]])}")
+        said[i].append(f"both ready: {percent(pairs.ready[places[i]])}")
     for i in np.flatnonzero(points.kin[places] < 0).tolist():
         said[i].append(f"inbred by {percent(pairs.f[places[i]])} ({_points(points.kin[places[i]])})")
     for i in np.flatnonzero(points.lost[places] <= -0.05).tolist():

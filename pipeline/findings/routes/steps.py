@@ -129,7 +129,7 @@ class Told:
     def _notes(self) -> Iterator[str]:
         p = float(np.isfinite(self.played.born[-1]).mean())
         if p < SURE:
-            yield f"A gamble: with {percent(1 - p)} it never gets there, because an animal on the way lacks what it should carry."
+            yield f"A gamble: with a chance of {percent(1 - p)} it never gets there, because an animal on the way lacks what it should carry."
 
     def _step_notes(self, position: int) -> Iterator[str]:
         step, odds = self.way.route[position], self.odds[position]
@@ -156,7 +156,7 @@ class Told:
             there, gone = (self._right(position, animal, gene, carried) for carried in (True, False))
             if gone < there / 2:
                 odds = percentage(Fraction(chance).limit_denominator(100))
-                unsure.append(f"{gene.name} with {odds.replace('%', ' %')}")
+                unsure.append(f"{gene.name} ({odds.replace('%', ' %')})")
         if unsure:
             yield f"A gamble: {name} carries {' and '.join(unsure)}."
 
