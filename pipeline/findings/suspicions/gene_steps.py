@@ -1,13 +1,14 @@
 """What would settle that a row of the Genes sheet is wrong: a pair that would tell, and how many of its young."""
 
 from collections.abc import Sequence
+from itertools import product
 
 from pipeline.findings.suspicions.evidence import informative
-from pipeline.findings.suspicions.explain import Case
-from pipeline.findings.suspicions.sizes import both_counts, findings_needed, telling_counts
+from pipeline.findings.suspicions.explain import Case, likelier
+from pipeline.findings.suspicions.sizes import SURE, both_counts, findings_needed, telling_counts
 from pipeline.findings.suspicions.stable import Stable
 from pipeline.genetics.collection import GONE, Animal
-from pipeline.genetics.genes import Gene, Inheritance
+from pipeline.genetics.genes import SEXES, Gene, Inheritance
 from pipeline.genetics.statements import Carried
 from pipeline.genetics.suspicions.alternatives import Alternative, Fault
 
@@ -18,25 +19,107 @@ MISREAD = 0.99
 
 
 def for_gene(case: Case, stable: Stable) -> str:
-    """One to four sentences on a gene record in doubt."""
+    """One to five sentences on a gene record in doubt."""
     own = case.suspicion
-    best = next(key for key, _ in own.rivals if isinstance(key, Alternative))
-    one = own.genes[0]
+    best, chance = next((key, chance) for key, chance in own.rivals if isinstance(key, Alternative))
+    says = _says(case, stable, best)
+    if chance < SURE:
+        return says
+    return f"Mend the sheet Genes: {likelier(case)}. To see for yourself: {says[0].lower()}{says[1:]}"
+
+
+def _says(case: Case, stable: Stable, best: Alternative) -> str:
+    one = best.genes[0]
     if best.fault is Fault.LETHAL or _looks_alike(case, best):
         return _for_two_copies(case, stable, one)
     if best.fault in (Fault.SURVIVAL, Fault.PENETRANCE):
         return _for_few(case, stable, best)
-    pair, value = _pair(case, stable, best), own.value or 0.0
     if best.fault is Fault.VIABLE:
-        return f"Look at the young of {pair} again: one with two copies of {one} proves it."
+        return f"Look at the young of {_pair(case, stable, best)} again: one with two copies of {one} proves it."
     if best.fault is Fault.LINKED:
-        return f"Pair {pair}: {telling_counts(value, 1 / 2)}."
+        genes = [case.catalogue.by_name[name] for name in best.genes]
+        pair = _test_of_two(case, stable, genes) or _test_in_words(genes)
+        return f"Pair {pair}: {telling_counts(case.suspicion.value or 0.0, 1 / 2)}."
     if best.fault is Fault.INHERITANCE:
-        return f"Pair {pair}: {both_counts(1 / 2)} whether one copy of {one} shows."
-    return (
-        f"Pair {pair}: alleles give young that all show a gene, two loci give young that show neither. Each young tells; "
-        "two alike leave 1 in 10,000 for a misreading of both at the usual 1 %."
+        return f"Pair {_pair(case, stable, best)}: {both_counts(1 / 2)} whether one copy of {one} shows."
+    return _for_alleles(case, stable, best)
+
+
+def _for_alleles(case: Case, stable: Stable, best: Alternative) -> str:
+    """What tells two alleles from two loci: two visuals of recessives; of others an animal with one copy of each."""
+    sides = [[case.catalogue.by_name[name] for name in side] for side in _sides(case, best)]
+    pairs = list(product(*sides))
+    recessive = [pair for pair in pairs if all(gene.inheritance is Inheritance.RECESSIVE for gene in pair)]
+    if recessive:
+        found = next(filter(None, (_visuals(case, stable, pair) for pair in recessive)), None)
+        words = found or " with ".join(f"a {gene.name}" for gene in recessive[0])
+        return (
+            f"Pair {words}: alleles give young that all show a gene, two loci give young that show neither. Each young tells; "
+            "two alike leave 1 in 10,000 for a misreading of both at the usual 1 %."
+        )
+    found, pair = next(
+        ((found, pair) for pair in pairs if (found := _test_of_two(case, stable, pair))), (None, pairs[0])
     )
+    hidden = any(gene.inheritance is Inheritance.RECESSIVE for gene in pair)  # then alleles may show together
+    one, other = (gene.name for gene in pair)
+    odd, miss = ("neither", 3 / 4) if hidden else ("both or neither", 1 / 2)
+    return (
+        f"Pair {found or _test_in_words(pair)}: a young with {odd} of {one} and {other} tells that they are two loci; if there "
+        f"is none, {both_counts(miss)} that they are alleles."
+    )
+
+
+def _sides(case: Case, best: Alternative) -> tuple[Sequence[str], Sequence[str]]:
+    """The genes of which one is an allele of none of the others, or of all."""
+    first = case.catalogue.locus_of[best.genes[0]]
+    names = [gene.name for gene in first.genes]
+    if best.fault is Fault.ALLELES:
+        return names, [name for name in best.genes if name not in names]
+    return best.genes[:1], [name for name in names if name != best.genes[0]]
+
+
+def _visuals(case: Case, stable: Stable, pair: Sequence[Gene]) -> str | None:
+    """A female and a male that show one gene each."""
+    one, other = (gene.name for gene in pair)
+    species = case.suspicion.species
+    choices = [(stable.mates(species, "F", [a]), stable.mates(species, "M", [b])) for a, b in ((one, other), (other, one))]
+    found = stable.pairs(choices)
+    return " with ".join(stable.worded(animal, case) for animal in found[0]) if found else None
+
+
+def _test_of_two(case: Case, stable: Stable, genes: Sequence[Gene]) -> str | None:
+    """One with one copy of each gene, and one of whose own nothing hides it: it shows the recessive and lacks the others."""
+    species = case.suspicion.species
+
+    def tells_all(animal: Animal) -> bool:
+        said = animal.known_label.genes() - set(animal.known_label.lacks)
+        return all(
+            _copies(animal, gene) == 2 if gene.inheritance is Inheritance.RECESSIVE else gene.name not in said
+            for gene in genes
+        )
+
+    both = {s: [a for a in stable.mates(species, s, []) if all(_copies(a, g) == 1 for g in genes)] for s in SEXES}
+    mates = {s: [a for a in stable.mates(species, s, []) if tells_all(a)] for s in SEXES}
+    found = stable.pairs([(both["F"], mates["M"]), (mates["F"], both["M"])])
+    tried = _tried(case)
+    found.sort(key=lambda pair: (pair[0].id, pair[1].id) not in tried)  # whose young have told which alleles go together
+    if not found:
+        return None
+    dam, sire = found[0]
+    again = " again" if (dam.id, sire.id) in tried else ""
+    return f"{stable.worded(dam, case)} with {stable.worded(sire, case)}{again}"
+
+
+def _test_in_words(genes: Sequence[Gene]) -> str:
+    shown = [gene.name for gene in genes if gene.inheritance is Inheritance.RECESSIVE]
+    lacked = [gene.name for gene in genes if gene.inheritance is not Inheritance.RECESSIVE]
+    says = [f"shows {' and '.join(shown)}"] if shown else []
+    says += [f"shows no {' and no '.join(lacked)}"] if lacked else []
+    return f"an animal with one copy each of {genes[0].name} and {genes[1].name} with one that {' and '.join(says)}"
+
+
+def _tried(case: Case) -> set[tuple[str, str]]:
+    return {(c.dam, male) for own in case.structures.families for c in own.clutches for male in c.recorded}
 
 
 def _for_few(case: Case, stable: Stable, best: Alternative) -> str:
@@ -114,7 +197,8 @@ def _begin(case: Case, stable: Stable, gene: str) -> str:
 
 
 def _pair(case: Case, stable: Stable, best: Alternative) -> str:
-    """A female and a male of the book that would tell; in words of their kind where there are none."""
+    """A female and a male of the book that would tell how one gene is inherited, or two copies; in words of their kind where
+    there are none."""
     species, genes = case.suspicion.species, best.genes
     if best.fault is Fault.INHERITANCE:
         choices = [
@@ -122,23 +206,12 @@ def _pair(case: Case, stable: Stable, best: Alternative) -> str:
             (stable.plain(species, "F", genes[0]), stable.mates(species, "M", genes)),
         ]
         kind = f"a {genes[0]} with an unrelated animal without it"
-    elif best.fault in (Fault.ALLELES, Fault.NOT_ALLELES) and len(genes) == 2:
-        one, other = genes
-        choices = [
-            (stable.mates(species, "F", [one]), stable.mates(species, "M", [other])),
-            (stable.mates(species, "F", [other]), stable.mates(species, "M", [one])),
-        ]
-        kind = f"a {one} with a {other}"
-    elif best.fault is Fault.VIABLE:
+    else:
         choices = [(stable.mates(species, "F", genes), stable.mates(species, "M", genes))]
         kind = f"two {genes[0]}"
-    else:
-        told = _told(case, stable, best)
-        kind = f"an animal that shows {' and '.join(genes)} with one het for both"
-        return _again(case, stable, told[0]) if told else kind
     found = stable.pairs(choices)
     if best.fault is Fault.INHERITANCE:
-        tried = {(c.dam, male) for own in case.structures.families for c in own.clutches for male in c.recorded}
+        tried = _tried(case)
         found.sort(key=lambda pair: (pair[0].id, pair[1].id) in tried)  # what has told once tells no more of its mate
     return " with ".join(stable.worded(animal, case) for animal in found[0]) if found else kind
 

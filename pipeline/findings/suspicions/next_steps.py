@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pipeline.findings.suspicions.counts import looks_of
 from pipeline.findings.suspicions.explain import Case, likelier
 from pipeline.findings.suspicions.gene_steps import for_gene
-from pipeline.findings.suspicions.sizes import both_counts, findings_needed
+from pipeline.findings.suspicions.sizes import SURE, both_counts, findings_needed
 from pipeline.findings.suspicions.stable import OTHER_SEX, Stable
 from pipeline.genetics.collection import GONE, Animal, Outcome
 from pipeline.genetics.genes import SEX_WORDS, WILD, Gene, Inheritance, Locus, Sex
@@ -13,8 +13,6 @@ from pipeline.genetics.statements import NOTHING, Statement, genotypes_at, shown
 from pipeline.genetics.suspicions.answer import NOBODY, Suspect
 from pipeline.genetics.suspicions.unsired import sex_of
 
-SURE = 0.99
-"""From this probability on the first advice is to mend the record."""
 _CHILDREN: dict[Sex, str] = {"F": "daughters", "M": "sons"}
 
 
@@ -177,7 +175,7 @@ def _for_reading(case: Case, stable: Stable) -> str:
         animal = case.collection.animals[own.animal]
         if animal.status in GONE:
             return "Look at a picture of it again; if it was misread, tell whoever has it."
-        return f"Look at {own.animal} again in good light. {_test_of_look(animal, case, stable)}"
+        return f"Look at {own.animal} again in good light. {_test_of_look(animal, case, stable)}".strip()
     again = (
         "Look at this young again"
         if own.young is not None and own.young.count == 1
@@ -189,12 +187,14 @@ def _for_reading(case: Case, stable: Stable) -> str:
 
 
 def _test_of_look(animal: Animal, case: Case, stable: Stable) -> str:
-    """Against what an animal was read to show: of the gene that the two looks differ in, the one written first."""
+    """Against what an animal was read to show: of the gene that the two looks differ in, the one written first. '' of a
+    recessive that a single copy shows: what can be seen is all there is."""
     label = animal.label or case.family.looks[animal.id].known_label
     written = [look for locus in case.loci for look in shown_at(label, locus)]
     looks = [*written, *str(case.suspicion.rivals[0][0]).split(", ")]
     gene = next(g for look in looks for locus in case.loci for g in locus.genes if look in (g.name, g.super_name))
-    single = case.catalogue.single_copy(case.catalogue.locus_of[gene.name], animal.sex)
-    if (gene.inheritance is Inheritance.RECESSIVE and not single) or gene.super_name in looks:
-        return _two_copies_test(animal, gene, case, stable)
-    return test_cross(animal, gene, case, stable)
+    if gene.inheritance is Inheritance.RECESSIVE:
+        single = case.catalogue.single_copy(case.catalogue.locus_of[gene.name], animal.sex)
+        return "" if single else _two_copies_test(animal, gene, case, stable)
+    test = _two_copies_test if gene.super_name in looks else test_cross
+    return test(animal, gene, case, stable)

@@ -2,6 +2,9 @@
 
 from math import ceil, log
 
+SURE = 0.99
+"""From this probability on the first advice is to mend the record."""
+
 
 def young_needed(miss: float, sure: float) -> int:
     """How many young, each of which misses with that probability, leave a chance of 1 - sure that all miss."""

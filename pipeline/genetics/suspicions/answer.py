@@ -291,11 +291,13 @@ def _records(own: Structures, i: int, at_least: float) -> Iterator[Suspicion]:
         return chances | {(key, r): p for key, doubt in known.items() for r, p in doubt.rivals.items()}
 
     means = averaged(own, i, numbers) if options else numbers(weighed)
-    for key, doubt in base.items():
-        if means[key, _WRONG] < at_least:
-            continue
-        rivals = {rival: means[key, rival] for rival in doubt.rivals}
-        yield _record(own, i, key, replace(doubt, probability=means[key, _WRONG], rivals=rivals))
+    wrong = {key: means[key, _WRONG] for key in base if means[key, _WRONG] >= at_least}
+    rivals: dict[Key, dict[str, float]] = {key: {} for key in wrong}  # those of other structures too
+    for (key, rival), chance in means.items():
+        if key in wrong and rival != _WRONG:
+            rivals[key][rival] = chance
+    for key, chance in wrong.items():
+        yield _record(own, i, key, replace(base[key], probability=chance, rivals=rivals[key]))
 
 
 def _record(own: Structures, i: int, key: Key, doubt: Doubt) -> Suspicion:

@@ -153,6 +153,21 @@ def test_suspicions__records_that_clash_under_another_sheet_are_set_aside_in_its
     assert [(own.kind, own.animal) for own in found] == [(Suspect.READING, "A2")]
 
 
+def test_suspicion_findings__tell_a_look_that_only_another_sheet_knows():
+    """A plain daughter: as recorded the gene kills what has it alone, so none shows it; if it doesn't, she may."""
+    often = Settings(
+        background_carrier=0.05, misread=0.03, wrong_sire=0.15, wrong_label_seller=0.1, wrong_gene_record=0.2,
+        report_suspicion_from=0.05,
+    )  # fmt: skip
+    found = suspicion_findings(replace(random_book(38, "sex-linked, lethal twice, ZW"), settings=often))
+    (row,) = (r for r in found.suspicions.itertuples() if (r.kind, r.subject) == ("reading", "A2"))
+    assert (row.likelier, row.next_step) == ("Fog", "Look at A2 again in good light.")
+    told = found.rivals[found.rivals["rank"] == row.rank]
+    assert told.set_index("explanation")["probability"].to_dict() == pytest.approx(
+        {"as read": 1 - row.probability, "Fog": row.probability}
+    )
+
+
 def test_suspicion_findings__name_labels_that_share_the_blame():
     """Two visuals with normal young: one label is wrong, and nothing tells which; each stays below one in two."""
     told = book(PAIR, [("P", "D", "S")], [("P", "normal", 12)], settings=Settings())

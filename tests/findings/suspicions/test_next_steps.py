@@ -188,6 +188,34 @@ def test_next_step__a_sex_linked_recessive_shows_in_half_the_sons_of_a_carrier()
     assert row.next_step == "Pair D with S (Normal): if none of the sons shows Fog, 5 sons make it 95 % sure, 7 make it 99 %."
 
 
+@pytest.mark.parametrize(
+    ("genes", "pair", "odd"),
+    [
+        ("dominant dominant", "D (Elm Fir) with S (Normal) again", "both or neither of Elm and Fir tells that they are two loci; if there is none, 5 young"),
+        ("dominant recessive", "D (Elm, het Fir) with S (Fir) again", "neither of Elm and Fir tells that they are two loci; if there is none, 11 young"),
+    ],
+)  # fmt: skip
+def test_next_step__alleles_that_show_in_one_copy_are_told_by_both_or_neither(genes, pair, odd):
+    """Of one copy of each, on two loci, a quarter of the young has both and a quarter neither (Mendel's gametes, 1:1:1:1); of
+    two alleles each young has just one. With a recessive mate a compound of two alleles may look like both."""
+    elm, fir = (Gene(n, Inheritance(own), n) for n, own in zip(("Elm", "Fir"), genes.split(), strict=True))
+    both, mate = ("Elm Fir", "normal") if fir.inheritance == "dominant" else ("Elm, het Fir", "Fir")
+    animals = [(n, s, look, None, None, Basis.PROVED) for n, s, look in (("D", "F", both), ("S", "M", mate))]
+    young = [("P", look, 12, {"sex": sex}) for look, sex in (("Elm", "M"), ("Fir", "F"))]
+    row = next(r for r in _told(animals, young, Catalogue("Boa", (elm, fir))) if r.kind == "gene record")
+    assert row.likelier == "Elm and Fir are alleles of one locus"
+    assert f"air {pair}: a young with {odd}" in row.next_step
+
+
+def test_next_step__mends_a_gene_record_that_is_all_but_sure():
+    """One in eighteen parts the two: linked, past doubt. Of the pair that told half the young are told apart by each gamete."""
+    genes = Catalogue("Boa", tuple(Gene(n, Inheritance.RECESSIVE, n) for n in ("Elm", "Fir")))
+    animals = [(n, s, look, None, None, Basis.PROVED) for n, s, look in (("D", "F", "double het Elm Fir"), ("S", "M", "Elm Fir"))]
+    (row,) = _told(animals, [("P", "normal", 17), ("P", "Elm Fir", 17), ("P", "Elm", 1), ("P", "Fir", 1)], genes)
+    assert row.next_step.startswith("Mend the sheet Genes: Elm and Fir are linked (they part in about ")
+    assert "To see for yourself: pair D (Normal, het Elm Fir) with S (Elm Fir) again: about" in row.next_step
+
+
 def _told(animals, young, catalogue=ASH):
     """The suspicions above even odds of one pairing of D and S."""
     told = book(animals, [("P", "D", "S")], young, catalogue=catalogue, settings=Settings())
