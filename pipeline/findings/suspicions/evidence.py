@@ -76,7 +76,7 @@ def _of_reading(case: Case) -> str:
 
 def _of_gene(case: Case) -> str:
     own = case.suspicion
-    best = next(key for key, _ in own.rivals if isinstance(key, Alternative))
+    best, _ = own.alternatives[0]
     crosses = informative(case, best)
     counts = counted_looks(crosses, own.genes, case.catalogue)
     pairings = sorted({str(c.key[0]) for _, c in crosses if c.key[0]})

@@ -91,6 +91,8 @@ def recorded(case: Case) -> str:
 def likelier(case: Case) -> str:
     """What is likelier than the record, in words."""
     own = case.suspicion
+    if own.kind is Suspect.GENE_RECORD:
+        return _alternative_words(case, own.alternatives[0][0])
     words = next((words for words, _, as_recorded in explanations(case) if not as_recorded), "something else")
     return f"sired by {words}" if own.kind is Suspect.PARENTAGE and not own.unsired else words
 
@@ -136,8 +138,8 @@ def _record_words(case: Case, name: str) -> str:
 def _alternative_words(case: Case, own: Rival) -> str:
     if not isinstance(own, Alternative):
         return "as recorded"
-    value, first = case.suspicion.value, next(key for key, _ in case.suspicion.rivals if key)
-    if value is None or own is not first:
+    value = case.suspicion.value
+    if value is None or own is not case.suspicion.alternatives[0][0]:
         return own.says
     if own.fault is Fault.LINKED:
         return f"{own.says} (they part in about {value:.0%} of gametes)"

@@ -20,8 +20,7 @@ MISREAD = 0.99
 
 def for_gene(case: Case, stable: Stable) -> str:
     """One to five sentences on a gene record in doubt."""
-    own = case.suspicion
-    best, chance = next((key, chance) for key, chance in own.rivals if isinstance(key, Alternative))
+    best, chance = case.suspicion.alternatives[0]
     says = _says(case, stable, best)
     if chance < SURE:
         return says
@@ -167,7 +166,7 @@ def _looks_alike(case: Case, best: Alternative) -> bool:
 def _for_two_copies(case: Case, stable: Stable, gene: str) -> str:
     """Whether they look as recorded, look like one copy, or die: a third of the living show that look with two copies,
     unless they die."""
-    rivals = [(rival, chance) for rival, chance in case.suspicion.rivals if isinstance(rival, Alternative)]
+    rivals = case.suspicion.alternatives
     dead = sum(chance for rival, chance in rivals if rival.fault is Fault.LETHAL)
     alike = sum(chance for rival, chance in rivals if _looks_alike(case, rival))
     lethal = dead >= OPEN

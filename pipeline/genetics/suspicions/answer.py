@@ -95,6 +95,13 @@ class Suspicion:
         return _given(self.gene, "gene")
 
     @property
+    def alternatives(self) -> tuple[tuple[Alternative, float], ...]:
+        """Of a gene record, what its own genes may be instead, the likeliest first; `rivals` also has what others may be in
+        their stead."""
+        own = set(self.genes)
+        return tuple((key, p) for key, p in self.rivals if isinstance(key, Alternative) and own & set(key.genes))
+
+    @property
     def young(self) -> Young | None:
         """The row of young whose reading it is; None for every other record."""
         return None if self.tally is None else self.known_clutch.tallies[self.tally]
@@ -234,7 +241,7 @@ def _gene_records(own: Structures, wrong: float) -> Iterator[Suspicion]:
                 OF_SPECIES,
                 sum(shares[key] for key in same),
                 1 - (1 - wrong) ** len(first.genes),
-                _ranked({None: shares.get(None, 0.0)} | {key: shares[key] for key in same}),
+                _ranked({None: 0.0} | shares),
                 genes=first.genes,
                 value=values[first] / shares[first] if first in values else None,
                 method="one fault at a time" if len(own.places) > 1 else EXACT,

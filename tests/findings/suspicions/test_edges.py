@@ -168,6 +168,25 @@ def test_suspicion_findings__tell_a_look_that_only_another_sheet_knows():
     )
 
 
+def test_suspicion_findings__name_what_another_record_may_be_instead():
+    """Of three alleles two give normal young, thrice: either may be the one that is no allele, as far as these tell."""
+    genes = tuple(Gene(name, Inheritance.RECESSIVE, "tone") for name in ("Ash", "Oak", "Smoke"))
+    animals = [
+        (name, sex, look, None, None, Basis.PROVED)
+        for name, sex, look in (("D", "F", "Ash"), ("E", "F", "Ash"), ("S", "M", "Oak"), ("T", "M", "Oak"))
+    ]
+    told = book(
+        animals, [("P", "D", "S"), ("Q", "E", "T"), ("R", "D", "T")], [(p, "normal", 12, {"sex": "M"}) for p in "PQR"],
+        catalogue=Catalogue("Boa", genes), settings=replace(Settings(), report_suspicion_from=0.4),
+    )  # fmt: skip
+    found = suspicion_findings(told)
+    assert sorted(found.suspicions["likelier"]) == ["Ash is no allele of Oak, Smoke", "Oak is no allele of Ash, Smoke"]
+    for rank, likelier in zip(found.suspicions["rank"], found.suspicions["likelier"], strict=True):
+        chances = found.rivals[found.rivals["rank"] == rank].set_index("explanation")["probability"]
+        assert chances[likelier] == found.suspicions.set_index("rank")["probability"][rank]
+        assert set(chances.index) == {*found.suspicions["likelier"], "as recorded"}
+
+
 def test_suspicion_findings__name_labels_that_share_the_blame():
     """Two visuals with normal young: one label is wrong, and nothing tells which; each stays below one in two."""
     told = book(PAIR, [("P", "D", "S")], [("P", "normal", 12)], settings=Settings())
