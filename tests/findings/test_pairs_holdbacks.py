@@ -31,6 +31,13 @@ def test_holdbacks__keeps_the_nearest_of_each_sex_and_one_in_case():
     assert rest.loc["Z", "why"].endswith("S, grown, is likely as near or nearer.")
 
 
+def test_holdbacks__one_of_unknown_sex_is_held_against_the_sex_that_comes_less_near():
+    grown = animal("D", "F", "Ash Fog"), animal("S", "M", "het Ash Fog")
+    found = pairs_of(book(*grown, pairings=LITTER, young=[hatched("26-1", "Ash Fog")]), goals=GOAL)
+    (row,) = found.holdbacks.to_dict("records")
+    assert (row["keep"], row["why"]) == ("keep", "Of Grey Fog: Ash, Fog; nearer than any grown male here.")
+
+
 def test_holdbacks__claims_what_the_records_bear_out():
     """An unaffected young of two hets is a het with 2/3: '66 % het'."""
     other = pairs_of(book(*PARENTS, animal("Y", "F", "normal", **YOUNG)), goals=GOAL)

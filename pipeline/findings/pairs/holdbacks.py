@@ -38,10 +38,11 @@ class Grown:
 @dataclass(frozen=True)
 class _Standing:
     """How a young stands toward one goal: its nearness as expected, the nearest grown animal of its sex, the chance to be nearer
-    than that, and whether it is kept for the goal."""
+    than that, and whether it is kept for the goal. One of unknown sex is held against `sex`, of which none comes so near."""
 
     goal: Goal
     near: float
+    sex: Sex
     best: Grown | None
     best_near: float
     chance: float
@@ -108,11 +109,11 @@ def _standings(
     for i, one in enumerate(young):
         if one.species == goal.species:
             odds = nearness_odds(nears[one.sex], one.odds)
-            bar, adult = min(
-                (best[sex] for sex in ((one.sex,) if one.sex else SEXES)), key=lambda known: known[0]
-            )
+            held = one.sex or min(SEXES, key=lambda sex: best[sex][0])
+            bar, adult = best[held]
             chance = sum(p for near, p in odds.items() if near > bar + 1e-6)
-            found[i] = _Standing(goal, sum(near * p for near, p in odds.items()), adult, bar, chance, False)
+            expected = sum(near * p for near, p in odds.items())
+            found[i] = _Standing(goal, expected, held, adult, bar, chance, False)
     for sex in SEXES:
         left = PER_SEX
         likely = (
@@ -154,7 +155,7 @@ def _why(species: Species, one: Youngster, near: _Standing | None) -> str:
     wanted = wanted_copies(near.goal, species.groups.catalogue.loci)
     genes = _genes(species.groups, one, list(wanted))
     start = f"Of {near.goal.name}: {', '.join(genes) or 'little'}"
-    word = SEX_WORDS[one.sex] if one.sex else "animal"
+    word = SEX_WORDS[near.sex]
     if near.kept:
         several = f" One or two of the {one.count} will do." if one.count > PER_SEX else ""
         odds = f" ({percent(near.chance)})" if near.chance < 0.99 else ""
@@ -167,7 +168,7 @@ def _why(species: Species, one: Youngster, near: _Standing | None) -> str:
             else "likely it carries none of it"
         )
         return f"{start}; {rival}."
-    return f"{start}; two young {word}s are nearer or as near."
+    return f"{start}; two young {word if one.sex else 'animal'}s are nearer or as near."
 
 
 def _genes(groups: Groups, one: Youngster, wanted: Sequence[str]) -> list[str]:
