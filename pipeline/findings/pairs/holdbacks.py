@@ -100,6 +100,7 @@ def _standings(
         sex: _nearest(goal, groups, [a for a in grown if (a.species, a.sex) == (goal.species, sex)])
         for sex in SEXES
     }
+    poorer = min(SEXES, key=lambda sex: best[sex][0])
     wanted = wanted_copies(goal, groups.catalogue.loci)
     nears = {
         sex: [nearness(wanted, space, space.kind(sex)).tolist() for space in groups.spaces]
@@ -109,7 +110,7 @@ def _standings(
     for i, one in enumerate(young):
         if one.species == goal.species:
             odds = nearness_odds(nears[one.sex], one.odds)
-            held = one.sex or min(SEXES, key=lambda sex: best[sex][0])
+            held = one.sex or poorer
             bar, adult = best[held]
             chance = sum(p for near, p in odds.items() if near > bar + 1e-6)
             expected = sum(near * p for near, p in odds.items())
