@@ -40,7 +40,7 @@ def _of_label(case: Case) -> str:
     own = case.suspicion
     animal = case.family.animals[own.known_animal]
     genes = case.genes
-    crosses = [(case.family, c) for c in case.family.clutches if own.animal in (c.dam, *c.recorded)]
+    crosses = told_by(case)
     counts = counted_looks(crosses, genes, case.catalogue)
     mates = sorted({m for _, c in crosses for m in (c.dam, *c.recorded) if m != own.animal})
     others = " and ".join(named(case.family.animals[m], case.catalogue, genes) for m in mates[:3])
@@ -52,8 +52,7 @@ def _of_label(case: Case) -> str:
 
 def _of_reading(case: Case) -> str:
     own, family = case.suspicion, case.family
-    hatched = family.clutch_of.get(own.animal) if own.animal else None
-    clutch = own.clutch if hatched is None else family.clutches[hatched]
+    clutch = next((clutch for _, clutch in told_by(case)), None)
     if clutch is None:
         return f"{own.animal} does not fit its relatives at {' and '.join(own.genes)}."
     counts = counted_looks([(family, clutch)], case.genes, case.catalogue)
@@ -76,14 +75,28 @@ def _of_reading(case: Case) -> str:
 
 def _of_gene(case: Case) -> str:
     own = case.suspicion
-    best, _ = own.alternatives[0]
-    crosses = informative(case, best)
+    crosses = told_by(case)
     counts = counted_looks(crosses, own.genes, case.catalogue)
     pairings = sorted({str(c.key[0]) for _, c in crosses if c.key[0]})
     return (
-        f"{sum(counts.values())} young of {len(pairings)} pairings ({', '.join(pairings[:6])}{' …' if len(pairings) > 6 else ''}): "
+        f"{sum(counts.values())} young of {len(pairings)} pairing{'s' * (len(pairings) != 1)} ({', '.join(pairings[:6])}{' …' if len(pairings) > 6 else ''}): "
         f"{looks_text(counts)}. All records together are {times(own.bayes_factor)} likelier if this record is wrong."
     )
+
+
+def told_by(case: Case) -> list[tuple[Family, Clutch]]:
+    """The clutches whose young the evidence counts."""
+    own = case.suspicion
+    if own.kind is Suspect.GENE_RECORD:
+        return informative(case, own.alternatives[0][0])
+    if own.clutch is not None:
+        return [(case.family, own.clutch)]
+    of_label = own.kind is Suspect.LABEL
+    return [
+        (case.family, clutch)
+        for clutch in case.family.clutches
+        if own.animal in ((clutch.dam, *clutch.recorded) if of_label else clutch.children)
+    ]
 
 
 def informative(case: Case, best: Alternative) -> list[tuple[Family, Clutch]]:

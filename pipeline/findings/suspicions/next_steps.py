@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pipeline.findings.suspicions.counts import looks_of
+from pipeline.findings.suspicions.evidence import told_by
 from pipeline.findings.suspicions.explain import Case, likelier
 from pipeline.findings.suspicions.gene_steps import for_gene
 from pipeline.findings.suspicions.sizes import SURE, both_counts, findings_needed
@@ -17,14 +18,24 @@ _CHILDREN: dict[Sex, str] = {"F": "daughters", "M": "sons"}
 
 
 def next_step(case: Case, stable: Stable) -> str:
-    """One or two sentences."""
+    """A few sentences."""
     says = {
         Suspect.LABEL: _for_label,
         Suspect.PARENTAGE: _for_parentage,
         Suspect.READING: _for_reading,
         Suspect.GENE_RECORD: for_gene,
     }
-    return says[case.suspicion.kind](case, stable)
+    return _of_several_males(case) + says[case.suspicion.kind](case, stable)
+
+
+def _of_several_males(case: Case) -> str:
+    """Of a pairing that names several males: the model takes each clutch as of one of them; '' where none does."""
+    found = {str(c.key[0]): len(c.recorded) for _, c in told_by(case) if len(c.recorded) > 1}
+    return "".join(
+        f"{pairing} names {males} males, and is weighed as of one of them: if its young may be of several, have their "
+        "parentage tested first. "
+        for pairing, males in list(found.items())[:1]
+    )
 
 
 def _for_label(case: Case, stable: Stable) -> str:
@@ -99,8 +110,8 @@ def _for_parentage(case: Case, stable: Stable) -> str:
     say = "Don't sell these young with this sire's name. "
     if own.unsired:
         return (
-            f"{_sexing(case)}{say}Keep {dam} from every male for a season: if she has young again, they have no sire. A daughter "
-            "paired with a male that shows nothing must give young that all carry one copy of what she shows."
+            f"{_sexing(case)}{say}A parentage test of one young with {dam} settles it: without a sire it has nothing that is not "
+            f"hers. Or keep {dam} from every male: if she has such young again, they have no sire either, or one of years ago."
         )
     shows = _shows_if_given(case)
     sire = clutch.recorded[0] if clutch.recorded else None
@@ -176,13 +187,26 @@ def _for_reading(case: Case, stable: Stable) -> str:
         if animal.status in GONE:
             return "Look at a picture of it again; if it was misread, tell whoever has it."
         return f"Look at {own.animal} again in good light. {_test_of_look(animal, case, stable)}".strip()
-    again = (
-        "Look at this young again"
-        if own.young is not None and own.young.count == 1
-        else "Look at these young again"
-    )
+    again = "Look at this young" if own.young is not None and own.young.count == 1 else "Look at these young"
+    then = _pair_again(case, stable) or "doubt its parents next"
+    return f"{again} again, or at a picture, and mend the row; if it is as written after all, {then}."
+
+
+def _pair_again(case: Case, stable: Stable) -> str:
+    """Whether the parents give the recessive that a young was read to show; '' where they can't be paired again for it."""
+    own, clutch, animals = case.suspicion, case.suspicion.known_clutch, case.collection.animals
+    label = own.young.known_label if own.young else NOTHING
+    shown = [s.gene for s in label.shows if s.gene in case.genes]
+    if not shown or len(clutch.recorded) != 1:
+        return ""
+    gene, dam, sire = case.catalogue.by_name[shown[0]], animals[clutch.dam], animals[clutch.recorded[0]]
+    here = dam.status not in GONE and sire.status not in GONE and not stable.close(dam.id, sire.id)
+    if gene.inheritance is not Inheritance.RECESSIVE or case.catalogue.locus_of[gene.name].sex_linked or not here:
+        return ""
+    visual = any(s.gene == gene.name for parent in (dam, sire) for s in (parent.label or NOTHING).shows)
     return (
-        f"{again}, or at a picture, and mend the row; if it is as written after all, doubt its parents next."
+        f"pair {dam.id} with {sire.id} again: a second that shows {gene.name} tells that they give it; if none does, "
+        f"{both_counts(1 / 2 if visual else 3 / 4)} that they don't"
     )
 
 

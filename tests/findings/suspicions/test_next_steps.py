@@ -216,6 +216,29 @@ def test_next_step__mends_a_gene_record_that_is_all_but_sure():
     assert "To see for yourself: pair D (Normal, het Elm Fir) with S (Elm Fir) again: about" in row.next_step
 
 
+@pytest.mark.parametrize(("dam", "young"), [("het Ash", "11 young"), ("Ash", "5 young")])
+def test_next_step__an_odd_young_seen_again_asks_whether_its_parents_give_that_look(dam, young):
+    """Of a carrier a quarter of the young by another show it, half by a visual (textbook)."""
+    animals = [("D", "F", dam, None, None, Basis.PROVED), ("S", "M", "not Ash", None, None, Basis.PROVED)]
+    (row,) = _told(animals, [("P", "normal", 19), ("P", "Ash", 1, {"sex": "M"})])
+    assert row.kind == "reading"
+    assert f"pair D with S again: a second that shows Ash tells that they give it; if none does, {young}" in row.next_step
+
+
+def test_next_step__a_litter_that_may_be_of_two_males_is_to_be_parted_first():
+    """A visual by a male without the gene and a visual one, both recorded: half and half, which neither alone gives."""
+    animals = [
+        ("D", "F", "Ash", None, None, Basis.PROVED), ("S", "M", "not Ash", None, None, Basis.PROVED),
+        ("T", "M", "Ash", None, None, Basis.PROVED),
+    ]  # fmt: skip
+    young = [("P", "normal", 8, {"sex": "M"}), ("P", "Ash", 7, {"sex": "M"})]
+    first = "P names 2 males, and is weighed as of one of them: if its young may be of several, have their parentage tested first."
+    for males, said in ((["S", "T"], True), (["S"], False)):
+        told = book(animals, [("P", "D", *males)], young, settings=Settings())
+        (row,) = suspicion_findings(told).suspicions.itertuples()
+        assert row.next_step.startswith(first) is said
+
+
 def _told(animals, young, catalogue=ASH):
     """The suspicions above even odds of one pairing of D and S."""
     told = book(animals, [("P", "D", "S")], young, catalogue=catalogue, settings=Settings())
