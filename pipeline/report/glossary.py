@@ -32,6 +32,12 @@ GLOSSARY: tuple[tuple[str, str], ...] = (
         "to be a false alarm (Benjamini and Hochberg 1995).",
     ),
     (
+        "To settle it",
+        "More young to count before the test can tell: anything at all where they are too few, which of two readings of the "
+        "labels is right where both are open; else until a departure as large as the one seen would be found four times in "
+        "five. Where the counts fit well they are many, and nobody need breed them.",
+    ),
+    (
         "Chi-square",
         "A measure of how far observed counts lie from expected ones; df is the number of classes free to vary. Used "
         "where the expected counts are large enough; else the exact test, or a simulated one (Monte Carlo).",
