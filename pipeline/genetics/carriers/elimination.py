@@ -143,8 +143,10 @@ def _collect(
     order: Order, sizes: Sequence[int], factors: Sequence[Factor], by: Arithmetic, *, keep: bool
 ) -> Collected | None:
     """None where plain numbers would not do."""
-    place, cliques = order.place, order.cliques
-    waiting, evidence = _waiting(order, factors, by)
+    place, cliques, rest = order.place, order.cliques, frozenset(order.rest)
+    left = [own for own in factors if rest.issuperset(own.scope)]
+    inside = [own for own in factors if not rest.issuperset(own.scope)] if left else factors
+    waiting, evidence = _waiting(order, inside, by)
     kept: list[list[Part]] = []
     products, messages, scales = [], [], []
     for i, clique in enumerate(cliques):
@@ -168,7 +170,7 @@ def _collect(
             waiting[place[clique[1]]].append(Part(clique[1:], message, i))
         else:
             evidence = evidence + by.logs(message)
-    left = [Factor(part.scope, by.logs(part.table)) for own in waiting[len(cliques) :] for part in own]
+    left += [Factor(part.scope, by.logs(part.table)) for own in waiting[len(cliques) :] for part in own]
     return Collected(order, sizes, factors, by, evidence, kept, products, messages, scales, tuple(left))
 
 
