@@ -181,7 +181,7 @@ def _counted(
                     own = _Copies.of(space, kind, position, allele)
                     table[rows, 0] = ancestors[place][g, rows] @ (own.count > 0)
                     table[rows, 1:] = after[place][g, rows] @ own.columns
-            yield gene.name, table
+            yield gene.name, np.clip(table, 0, 1)  # rounding alone takes a sum beyond
 
 
 def _family_odds(solved: Solved, collection: Collection, told: Told) -> Iterator[CarrierOdds]:
