@@ -76,8 +76,11 @@ def day(when: date) -> str:
 
 
 def in_percent(share: str, form: str = ".0f") -> str:
-    """A Vega expression that writes the share of that expression as '66 %'."""
-    return f"format(100 * {share}, '{form}') + '\u00a0%'"
+    """A Vega expression that writes the share of that expression as '66 %'; what is short of 1 is never told as 100 %, nor what
+    is above 0 as 0 %."""
+    told = f"{share} > 0 && {share} < 0.0005 ? 'under 0.1' : {share} > 0.9995 && {share} < 1 - 1e-9 ? 'over 99.9'"
+    fine = f"{share} < 0.01 || {share} > 0.99 && {share} < 1 - 1e-9"
+    return f"({told} : format(100 * {share}, {share} > 0 && ({fine}) ? '.1f' : '{form}')) + '\u00a0%'"
 
 
 def layered(*charts: alt.Chart) -> alt.LayerChart:

@@ -11,7 +11,7 @@ PAIR_OPTIONS = FindingsTable(
         species | VARCHAR | The species.
         dam | VARCHAR | The dam.
         sire | VARCHAR | The sire.
-        score | DOUBLE | Points in all: the next five columns added up.
+        score | DOUBLE | Points in all: those for the goals, the value and what would be told, less those for inbreeding and young lost.
         goal_points | DOUBLE | For the goals, 60 at most: the chance of each in a litter, or half that of a young nearer it than both parents, by priority and readiness.
         value_points | DOUBLE | For the value of the young, 25 at most, by the best pair of the species and readiness.
         information_points | DOUBLE | For what the young would tell of hidden genes, 15 at most (one bit), by readiness.
