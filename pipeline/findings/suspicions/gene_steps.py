@@ -1,8 +1,9 @@
 """What would settle that a row of the Genes sheet is wrong: a pair that would tell, and how many of its young."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import product
 
+from pipeline.findings.suspicions.counts import counted_looks
 from pipeline.findings.suspicions.evidence import informative
 from pipeline.findings.suspicions.explain import Case, likelier
 from pipeline.findings.suspicions.sizes import SURE, both_counts, findings_needed, telling_counts
@@ -37,7 +38,7 @@ def _says(case: Case, stable: Stable, best: Alternative) -> str:
         return f"Look at the young of {_pair(case, stable, best)} again: one with two copies of {one} proves it."
     if best.fault is Fault.LINKED:
         genes = [case.catalogue.by_name[name] for name in best.genes]
-        pair = _test_of_two(case, stable, genes) or _test_in_words(genes)
+        pair = _test_of_two(case, stable, genes, _parting(case, stable, best)) or _test_in_words(genes)
         return f"Pair {pair}: {telling_counts(case.suspicion.value or 0.0, 1 / 2)}."
     if best.fault is Fault.INHERITANCE:
         return f"Pair {_pair(case, stable, best)}: {both_counts(1 / 2)} whether one copy of {one} shows."
@@ -86,26 +87,38 @@ def _visuals(case: Case, stable: Stable, pair: Sequence[Gene]) -> str | None:
     return " with ".join(stable.worded(animal, case) for animal in found[0]) if found else None
 
 
-def _test_of_two(case: Case, stable: Stable, genes: Sequence[Gene]) -> str | None:
-    """One with one copy of each gene, and one of whose own nothing hides it: it shows the recessive and lacks the others."""
+def _parting(case: Case, stable: Stable, best: Alternative) -> list[tuple[Animal, Animal]]:
+    """Pairs that told already and had young of several looks, which one parent by itself gives but one of."""
+    animals, genes = case.collection.animals, [case.catalogue.by_name[name] for name in best.genes]
+    looks: dict[tuple[str, str], set[str]] = {}
+    for own in informative(case, best):
+        for sire in own[1].recorded[:1]:
+            looks.setdefault((own[1].dam, sire), set()).update(counted_looks([own], best.genes, case.catalogue))
+    pairs = [(animals[dam], animals[sire]) for dam, sire in _told(case, stable, best) if len(looks[dam, sire]) > 1]
+    return [pair for pair in pairs if any(_hides_nothing(animal, genes) for animal in pair)]
+
+
+def _hides_nothing(animal: Animal, genes: Sequence[Gene]) -> bool:
+    """Whether its young look at each gene as the other parent's gamete says: it shows the recessives and lacks the others."""
+    said = animal.label.genes() - set(animal.label.lacks) if animal.label else set()
+    return all(
+        _copies(animal, gene) == 2 if gene.inheritance is Inheritance.RECESSIVE else gene.name not in said
+        for gene in genes
+    )
+
+
+def _test_of_two(
+    case: Case, stable: Stable, genes: Sequence[Gene], told: Iterable[tuple[Animal, Animal]] = ()
+) -> str | None:
+    """One with one copy of each gene, and one that hides nothing of it; among them pairs that `told` already."""
     species = case.suspicion.species
-
-    def tells_all(animal: Animal) -> bool:
-        said = animal.known_label.genes() - set(animal.known_label.lacks)
-        return all(
-            _copies(animal, gene) == 2 if gene.inheritance is Inheritance.RECESSIVE else gene.name not in said
-            for gene in genes
-        )
-
     both = {s: [a for a in stable.mates(species, s, []) if all(_copies(a, g) == 1 for g in genes)] for s in SEXES}
-    mates = {s: [a for a in stable.mates(species, s, []) if tells_all(a)] for s in SEXES}
-    found = stable.pairs([(both["F"], mates["M"]), (mates["F"], both["M"])])
-    tried = _tried(case)
-    found.sort(key=lambda pair: (pair[0].id, pair[1].id) not in tried)  # whose young have told which alleles go together
+    mates = {s: [a for a in stable.mates(species, s, []) if _hides_nothing(a, genes)] for s in SEXES}
+    found = [*told, *stable.pairs([(both["F"], mates["M"]), (mates["F"], both["M"])])]
     if not found:
         return None
-    dam, sire = found[0]
-    again = " again" if (dam.id, sire.id) in tried else ""
+    dam, sire = min(found, key=lambda pair: sum(animal.id not in stable.ready for animal in pair))
+    again = " again" if (dam.id, sire.id) in _tried(case) else ""
     return f"{stable.worded(dam, case)} with {stable.worded(sire, case)}{again}"
 
 

@@ -239,6 +239,19 @@ def test_next_step__a_litter_that_may_be_of_two_males_is_to_be_parted_first():
         assert row.next_step.startswith(first) is said
 
 
+def test_next_step__linkage_is_told_by_a_parent_in_whom_the_genes_can_part():
+    """A visual of both by a plain mate gives plain young whatever is so; their son by a visual parts the genes."""
+    genes = Catalogue("Boa", tuple(Gene(n, Inheritance.RECESSIVE, n) for n in ("Elm", "Fir")))
+    animals = [
+        ("A", "F", "Elm Fir", None, None, Basis.PROVED), ("B", "M", "normal", None, None, Basis.PROVED),
+        ("C", "F", "Elm Fir", None, None, Basis.PROVED), ("S", "M", "double het Elm Fir", "B", "A"),
+    ]  # fmt: skip
+    young = [("P", "normal", 12), ("Q", "normal", 17), ("Q", "Elm Fir", 17), ("Q", "Elm", 1)]
+    told = book(animals, [("P", "A", "B"), ("Q", "C", "S")], young, catalogue=genes, settings=Settings())
+    (row,) = suspicion_findings(told).suspicions.itertuples()
+    assert "pair C (Elm Fir) with S (Normal, het Elm Fir) again: about" in row.next_step
+
+
 def _told(animals, young, catalogue=ASH):
     """The suspicions above even odds of one pairing of D and S."""
     told = book(animals, [("P", "D", "S")], young, catalogue=catalogue, settings=Settings())
