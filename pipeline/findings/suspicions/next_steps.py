@@ -216,7 +216,8 @@ def _test_of_look(animal: Animal, case: Case, stable: Stable) -> str:
     label = animal.label or case.family.looks[animal.id].known_label
     written = [look for locus in case.loci for look in shown_at(label, locus)]
     looks = [*written, *str(case.suspicion.rivals[0][0]).split(", ")]
-    gene = next(g for look in looks for locus in case.loci for g in locus.genes if look in (g.name, g.super_name))
+    known = {name: g for locus in case.loci for g in locus.genes for name in (g.name, g.super_name)}
+    gene = next((known[look] for look in looks if look in known), case.loci[0].genes[0])
     if gene.inheritance is Inheritance.RECESSIVE:
         single = case.catalogue.single_copy(case.catalogue.locus_of[gene.name], animal.sex)
         return "" if single else _two_copies_test(animal, gene, case, stable)

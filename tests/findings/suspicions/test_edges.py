@@ -168,6 +168,17 @@ def test_suspicion_findings__tell_a_look_that_only_another_sheet_knows():
     )
 
 
+def test_suspicion_findings__advise_on_a_look_of_two_loci_that_may_be_one():
+    """What is likelier may then be in the words of a locus that the book hasn't got."""
+    often = Settings(
+        background_carrier=0.05, misread=0.03, wrong_sire=0.15, wrong_label_seller=0.1, wrong_gene_record=0.2,
+        report_suspicion_from=0.05,
+    )  # fmt: skip
+    found = suspicion_findings(replace(random_book(277, "recessive"), settings=often)).suspicions
+    (row,) = found[found["kind"] == "reading"].query("likelier == 'Fog'").itertuples()
+    assert row.gene == "Ash" and row.next_step.startswith(f"Look at {row.subject} again in good light. Pair {row.subject} with")
+
+
 def test_suspicion_findings__name_what_another_record_may_be_instead():
     """Of three alleles two give normal young, thrice: either may be the one that is no allele, as far as these tell."""
     genes = tuple(Gene(name, Inheritance.RECESSIVE, "tone") for name in ("Ash", "Oak", "Smoke"))
