@@ -1,6 +1,6 @@
 """Every record of a collection asked how likely it is wrong, averaged over the structures."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import inf
@@ -10,8 +10,9 @@ from pipeline.genetics.carriers.families import Clutch
 from pipeline.genetics.carriers.solving import Solved, solve
 from pipeline.genetics.collection import Collection, Young
 from pipeline.genetics.suspicions.alternatives import Alternative
+from pipeline.genetics.suspicions.averaging import at_loci_of, averaged, genes_of, options_of
 from pipeline.genetics.suspicions.bench import Weighed
-from pipeline.genetics.suspicions.faults import GeneFault, Option, Structures
+from pipeline.genetics.suspicions.faults import GeneFault, Structures
 from pipeline.genetics.suspicions.records import Doubt, Key, LabelKey, doubts
 from pipeline.genetics.suspicions.search import PLAUSIBLE, structures
 from pipeline.genetics.suspicions.unsired import SHARE
@@ -26,8 +27,6 @@ _WRONG = "\0wrong"
 STRONGLY = 10
 """Least Bayes factor against a row of several young, one of which is misread soon enough where they are many: 'strong' on
 Jeffreys' scale (Kass & Raftery 1995, "Bayes factors"; from memory)."""
-NEGLIGIBLE = 1e-3
-"""Structures less likely than this are not averaged over."""
 
 
 class Suspect(StrEnum):
@@ -179,42 +178,6 @@ def _of_species(own: Structures, collection: Collection, at_least: float) -> Ite
         yield from _records(own, i, at_least)
 
 
-# --- averages over the structures ---
-
-
-def averaged(own: Structures, i: int, of: Callable[[Weighed], Mapping]) -> dict:
-    """Chances by key of one family (by position), averaged: the best structure's, moved by every option of every place.
-
-    `of` reads them off the family as weighed in one structure; they lie between 0 and 1.
-    """
-    best = of(own.best[i])
-    found = dict(best)
-    for option in _options(own, i):
-        there = of(option.weighed[i])
-        for key in best.keys() | there.keys():
-            change = there.get(key, 0.0) - best.get(key, 0.0)
-            found[key] = found.get(key, 0.0) + option.probability * change
-    return {key: min(max(value, 0.0), 1.0) for key, value in found.items()}
-
-
-def _options(own: Structures, i: int) -> list[Option]:
-    """Options besides the best found that matter to one family."""
-    return [
-        option
-        for place in own.places
-        for option in place.options
-        if i in option.weighed
-        and option.probability > NEGLIGIBLE
-        and option.weighed[i].solved.posterior is not None
-    ]
-
-
-def _method(own: Structures, i: int) -> str:
-    posterior = own.best[i].solved.posterior
-    sires = posterior.method if posterior is not None else ""
-    return f"{sires}, one fault at a time" if len(own.places) > 1 else sires
-
-
 # --- kinds of records ---
 
 
@@ -288,12 +251,12 @@ def _records(own: Structures, i: int, at_least: float) -> Iterator[Suspicion]:
     weighed = own.best[i]
     if weighed.solved.posterior is None:
         return
-    options = _options(own, i)
+    options = options_of(own, i)
     least = max(at_least - sum(option.probability for option in options), 0.0)
     base = doubts(weighed.family, weighed.solved.weighed, priors=True, least=least)
 
     def numbers(there: Weighed) -> dict[tuple[Key, str], float]:
-        known = base if there is weighed else doubts(there.family, there.solved.weighed, priors=False)
+        known = base if there is weighed else at_loci_of(weighed, there)
         chances = {(key, _WRONG): doubt.probability for key, doubt in known.items()}
         return chances | {(key, r): p for key, doubt in known.items() for r, p in doubt.rivals.items()}
 
@@ -315,12 +278,11 @@ def _record(own: Structures, i: int, key: Key, doubt: Doubt) -> Suspicion:
             animal=key.animal, gene=key.gene, method=method,
         )  # fmt: skip
     clutch = own.families[i].clutches[key.clutch] if key.clutch >= 0 else None
-    spaces = (space for stack in own.best[i].solved.stacks for space in stack.spaces)
-    locus = next(locus for space in spaces for locus in space.group.loci if locus.name == key.locus)
     return Suspicion(
         Suspect.READING, own.species, i, doubt.probability, doubt.prior, rivals,
         animal=key.animal, clutch=clutch, tally=key.tally if clutch else None, gene=key.locus,
-        genes=tuple(gene.name for gene in locus.genes), expected=doubt.expected, misread=doubt.misread, method=method,
+        genes=tuple(sorted(genes_of(own.best[i])[key.locus], key=own.catalogue.place.__getitem__)),
+        expected=doubt.expected, misread=doubt.misread, method=method,
     )  # fmt: skip
 
 
@@ -336,3 +298,9 @@ def _given(found: _Found | None, what: str) -> _Found:
 
 def _odds(chance: float) -> float:
     return chance / (1 - chance) if chance < 1 else inf
+
+
+def _method(own: Structures, i: int) -> str:
+    posterior = own.best[i].solved.posterior
+    sires = posterior.method if posterior is not None else ""
+    return f"{sires}, one fault at a time" if len(own.places) > 1 else sires

@@ -168,6 +168,23 @@ def test_suspicion_findings__tell_a_look_that_only_another_sheet_knows():
     )
 
 
+def test_suspicions__a_misreading_is_one_whatever_its_locus_is_taken_to_be():
+    """Of 37 young of Ash and Oak one is written Ash: misread, whether Ash or Oak is the one that is no allele."""
+    genes = tuple(Gene(name, Inheritance.RECESSIVE, "tone") for name in ("Ash", "Oak", "Smoke"))
+    animals = [
+        (name, sex, look, None, None, Basis.PROVED)
+        for name, sex, look in (("D", "F", "Ash"), ("E", "F", "Ash"), ("S", "M", "Oak"), ("T", "M", "Oak"))
+    ]
+    young = [(p, "normal", 12, {"sex": "M"}) for p in "PQR"] + [("P", "Ash", 1, {"sex": "M"})]
+    told = book(
+        animals, [("P", "D", "S"), ("Q", "E", "T"), ("R", "D", "T")], young,
+        catalogue=Catalogue("Boa", genes), settings=Settings(),
+    )  # fmt: skip
+    (reading,) = (own for own in suspicions(told, 0.5).found if own.kind is Suspect.READING)
+    (gene_record, *_) = (own for own in suspicions(told, 0.5).found if own.kind is Suspect.GENE_RECORD)
+    assert gene_record.probability < 0.9 < 0.99 < reading.probability
+
+
 def test_suspicion_findings__advise_on_a_look_of_two_loci_that_may_be_one():
     """What is likelier may then be in the words of a locus that the book hasn't got."""
     often = Settings(
