@@ -60,7 +60,11 @@ def carrier_findings(
         *_limits(collection, found),
     ]
     genes = {species: catalogue.by_name for species, catalogue in collection.catalogues.items()}
-    rows = [_row(e, collection.animals[e.animal], genes[e.species][e.gene]) for e in found.odds]
+    aside = _set_aside(found)
+    rows = [
+        _row(e, collection.animals[e.animal], genes[e.species][e.gene]) | aside.get((e.animal, e.gene), {})
+        for e in found.odds
+    ]
     return CarrierFindings(findings_frame(CARRIER_ODDS, rows), tuple(problems), found)
 
 
@@ -83,6 +87,14 @@ def _row(entry: CarrierOdds, animal: Animal, gene: Gene) -> dict[str, object]:
         "method": entry.method,
         "doubt": entry.doubt,
     }
+
+
+def _set_aside(found: Carriers) -> dict[tuple[str, str], dict[str, object]]:
+    """By animal and gene, what its row says instead where its own label clashes with other records: nothing is settled."""
+    unweighed: dict[str, object] = {"says": "", "settled": "open", "doubt": "its label clashes with other records"}
+    clashes = [clash for solved in found.solved for clash in solved.clashes]
+    animals = [(clash, subject) for clash in clashes for kind, subject, _ in clash.records if kind == "animal"]
+    return {(subject, gene): unweighed for clash, subject in animals for gene in clash.genes}
 
 
 def book_label(animal: Animal, gene: str) -> str:

@@ -73,12 +73,15 @@ def test_carrier_findings__a_proved_label_is_no_overclaim():
 
 def test_carrier_findings__records_that_clash_are_named_with_their_rows():
     animals = [("D", "F", "Ash", None, None), ("S", "M", "Ash", None, None)]
-    (problem,) = carrier_findings(book(animals, [("P", "D", "S")], [("P", "normal", 3)])).problems
+    found = carrier_findings(book(animals, [("P", "D", "S")], [("P", "normal", 3)]))
+    (problem,) = found.problems
     assert problem.message == (
         "Ash: the label of D, the label of S and the young of pairing P, clutch 1 in row 2 "
         "can't all be right when no record is ever wrong."
     )
     assert (problem.place.sheet, problem.place.row) == ("Hatch results", 2)
+    told = found.odds[["animal", "settled", "says", "doubt"]].itertuples(index=False)
+    assert list(map(tuple, told)) == [(name, "open", "", "its label clashes with other records") for name in "DS"]
 
 
 def test_carrier_findings__say_where_sires_were_weighed_clutch_by_clutch(monkeypatch):
