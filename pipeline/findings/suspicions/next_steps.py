@@ -15,6 +15,7 @@ from pipeline.genetics.suspicions.answer import NOBODY, Suspect
 from pipeline.genetics.suspicions.unsired import sex_of
 
 _CHILDREN: dict[Sex, str] = {"F": "daughters", "M": "sons"}
+_NONE = " that it carries none"
 
 
 def next_step(case: Case, stable: Stable) -> str:
@@ -55,13 +56,13 @@ def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
             return _two_copies_test(animal, gene, case, stable)
         found = stable.plain_mate(animal, gene.name)
         mate = stable.worded(found, case) if found else f"an unrelated mate without {gene.name}"
-        return f"Pair {animal.id} with {mate}: if none shows {gene.name}, {both_counts(1 / 2)}."
+        return f"Pair {animal.id} with {mate}: if none shows {gene.name}, {both_counts(1 / 2)}{_NONE}."
     visual = _visual_mate(animal, gene, stable)
     single = case.catalogue.sex_chromosomes.single_copy_sex
     if single and animal.sex and case.catalogue.single_copy(case.catalogue.locus_of[gene.name], single):
         return _sex_linked_test(animal, gene, visual, single, case, stable)
     if visual:
-        return f"Pair {animal.id} with {stable.worded(visual, case)}: if none shows {gene.name}, {both_counts(1 / 2)}."
+        return f"Pair {animal.id} with {stable.worded(visual, case)}: if none shows {gene.name}, {both_counts(1 / 2)}{_NONE}."
     hets = [
         a
         for a in stable.mates(animal.species, OTHER_SEX.get(animal.sex or ""), [], animal.id)
@@ -69,10 +70,10 @@ def test_cross(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
     ]
     het = stable.mate_of(animal, hets)
     if het:
-        return f"Pair {animal.id} with {stable.worded(het, case)}: if none shows {gene.name}, {both_counts(3 / 4)}."
+        return f"Pair {animal.id} with {stable.worded(het, case)}: if none shows {gene.name}, {both_counts(3 / 4)}{_NONE}."
     return (
         f"No unrelated mate for a test is in the book. With one that shows {gene.name}: if no young does, "
-        f"{both_counts(1 / 2)}; with a het: {both_counts(3 / 4)}."
+        f"{both_counts(1 / 2)}; with a het: {both_counts(3 / 4)}{_NONE}."
     )
 
 
@@ -90,7 +91,7 @@ def _sex_linked_test(
     mate = visual or stable.mate_of(animal, stable.mates(animal.species, single, [], animal.id))
     who = stable.worded(mate, case) if mate else "any unrelated mate"
     young = "young" if visual else _CHILDREN[single]
-    return f"Pair {animal.id} with {who}: if none of the {young} shows {gene.name}, {both_counts(1 / 2, young)}."
+    return f"Pair {animal.id} with {who}: if none of the {young} shows {gene.name}, {both_counts(1 / 2, young)}{_NONE}."
 
 
 def _two_copies_test(animal: Animal, gene: Gene, case: Case, stable: Stable) -> str:
