@@ -114,14 +114,13 @@ class Logs(Arithmetic):
         """The largest entries are taken out before the exponentials are summed."""
         if not axes:
             return table
-        top = table.max(axis=axes, keepdims=True)
-        safe = np.where(np.isfinite(top), top, 0)
-        found = logs(np.exp(table - safe).sum(axis=axes, keepdims=True)) + safe
+        found = _log_sum(table, axes)
         return found if keep else found.squeeze(axis=axes)
 
     def contracted(self, one: np.ndarray, other: np.ndarray, away: tuple[int, ...]) -> np.ndarray:
-        """Multiplied out, then summed."""
-        return self.total(self.times(one, other), away, keep=True)
+        """Multiplied out, then summed in its place."""
+        joint = self.times(one, other)
+        return _log_sum(joint, away, room=joint) if away else joint
 
     def ratio(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         """The difference of the logarithms; -inf where the divisor is 0."""
@@ -147,6 +146,14 @@ class Logs(Arithmetic):
     def excess(self, table: np.ndarray) -> np.ndarray | None:
         """Never None: what is taken out costs no more than to look."""
         return table.max(axis=tuple(range(LANES, table.ndim)), keepdims=True, initial=-np.inf)
+
+
+def _log_sum(table: np.ndarray, axes: tuple[int, ...], room: np.ndarray | None = None) -> np.ndarray:
+    """The logarithm of a sum of exponentials over some axes, left with size 1; worked out in `room` where there is one."""
+    top = table.max(axis=axes, keepdims=True)
+    safe = np.where(np.isfinite(top), top, 0)
+    parts = np.subtract(table, safe, out=room)
+    return logs(np.exp(parts, out=parts).sum(axis=axes, keepdims=True)) + safe
 
 
 def _room(table: np.ndarray, logs: np.ndarray) -> np.ndarray | None:
