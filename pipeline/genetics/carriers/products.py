@@ -51,10 +51,10 @@ class Product:
         return self._by.total(one, (LANES,))
 
     def told(self, outer: np.ndarray, believed: Sequence[bool]) -> Iterator[np.ndarray]:
-        """Of each table the gradient, or its belief: the gradient times the table; the evidence is the sum of the product times `outer`.
+        """Of each table the gradient or, where `believed`, its belief: the gradient times the table.
 
-        The gradient is the derivative of that sum by each of the table's entries: the product of all other tables and of
-        `outer`, summed to what the table depends on. Of size 1 where it is the same along an axis.
+        The gradient is how the sum of the product times `outer` changes with each of the table's entries: the product of all
+        other tables and of `outer`, summed to what the table depends on. Of size 1 where it is the same along an axis.
         """
         if len(self._left) > 1 or len(self._parts) == 1:
             yield from self._by_gradients(outer, believed)
