@@ -114,6 +114,17 @@ def test_outcomes__have_the_looks_that_gametes_counted_one_by_one_give(data):
     assert sorted(by_look(found)) == pytest.approx(kept)
 
 
+def test_outcomes__two_sex_linked_lethal_genes_shift_the_sexes_together():
+    """By hand: of a dam het at both every fourth son lives and every daughter; so one in five is a son."""
+    genes = [replace(gene(name), lethal=True, sex_linked=True) for name in ("Ash", "Fog")]
+    groups = Groups.of(Catalogue("Boa", tuple(genes), SexChromosomes.XY))
+    dam, sire = [{((0,), (1,)): 1}] * 2, [{((0,),): 1}] * 2
+    found = outcomes(groups, Grid(side(groups, "F", dam), side(groups, "M", sire)))
+    assert Counter(dict(zip(found.sex.tolist(), found.probability.tolist(), strict=True))) == pytest.approx(
+        {groups.sexes.index("F"): 0.8, groups.sexes.index("M"): 0.2}
+    )
+
+
 def by_look(found):
     return found.probability.tolist()
 

@@ -40,7 +40,8 @@ class Outcomes:
 def outcomes(groups: Groups, couples: Couples) -> Outcomes:
     """The young of each pair."""
     book = _Labels(groups)
-    parts = [_expanded(groups, couples, place, book) for place in range(len(groups.sexes))]
+    start = _sexes(groups, couples)
+    parts = [_expanded(groups, couples, place, start, book) for place in range(len(groups.sexes))]
     pair, sex, label, probability, looks = (np.concatenate(column) for column in zip(*parts, strict=True))
     order = np.lexsort((label, sex, -probability, pair))
     return Outcomes(
@@ -62,6 +63,21 @@ def _survival(groups: Groups, couples: Couples) -> np.ndarray:
     return alive
 
 
+def _sexes(groups: Groups, couples: Couples) -> np.ndarray:
+    """Pairs x sexes: an even share, or what keeps the sum at 1 where several groups' lethal genes shift the sexes at once."""
+    start = np.full((couples.size, len(groups.sexes)), 1 / len(groups.sexes))
+    shifting = [g for g, space in enumerate(groups.spaces) if space.sexes("F") is not None]
+    if len(shifting) < 2:
+        return start
+    shifted = start.copy()
+    for place, sex in enumerate(groups.sexes):
+        for g in shifting:
+            young = groups.spaces[g].young(sex).sum(axis=2, keepdims=True)
+            shifted[:, place] *= couples.weigh(g, young)[:, 0]
+    whole = shifted.sum(axis=1, keepdims=True)
+    return np.divide(start, whole, out=np.zeros_like(start), where=whole > 0)
+
+
 class _Labels:
     """Labels met so far, each with one number."""
 
@@ -80,11 +96,11 @@ class _Labels:
 
 
 def _expanded(
-    groups: Groups, couples: Couples, place: int, book: _Labels
+    groups: Groups, couples: Couples, place: int, start: np.ndarray, book: _Labels
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """Labels of one sex, multiplied out group by group; what falls below LEAST can only get rarer and is dropped."""
     sex = groups.sexes[place]
-    pair, probability = np.arange(couples.size), np.full(couples.size, 1 / len(groups.sexes))
+    pair, probability = np.arange(couples.size), start[:, place]
     label, statements = np.zeros(couples.size, dtype=np.int64), [Statement()]
     made = np.zeros((couples.size, 0), dtype=np.int16)
     for g, space in enumerate(groups.spaces):
