@@ -105,8 +105,8 @@ class Family:
         return names, tuple(own)
 
 
-def families(collection: Collection) -> tuple[Family, ...]:
-    """All families of a collection, in the order of their first animals."""
+def families(collection: Collection, linked: Iterable[tuple[str, str]] = ()) -> tuple[Family, ...]:
+    """All families of a collection, in the order of their first animals; those of two `linked` animals are one."""
     looks = {y.animal: y for y in collection.young if y.animal in collection.animals}
     males = Males(collection)
     clutches = _clutches(collection, males)
@@ -118,7 +118,7 @@ def families(collection: Collection) -> tuple[Family, ...]:
         and (parent := animal.dam or animal.sire)
         and animal.id not in hatched
     )
-    home = _components(collection, clutches, halves)
+    home = _components(collection, clutches, halves, linked)
     doubt = collection.settings.wrong_sire > 0
     own_clutches = _by(clutches, lambda clutch: home[clutch.dam])
     own_halves = _by(halves, lambda half: home[half.animal])
@@ -194,10 +194,12 @@ def _clutches(collection: Collection, males: Males) -> list[Clutch]:
     ]
 
 
-def _components(collection: Collection, clutches: list[Clutch], halves: Iterable[Half]) -> dict[str, str]:
+def _components(
+    collection: Collection, clutches: list[Clutch], halves: Iterable[Half], linked: Iterable[tuple[str, str]]
+) -> dict[str, str]:
     """Each animal's family, named by one of its animals."""
     family = {animal: [animal] for animal in collection.animals}
-    links = [(half.animal, half.parent) for half in halves]
+    links = [*linked, *((half.animal, half.parent) for half in halves)]
     links += [(c.dam, other) for c in clutches for other in (*c.recorded, *c.children)]
     for one, other in links:
         large, small = family[one], family[other]

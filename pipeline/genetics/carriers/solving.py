@@ -16,6 +16,9 @@ from pipeline.genetics.carriers.stacks import Stack, stacks
 from pipeline.genetics.carriers.structures import FULL_SUM, Guests, structure_count, summed, variables_of
 from pipeline.genetics.collection import Collection, Settings
 
+LIKELY = 0.05
+"""A male of another family likelier than this to have sired a clutch makes one problem of the two families."""
+
 
 @dataclass(frozen=True)
 class Solved:
@@ -43,14 +46,40 @@ class Solved:
 def solve(collection: Collection) -> tuple[Solved, ...]:
     """The posterior of every family of a collection, families in the order of their first animals.
 
-    Time and memory grow with the table entries of each family's elimination order; families are independent but for
-    males that may have sired a clutch of another family, who bring the genotype their own records leave them.
+    Time and memory grow with the table entries of each family's elimination order. Families are independent but for
+    males that may have sired a clutch of another family: they bring the genotype their own records leave them, and where
+    one is LIKELY the two families are weighed as one, unless that would be too tangled.
     """
     found = families(collection)
     settings = collection.settings
     shapes = {species: stacks(catalogue, settings) for species, catalogue in collection.catalogues.items()}
     guests = guests_of(found, shapes, settings)
-    return tuple(solve_family(family, shapes[family.species], settings, guests) for family in found)
+    apart = [solve_family(family, shapes[family.species], settings, guests) for family in found]
+    links = [link for own in apart for link in _likely_guests(own)]
+    if not links:
+        return tuple(apart)
+    home = {animal: i for i, own in enumerate(apart) for animal in own.family.animals}
+    solved: dict[int, Solved] = {}
+    for family in families(collection, links):
+        parts = sorted({home[animal] for animal in family.animals})
+        if len(parts) > 1:
+            together = solve_family(family, shapes[family.species], settings, guests)
+            if not together.entries:
+                solved[parts[0]] = together
+                continue
+        solved |= {i: apart[i] for i in parts}
+    return tuple(solved[i] for i in sorted(solved))
+
+
+def _likely_guests(solved: Solved) -> Iterator[tuple[str, str]]:
+    """A dam of the family and a male of another that is LIKELY to have sired a clutch of hers."""
+    if solved.posterior is None:
+        return
+    for clutch, chances in zip(solved.family.clutches, solved.posterior.sires, strict=True):
+        for candidate, chance in zip(clutch.candidates, chances, strict=True):
+            male = candidate.male
+            if male and chance > LIKELY and male not in solved.family.animals and not male.startswith(CROWD):
+                yield clutch.dam, male
 
 
 def solve_family(

@@ -76,7 +76,8 @@ def test_reread__what_cant_be_told_of_one_gene_is_still_told_of_the_other():
 def test_suspicions__three_odd_crosses_are_one_wrong_gene_record_rather_than_three_wrong_sires():
     """Albino by albino may give wild type, where the two are no alleles (Bechtel & Bechtel, Elaphe obsoleta; abstract).
 
-    Worked by hand: three wrong sires are 0.015 each, a wrong gene record 1 in 300; so 0.9985 in all.
+    Summed by hand over the sires and the males' genotypes: three wrong sires are 1.6e-6 (0.0116 each: a male unknown, or
+    another whose own clutch is then not his), a wrong gene record 1 in 300 with 24 looks read right, 0.786; so 0.9994.
     """
     catalogue = Catalogue(
         "Boa", tuple(Gene(name, Inheritance.RECESSIVE, "Tyr") for name in ("Ash", "Coal")), SexChromosomes.XY
@@ -87,7 +88,7 @@ def test_suspicions__three_odd_crosses_are_one_wrong_gene_record_rather_than_thr
     young = [(f"P{i}", "normal", 8) for i in range(3)]
     (found,) = suspicions(book(dams + sires, pairs, young, catalogue=catalogue, settings=SETTINGS), 0.5).found
     assert (found.kind, found.subject) == ("gene record", "Ash, Coal")
-    assert found.probability == pytest.approx(0.9985, abs=5e-4)
+    assert found.probability == pytest.approx(0.9994, abs=2e-4)
 
 
 def test_suspicions__living_young_with_two_copies_prove_that_two_copies_live():

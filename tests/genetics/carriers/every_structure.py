@@ -10,7 +10,7 @@ from unittest import mock
 
 import numpy as np
 
-from pipeline.genetics.carriers.families import families
+from pipeline.genetics.carriers.solving import solve
 from pipeline.genetics.crosses import genotype
 from pipeline.genetics.statements import Statement
 from pipeline.genetics.suspicions.alternatives import alternatives, changed, touched
@@ -24,15 +24,16 @@ from tests.genetics.carriers.random_books import random_book
 def odds(book):
     """P(no, one, two copies) by animal and gene of a book of one species, averaged over every structure."""
     total, sums = 0.0, {}
-    for moves in combinations(book):
-        weight, copies = _structure(book, moves)
+    found = [own.family for own in solve(book)]
+    for moves in combinations(book, found):
+        weight, copies = _structure(book, found, moves)
         total += weight
         for key, own in copies.items():
             sums[key] = sums.get(key, 0.0) + weight * own
     return {key: own / total for key, own in sums.items()}
 
 
-def combinations(book):
+def combinations(book, families):
     """Lists of faults that can be so at once, the empty one first."""
     (catalogue,) = book.catalogues.values()
     found = [[]]
@@ -45,20 +46,20 @@ def combinations(book):
             for moves in found
             if not any(mine & touched(catalogue, other.variant.changes) for other in moves)
         ]
-    for i, family in enumerate(families(book) if book.settings.wrong_sire else ()):
+    for i, family in enumerate(families if book.settings.wrong_sire else ()):
         for k in range(len(family.clutches)):
             if can_be_unsired(family, k):
                 found += [[*moves, NoSire(i, k)] for moves in found]
     return found
 
 
-def _structure(book, moves):
+def _structure(book, families, moves):
     """Prior times evidence, that of no fault being 1, and the copies of each animal and gene."""
     (before,) = book.catalogues.values()
     faults = [move for move in moves if isinstance(move, GeneFault)]
     after = changed(before, {gene: own for fault in faults for gene, own in fault.variant.changes.items()})
     told = replace(book, catalogues={"Boa": after})
-    found, prior = list(families(told)), 0.0
+    found, prior = list(families), 0.0
     for fault in faults:
         share = fault.alternative.prior * fault.variant.share
         prior += log(share / (1 - book.settings.wrong_gene_record))
@@ -66,11 +67,8 @@ def _structure(book, moves):
         share = 0.05 * book.settings.wrong_sire
         prior += log(share / (1 - share)) + log(2) * sexed_daughters(found[move.family], move.clutch)
         found[move.family] = without_sire(found[move.family], move.clutch)
-    with (
-        mock.patch.object(oracle, "families", lambda _: found),
-        mock.patch.object(oracle, "_World", FaultyWorld.knowing(before, after, said_twice(book))),
-    ):
-        answers = oracle.posteriors(told)
+    with mock.patch.object(oracle, "_World", FaultyWorld.knowing(before, after, said_twice(book))):
+        answers = oracle.posteriors(told, found)
     if min(weight for weight, *_ in answers) <= 0:
         return 0.0, {}
     fixed = sum(constants(family, before, after, book.settings) for family in found)

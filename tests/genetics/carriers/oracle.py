@@ -10,9 +10,9 @@ from pipeline.genetics.carriers.families import families
 from tests.genetics.carriers.oracle_world import World as _World
 
 
-def posteriors(collection):
-    """A (P of all records, states by group and animal, candidates by clutch) a family."""
-    found = families(collection)
+def posteriors(collection, found=None):
+    """A (P of all records, states by group and animal, candidates by clutch) a family, those of `found` where given."""
+    found = families(collection) if found is None else found
     abroad = {}
     for family in found:
         recorded, worlds = [0 for _ in family.clutches], {}

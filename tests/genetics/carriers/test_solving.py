@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pipeline.genetics.carriers import network, solving
 from pipeline.genetics.carriers.families import families
 from pipeline.genetics.carriers.solving import as_recorded, solve
 from pipeline.genetics.collection import Settings
 from pipeline.genetics.genes import Catalogue, Gene, Inheritance
-from tests.genetics.carriers.books import ASH, book, family_evidence
+from tests.genetics.carriers.books import ASH, CERTAIN, book, family_evidence
 
 ANIMALS = [
     ("D", "F", "Ash", None, None),
@@ -59,3 +60,40 @@ def test_family_evidence__of_another_catalogue():
 def test_solve__families_without_young_or_labels_get_the_background():
     (solved,) = solve(book([("D", "F", None, None, None)], settings=Settings(background_carrier=0.02)))
     assert solved.posterior.states["D"][0][0] == pytest.approx([0.99**2, 2 * 0.99 * 0.01, 0.01**2])
+
+
+DOUBTFUL = replace(CERTAIN, misread=0.01, wrong_sire=0.1)
+TWO_FAMILIES = [
+    ("D", "F", "Ash", None, None),
+    ("S", "M", "normal", None, None),
+    ("T", "M", "50% het Ash", None, None),
+]
+
+
+def test_solve__a_clutch_tells_of_a_likely_sire_of_another_family():
+    """By hand: by a carrier half of six young show; else each of the three that do was misread, and each other one not."""
+    young = [("P", "Ash", 3), ("P", "normal", 3)]
+    (solved,) = solve(book(TWO_FAMILIES, [("P", "D", "S")], young, settings=DOUBTFUL))
+    by_carrier, else_ = 0.05 * 0.5 * 0.5**6, (0.01 * 0.99) ** 3
+    whole = by_carrier + 0.975 * else_
+    assert solved.posterior.states["T"][0][0, 1] == pytest.approx((by_carrier + 0.95 * 0.5 * else_) / whole)
+    assert solved.posterior.sires[0][2] == pytest.approx((by_carrier + 0.025 * else_) / whole)
+    assert solved.posterior.method == "exact"
+
+
+def test_solve__families_stay_apart_where_no_male_of_another_is_a_likely_sire():
+    young = [("P", "normal", 3)]
+    pair, alone = solve(book(TWO_FAMILIES, [("P", "D", "S")], young, settings=DOUBTFUL))
+    assert list(pair.family.animals) == ["D", "S"]
+    assert alone.posterior.states["T"][0][0] == pytest.approx([0.5, 0.5, 0])
+
+
+def test_solve__families_that_would_be_too_tangled_together_stay_apart(monkeypatch):
+    """Narrow by themselves, wide together: the joint answer is not worth sampling."""
+    monkeypatch.setattr(solving, "LIKELY", 0.0)
+    young = [("P", "normal", 3)]
+    together = solve(book(TWO_FAMILIES, [("P", "D", "S")], young, settings=DOUBTFUL))
+    monkeypatch.setattr(network.network, "__defaults__", (9,))
+    apart = solve(book(TWO_FAMILIES, [("P", "D", "S")], young, settings=DOUBTFUL))
+    assert [len(own.family.animals) for own in together] == [3]
+    assert [len(own.family.animals) for own in apart] == [2, 1]

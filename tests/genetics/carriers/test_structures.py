@@ -14,7 +14,9 @@ from tests.genetics.carriers.random_books import CATALOGUES, random_book
 def _difference(collection):
     """The largest difference of any probability, and that of ln P(records)."""
     worst, evidence = 0.0, 0.0
-    for solved, (weight, states, sires) in zip(solve(collection), posteriors(collection), strict=True):
+    every = solve(collection)
+    slow = posteriors(collection, [solved.family for solved in every])
+    for solved, (weight, states, sires) in zip(every, slow, strict=True):
         groups = list(collection.catalogues[solved.family.species].groups)
         evidence = max(evidence, abs(solved.posterior.log_evidence - np.log(weight)))
         for i, stack in enumerate(solved.stacks):
@@ -23,13 +25,11 @@ def _difference(collection):
                 expected = states[groups.index(space.group)]
                 for animal, own in solved.posterior.states.items():
                     kind = scores.kind_of(animal)
-                    slow = {}
-                    for (_, diplotype), p in expected[animal].items():
-                        slow[diplotype] = p
+                    known = {diplotype: p for (_, diplotype), p in expected[animal].items()}
                     fast = dict(zip(space.states[kind], own[i][g], strict=True))
-                    worst = max([worst, *(abs(p - slow.get(d, 0.0)) for d, p in fast.items())])
-        for own, slow in zip(solved.posterior.sires, sires, strict=True):
-            worst = max([worst, *np.abs(own - np.array(slow))])
+                    worst = max([worst, *(abs(p - known.get(d, 0.0)) for d, p in fast.items())])
+        for own, chances in zip(solved.posterior.sires, sires, strict=True):
+            worst = max([worst, *np.abs(own - np.array(chances))])
     return worst, evidence
 
 
