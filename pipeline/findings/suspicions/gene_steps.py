@@ -35,7 +35,9 @@ def _says(case: Case, stable: Stable, best: Alternative) -> str:
     if best.fault in (Fault.SURVIVAL, Fault.PENETRANCE):
         return _for_few(case, stable, best)
     if best.fault is Fault.VIABLE:
-        return f"Look at the young of {_pair(case, stable, best)} again: one with two copies of {one} proves it."
+        return (
+            f"Look at the young of {_pair(case, stable, best)} again: one with two copies of {one} proves it."
+        )
     if best.fault is Fault.LINKED:
         genes = [case.catalogue.by_name[name] for name in best.genes]
         pair = _test_of_two(case, stable, genes, _parting(case, stable, best)) or _test_in_words(genes)
@@ -82,7 +84,10 @@ def _visuals(case: Case, stable: Stable, pair: Sequence[Gene]) -> str | None:
     """A female and a male that show one gene each."""
     one, other = (gene.name for gene in pair)
     species = case.suspicion.species
-    choices = [(stable.mates(species, "F", [a]), stable.mates(species, "M", [b])) for a, b in ((one, other), (other, one))]
+    choices = [
+        (stable.mates(species, "F", [a]), stable.mates(species, "M", [b]))
+        for a, b in ((one, other), (other, one))
+    ]
     found = stable.pairs(choices)
     return " with ".join(stable.worded(animal, case) for animal in found[0]) if found else None
 
@@ -93,8 +98,12 @@ def _parting(case: Case, stable: Stable, best: Alternative) -> list[tuple[Animal
     looks: dict[tuple[str, str], set[str]] = {}
     for own in informative(case, best):
         for sire in own[1].recorded[:1]:
-            looks.setdefault((own[1].dam, sire), set()).update(counted_looks([own], best.genes, case.catalogue))
-    pairs = [(animals[dam], animals[sire]) for dam, sire in _told(case, stable, best) if len(looks[dam, sire]) > 1]
+            looks.setdefault((own[1].dam, sire), set()).update(
+                counted_looks([own], best.genes, case.catalogue)
+            )
+    pairs = [
+        (animals[dam], animals[sire]) for dam, sire in _told(case, stable, best) if len(looks[dam, sire]) > 1
+    ]
     return [pair for pair in pairs if any(_hides_nothing(animal, genes) for animal in pair)]
 
 
@@ -112,7 +121,9 @@ def _test_of_two(
 ) -> str | None:
     """One with one copy of each gene, and one that hides nothing of it; among them pairs that `told` already."""
     species = case.suspicion.species
-    both = {s: [a for a in stable.mates(species, s, []) if all(_copies(a, g) == 1 for g in genes)] for s in SEXES}
+    both = {
+        s: [a for a in stable.mates(species, s, []) if all(_copies(a, g) == 1 for g in genes)] for s in SEXES
+    }
     mates = {s: [a for a in stable.mates(species, s, []) if _hides_nothing(a, genes)] for s in SEXES}
     found = [*told, *stable.pairs([(both["F"], mates["M"]), (mates["F"], both["M"])])]
     if not found:
@@ -183,11 +194,17 @@ def _for_two_copies(case: Case, stable: Stable, gene: str) -> str:
     dead = sum(chance for rival, chance in rivals if rival.fault is Fault.LETHAL)
     alike = sum(chance for rival, chance in rivals if _looks_alike(case, rival))
     lethal = dead >= OPEN
-    kills = " Make no new pair of two meanwhile: if two copies kill, it costs a quarter of the young." if lethal else ""
+    kills = (
+        " Make no new pair of two meanwhile: if two copies kill, it costs a quarter of the young."
+        if lethal
+        else ""
+    )
     if 1 - sum(chance for _, chance in rivals) >= OPEN:
         wanted = case.catalogue.by_name[gene].super_name
         return f"Look at all young of two {gene} again, the dead too: if none is {wanted}, {both_counts(3 / 4)}.{kills}"
-    needed = [(findings_needed(dead / (dead + alike), 3 / 2, sure / 100), sure) for sure in (95, 99) if lethal]
+    needed = [
+        (findings_needed(dead / (dead + alike), 3 / 2, sure / 100), sure) for sure in (95, 99) if lethal
+    ]
     counts = ", ".join(f"{n} make it {sure} % sure" for n, sure in needed if n)
     none = f" Where each gives young without it, two copies die: of such animals {counts}." if counts else ""
     return (
@@ -224,7 +241,9 @@ def _pair(case: Case, stable: Stable, best: Alternative) -> str:
     found = stable.pairs(choices)
     if best.fault is Fault.INHERITANCE:
         tried = _tried(case)
-        found.sort(key=lambda pair: (pair[0].id, pair[1].id) in tried)  # what has told once tells no more of its mate
+        found.sort(
+            key=lambda pair: (pair[0].id, pair[1].id) in tried
+        )  # what has told once tells no more of its mate
     return " with ".join(stable.worded(animal, case) for animal in found[0]) if found else kind
 
 

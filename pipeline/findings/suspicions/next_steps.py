@@ -172,7 +172,9 @@ def _sexing(case: Case) -> str:
     unsexed = tallied + sum(sex_of(family, name) is None for name in here)
     if not unsexed:
         return ""
-    needed = [(findings_needed(dict(case.suspicion.rivals)[NOBODY], 2, sure / 100), sure) for sure in (95, 99)]
+    needed = [
+        (findings_needed(dict(case.suspicion.rivals)[NOBODY], 2, sure / 100), sure) for sure in (95, 99)
+    ]
     told = [f"; {sure} % sure of none if {_all_female(n)}" for n, sure in needed if 0 < n <= unsexed]
     return f"Sex the young: one male proves a sire{''.join(told)}. "
 
@@ -202,7 +204,11 @@ def _pair_again(case: Case, stable: Stable) -> str:
         return ""
     gene, dam, sire = case.catalogue.by_name[shown[0]], animals[clutch.dam], animals[clutch.recorded[0]]
     here = dam.status not in GONE and sire.status not in GONE and not stable.close(dam.id, sire.id)
-    if gene.inheritance is not Inheritance.RECESSIVE or case.catalogue.locus_of[gene.name].sex_linked or not here:
+    if (
+        gene.inheritance is not Inheritance.RECESSIVE
+        or case.catalogue.locus_of[gene.name].sex_linked
+        or not here
+    ):
         return ""
     visual = any(s.gene == gene.name for parent in (dam, sire) for s in (parent.label or NOTHING).shows)
     return (

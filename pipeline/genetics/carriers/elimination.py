@@ -21,7 +21,7 @@ from pipeline.genetics.carriers.products import Product
 FAINT = 1e-200
 """A message scaled by less than this, or more than its inverse, may have lost entries; the pass is repeated in logarithms."""
 
-SMALL = 10_000
+BESIDE = 10_000
 """Entries up to which factors of one shape are made ready side by side."""
 
 
@@ -190,7 +190,7 @@ def _by_shape(factors: Sequence[Factor]) -> list[list[Factor]]:
     """Small factors of one shape together, the others by themselves; in a fixed order."""
     alike: dict[object, list[Factor]] = {}
     for number, factor in enumerate(absorbed(factors)):
-        small = factor.logs.size <= SMALL
+        small = factor.logs.size <= BESIDE
         alike.setdefault(factor.logs.shape if small else number, []).append(factor)
     return list(alike.values())
 

@@ -40,4 +40,6 @@ def _spread(factor: Factor, scope: Sequence[int]) -> np.ndarray:
         return factor.logs
     own = [LANES + factor.scope.index(v) for v in scope if v in factor.scope]
     every = slice(None)
-    return factor.logs.transpose(0, 1, *own)[every, every, *(every if v in factor.scope else None for v in scope)]
+    return factor.logs.transpose(0, 1, *own)[
+        every, every, *(every if v in factor.scope else None for v in scope)
+    ]

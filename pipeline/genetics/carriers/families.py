@@ -177,7 +177,11 @@ def _clutches(collection: Collection, males: Males) -> list[Clutch]:
     for (dam, sire, when), own in _by(others, lambda a: (a.dam, a.sire, a.born or a.born_year)).items():
         year = birth_year(own[0])
         same = [key for key in of_dam.get(dam, ()) if sire in parents[key][1] and parents[key][2] == year]
-        key = same[0] if len(same) == 1 and year is not None else ("", f"{dam} x {sire}, {when or 'date unknown'}")
+        key = (
+            same[0]
+            if len(same) == 1 and year is not None
+            else ("", f"{dam} x {sire}, {when or 'date unknown'}")
+        )
         parents.setdefault(key, (dam, (sire,), year))
         children.setdefault(key, []).extend(animal.id for animal in own)
     return [

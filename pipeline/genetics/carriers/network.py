@@ -17,7 +17,7 @@ from pipeline.genetics.carriers.ordering import Order, min_fill
 from pipeline.genetics.carriers.scores import Scores
 
 TABLE_LIMIT = 100_000_000
-"""Table entries over all cliques and linkage groups beyond which a pedigree counts as too tangled for exact work (about 0.5 GB)."""
+"""Table entries over all cliques and linkage groups beyond which a pedigree counts as too tangled for exact work (about 0.5 GB; 1 GB where logarithms are needed)."""
 
 
 class TooTangled(Exception):

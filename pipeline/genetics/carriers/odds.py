@@ -233,7 +233,7 @@ def _odds(
         label = gene.super_name if doubled else gene.name
     else:
         label = trade_label(one + two)
-    settled = "proved" if one + two >= PROVED else "ruled out" if one + two <= threshold else "open"
+    settled = "proved" if one + two >= PROVED - 1e-9 else "ruled out" if one + two <= threshold else "open"
     return CarrierOdds(*named, label, scored, settled, method, doubt)
 
 

@@ -41,7 +41,9 @@ class Order:
             place = min(map(self.place.__getitem__, scope))
             if place < len(self.cliques):
                 inside = self._cliques_of[self.cliques[place][0]]
-                place = min((i for i in inside if self._sets[i].issuperset(scope)), key=self._sizes.__getitem__)
+                place = min(
+                    (i for i in inside if self._sets[i].issuperset(scope)), key=self._sizes.__getitem__
+                )
             self._homes[scope] = place
         return self._homes[scope]
 

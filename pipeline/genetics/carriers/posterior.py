@@ -84,7 +84,9 @@ def childless_states(
         trio = scores.stack.trio(fold.kind)
         flat = weight.reshape(*weight.shape[:2], -1) @ trio.reshape(len(trio), -1, trio.shape[-1])
         own = _scaled(flat * fold.sayings[:, fold.saying[rows]])
-        found |= {a: state for row, state in zip(rows, own.swapaxes(0, 1), strict=True) for a in fold.animals[row]}
+        found |= {
+            a: state for row, state in zip(rows, own.swapaxes(0, 1), strict=True) for a in fold.animals[row]
+        }
     for half in scores.leaf_halves():
         said = scores.said_of_parent(half)
         weight = np.divide(nodes[half.parent], said, out=np.zeros(said.shape), where=said > 0)

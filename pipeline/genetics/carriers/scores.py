@@ -170,7 +170,8 @@ class Scores:
         return [
             young
             for j, young in enumerate(clutch.tallies)
-            if young.outcome is not Outcome.SLUG and ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) not in self._silent
+            if young.outcome is not Outcome.SLUG
+            and ("young", f"{clutch.key[0]} / {clutch.key[1]}", j) not in self._silent
         ]
 
     def _folds(self) -> Iterator[Fold]:

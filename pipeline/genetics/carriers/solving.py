@@ -86,19 +86,34 @@ def solve_family(
     family: Family, own: tuple[Stack, ...], settings: Settings, guests: Mapping[str, tuple[np.ndarray, ...]]
 ) -> Solved:
     """One family, its contradictions set aside. `guests[male]` has one array a stack of `own`."""
-    full = structure_count(family) <= FULL_SUM and not _crowded(family)
-    nodes = variables_of(family) if full else family.parents
-    run = summed if full else summed_by_clutch
-    scores = [Scores(family, stack, settings, nodes) for stack in own]
-    clashes: tuple[Clash, ...] = ()
-    try:
+    entries = 0
+    for run in _ways(family):
         try:
-            return Solved(family, own, guests, run(family, scores, guests))
-        except Contradiction as clash:
-            scores, clashes, left = consistent_scores(scores, clash, run, guests)
-            return Solved(family, tuple(s.stack for s in scores), guests, run(family, scores, left), clashes)
-    except TooTangled as tangle:
-        return _sampled(family, own, settings, guests, tangle.entries)
+            return _weighed(family, own, settings, guests, run)
+        except TooTangled as tangle:
+            entries = tangle.entries
+    return _sampled(family, own, settings, guests, entries)
+
+
+def _weighed(
+    family: Family, own: tuple[Stack, ...], settings: Settings, guests: Guests, run: Callable
+) -> Solved:
+    """By the full sum or clutch by clutch. Raises TooTangled."""
+    nodes = variables_of(family) if run is summed else family.parents
+    scores = [Scores(family, stack, settings, nodes) for stack in own]
+    try:
+        return Solved(family, own, guests, run(family, scores, guests))
+    except Contradiction as clash:
+        scores, clashes, left = consistent_scores(scores, clash, run, guests)
+        return Solved(family, tuple(s.stack for s in scores), guests, run(family, scores, left), clashes)
+
+
+def _ways(family: Family) -> tuple[Callable, ...]:
+    """How its clutches' sires may be summed, the more exact way first; where there is but one structure, both are the same."""
+    many = structure_count(family)
+    if many > FULL_SUM or _crowded(family):
+        return (summed_by_clutch,)
+    return (summed, summed_by_clutch) if many > 1 else (summed,)
 
 
 def _crowded(family: Family) -> bool:

@@ -12,12 +12,14 @@ import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES
 from pipeline.genetics.carriers.families import Family
-from pipeline.genetics.carriers.network import Direct, Guest, Sire, network
+from pipeline.genetics.carriers.network import TABLE_LIMIT, Direct, Guest, Sire, network
 from pipeline.genetics.carriers.posterior import EXACT, Contradiction, Posterior, childless_states
 from pipeline.genetics.carriers.scores import Scores
 
 FULL_SUM = 4096
 """Structures up to which a family's sum is taken in full."""
+FULL_WORK = 2_000_000_000
+"""Table entries over all structures and linkage groups of one shape up to which it is (ten seconds or so)."""
 CHUNK = 4_000_000
 """Table entries computed side by side (about 32 MB a table)."""
 
@@ -56,7 +58,8 @@ def variables_of(family: Family) -> frozenset[str]:
 def summed(family: Family, scores: Sequence[Scores], guests: Guests) -> Posterior:
     """The exact posterior of a family. `scores` must have `variables_of(family)` as nodes.
 
-    Raises Contradiction where no structure can have given the records, TooTangled where a graph is too wide.
+    Raises Contradiction where no structure can have given the records, TooTangled where a graph is too wide, or all of them
+    together are.
     """
     shapes = list(_shapes(family))
     told = [[_outcome(family, own, i, shape, guests) for i, own in enumerate(scores)] for shape in shapes]
@@ -159,7 +162,8 @@ def _outcome(family: Family, scores: Scores, position: int, shape: Shape, guests
     step = lanes
     while start < lanes:
         choices = shape.choices[start : start + step]
-        net = network(scores, _sires(family, scores, position, shape.names, choices, guests))
+        sires = _sires(family, scores, position, shape.names, choices, guests)
+        net = network(scores, sires, min(TABLE_LIMIT, FULL_WORK // structure_count(family)))
         fits = max(1, CHUNK // (net.order.entries * len(scores.stack.spaces)))
         if fits < len(choices):
             step = fits

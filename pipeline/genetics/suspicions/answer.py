@@ -98,7 +98,9 @@ class Suspicion:
         """Of a gene record, what its own genes may be instead, the likeliest first; `rivals` also has what others may be in
         their stead."""
         own = set(self.genes)
-        return tuple((key, p) for key, p in self.rivals if isinstance(key, Alternative) and own & set(key.genes))
+        return tuple(
+            (key, p) for key, p in self.rivals if isinstance(key, Alternative) and own & set(key.genes)
+        )
 
     @property
     def young(self) -> Young | None:

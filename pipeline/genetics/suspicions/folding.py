@@ -46,7 +46,9 @@ def _without(suspicion: Suspicion, own: Structures, settings: Settings) -> Itera
             if any(_speaks_of(option.fault, suspicion, own) for option in place.options):
                 recorded = next(option for option in place.options if option.fault is None)
                 for i in sorted({i for option in place.options for i in option.weighed}):
-                    weighed = recorded.weighed.get(i, own.best[i])  # the best found may itself be as recorded here
+                    weighed = recorded.weighed.get(
+                        i, own.best[i]
+                    )  # the best found may itself be as recorded here
                     if weighed.solved.posterior is not None:
                         yield weighed.family, weighed.solved.posterior
     elif suspicion.kind is Suspect.PARENTAGE:

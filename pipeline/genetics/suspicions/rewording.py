@@ -61,7 +61,9 @@ class Wording:
         return (look, 1 - share), ((gene.super_name,), share)
 
     def _again(self, label: Statement, claimed: frozenset[str]) -> Statement:
-        dropped = [s.gene in self._uncounted and not (s.gene in claimed and s.copies == 2) for s in label.shows]
+        dropped = [
+            s.gene in self._uncounted and not (s.gene in claimed and s.copies == 2) for s in label.shows
+        ]
         shows = tuple(Shown(s.gene) if drop else s for s, drop in zip(label.shows, dropped, strict=True))
         carries = tuple(c for c in label.carries if c.gene not in self._not_hidden)
         return replace(label, shows=tuple(dict.fromkeys(shows)), carries=carries)

@@ -95,10 +95,13 @@ class _Search:
             self._adopt(move)
             before, scores = scores, self._scores()
             instead = self._in_stead(move, before, scores) | instead
-        self.instead = instead  # only now: while faults are taken on, each adds to those of other genes and clutches
+        # only now: while faults are taken on, each adds to those of other genes and clutches
+        self.instead = instead
         return self._settled(scores)
 
-    def _in_stead(self, adopted: Move, before: Mapping[Move, float], after: Mapping[Move, float]) -> dict[Move, Move]:
+    def _in_stead(
+        self, adopted: Move, before: Mapping[Move, float], after: Mapping[Move, float]
+    ) -> dict[Move, Move]:
         """Faults that would gain more in the stead of an adopted one than beside it, by the scores before and after."""
         stead = {m: score - before[adopted] for m, score in before.items() if not self._exclude(m, adopted)}
         return {m: adopted for m, score in stead.items() if score > max(self.least, after.get(m, -inf))}

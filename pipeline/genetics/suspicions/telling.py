@@ -36,7 +36,8 @@ def telling_loci(
         after = group_evidence(other, shapes, settings, sires, guests)
         before = group_evidence(recorded, shapes, settings, {})
         for shape, one, two in zip(shapes, after, before, strict=True):
-            more = np.subtract(one, two, out=np.zeros_like(one), where=one != two)  # what neither allows tells nothing
+            # what neither allows tells nothing
+            more = np.subtract(one, two, out=np.zeros_like(one), where=one != two)
             for space, gain in zip(shape.spaces, more, strict=True):
                 yield from ((locus.name, float(gain)) for locus in space.group.loci)
 

@@ -75,7 +75,9 @@ def _sums(rows: pd.DataFrame) -> list[Highlight]:
     told = []
     answered = rows[rows["answered"].eq(True)]
     for field, noun in _FOUND.items():
-        most = answered[answered[field] > 0].sort_values([field, "book"], ascending=[False, True], kind="stable")
+        most = answered[answered[field] > 0].sort_values(
+            [field, "book"], ascending=[False, True], kind="stable"
+        )
         if len(most):
             where = listed(
                 [f"{row.book} ({getattr(row, field):,})" for row in most.itertuples()], _MOST_NAMED

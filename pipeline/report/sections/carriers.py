@@ -89,7 +89,10 @@ def _grid(name: str, caption: str, rows: pd.DataFrame, context: Context, *, draw
 def _copies(rows: pd.DataFrame) -> list[str]:
     """'2 · 98 · <1', the odds of each number of copies in whole percent."""
     told = (percents(rows[name]) for name in ("p_none", "p_one", "p_two"))
-    return ["\u00a0·\u00a0".join(three).replace("\u202f%", "").replace("\u202f", "") for three in zip(*told, strict=True)]
+    return [
+        "\u00a0·\u00a0".join(three).replace("\u202f%", "").replace("\u202f", "")
+        for three in zip(*told, strict=True)
+    ]
 
 
 def _both(rows: pd.DataFrame, partner: str) -> list[str]:

@@ -80,7 +80,9 @@ def sexes(context: Context) -> Part:
     uneven = rows[rows["verdict"].isin(STANDS_OUT)]
     found = tuple(
         Highlight(
-            f"{context.of_book(_whose(row), row.book)}: {row.males:.0f} males to {row.females:.0f} females.", "sexes", urgent=False
+            f"{context.of_book(_whose(row), row.book)}: {row.males:.0f} males to {row.females:.0f} females.",
+            "sexes",
+            urgent=False,
         )
         for row in uneven.head(3).itertuples()
     )

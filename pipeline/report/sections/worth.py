@@ -123,7 +123,9 @@ def _sums(rows: pd.DataFrame, context: Context) -> list[Highlight]:
     sums = rows[rows["label"].isna() & rows["value"].notna()]
     lines = []
     for row in sums.itertuples():
-        value, low, high = (money_text(float(f"{amount:.3g}")) for amount in (row.value, row.value_low, row.value_high))
+        value, low, high = (
+            money_text(float(f"{amount:.3g}")) for amount in (row.value, row.value_low, row.value_high)
+        )
         young = counted(int(row.priced), "live young", "live young")
         lines.append(
             Highlight(

@@ -142,7 +142,11 @@ def test_folded__is_told_of_a_cause_though_no_one_variant_of_it_beats_the_record
     young = [("P", "normal", 6, {"sex": "M"}), ("P", "Fir", 5)]
     told = book(animals, [("P", "D", "S")], young, catalogue=fir, settings=Settings())
     (row,) = suspicion_findings(told).suspicions.itertuples()
-    assert (row.kind, row.likelier[:24], row.folded) == ("gene record", "Fir does not always show", "label of S")
+    assert (row.kind, row.likelier[:24], row.folded) == (
+        "gene record",
+        "Fir does not always show",
+        "label of S",
+    )
 
 
 def test_suspicions__records_that_clash_under_another_sheet_are_set_aside_in_its_words():
@@ -193,7 +197,9 @@ def test_suspicion_findings__advise_on_a_look_of_two_loci_that_may_be_one():
     )  # fmt: skip
     found = suspicion_findings(replace(random_book(277, "recessive"), settings=often)).suspicions
     (row,) = found[found["kind"] == "reading"].query("likelier == 'Fog'").itertuples()
-    assert row.gene == "Ash" and row.next_step.startswith(f"Look at {row.subject} again in good light. Pair {row.subject} with")
+    assert row.gene == "Ash" and row.next_step.startswith(
+        f"Look at {row.subject} again in good light. Pair {row.subject} with"
+    )
 
 
 def test_suspicion_findings__name_what_another_record_may_be_instead():
@@ -208,7 +214,10 @@ def test_suspicion_findings__name_what_another_record_may_be_instead():
         catalogue=Catalogue("Boa", genes), settings=replace(Settings(), report_suspicion_from=0.4),
     )  # fmt: skip
     found = suspicion_findings(told)
-    assert sorted(found.suspicions["likelier"]) == ["Ash is no allele of Oak, Smoke", "Oak is no allele of Ash, Smoke"]
+    assert sorted(found.suspicions["likelier"]) == [
+        "Ash is no allele of Oak, Smoke",
+        "Oak is no allele of Ash, Smoke",
+    ]
     for rank, likelier in zip(found.suspicions["rank"], found.suspicions["likelier"], strict=True):
         chances = found.rivals[found.rivals["rank"] == rank].set_index("explanation")["probability"]
         assert chances[likelier] == found.suspicions.set_index("rank")["probability"][rank]

@@ -122,19 +122,31 @@ def test_next_step__a_sire_tried_again_is_told_by_what_he_can_give(dam, young):
     shown = [("P", "Ash", 12, {"sex": "M"})] + [("P", "normal", 12)] * (dam == "het Ash")
     (row,) = _told(animals, shown)
     assert row.likelier.startswith("sired by T")
-    assert f"a young that shows Ash tells that S can give it; if none does, {young} make it 95 % sure" in row.next_step
+    assert (
+        f"a young that shows Ash tells that S can give it; if none does, {young} make it 95 % sure"
+        in row.next_step
+    )
 
 
 def test_next_step__few_that_show_are_told_from_the_share_of_that_pair():
     """Of two hets a quarter should show: ln 19 over Wald's drift from a quarter to that part of it which does."""
-    animals = [(n, s, "het Ash", None, None, Basis.PROVED) for n, s in (("D", "F"), ("S", "M"), ("E", "F"), ("T", "M"))]
+    animals = [
+        (n, s, "het Ash", None, None, Basis.PROVED)
+        for n, s in (("D", "F"), ("S", "M"), ("E", "F"), ("T", "M"))
+    ]
     young = [(p, look, n) for p in "PQ" for look, n in (("normal", 40), ("Ash", 3))]
     told = book(animals, [("P", "D", "S"), ("Q", "E", "T")], young, settings=Settings())
     row = next(r for r in suspicion_findings(told).suspicions.itertuples() if r.kind == "gene record")
     assert "does not always show" in row.likelier
-    shares = [(percent - 0.5 + k / 10) / 400 for percent in [int(re.search(r"(\d+)", row.likelier)[1])] for k in range(11)]
+    shares = [
+        (percent - 0.5 + k / 10) / 400
+        for percent in [int(re.search(r"(\d+)", row.likelier)[1])]
+        for k in range(11)
+    ]
     drifts = [p * log(p / 0.25) + (1 - p) * log((1 - p) / 0.75) for p in shares]
-    assert int(re.search(r"about (\d+) young", row.next_step)[1]) in {ceil(log(19) / drift) for drift in drifts}
+    assert int(re.search(r"about (\d+) young", row.next_step)[1]) in {
+        ceil(log(19) / drift) for drift in drifts
+    }
 
 
 def test_next_step__a_sire_is_told_by_a_compound_of_two_alleles():
@@ -145,11 +157,16 @@ def test_next_step__a_sire_is_told_by_a_compound_of_two_alleles():
     ]  # fmt: skip
     for ranks, look in (((None, None), "Oak Ash"), ((1, 2), "Oak")):
         (row,) = _told(animals, [("P", "normal", 9, {"sex": "M"})], _oak_and_ash(*ranks))
-        assert f"a young that shows {look} tells that S can give Ash; if none does, 5 young make it" in row.next_step
+        assert (
+            f"a young that shows {look} tells that S can give Ash; if none does, 5 young make it"
+            in row.next_step
+        )
 
 
 def _oak_and_ash(*ranks):
-    genes = (Gene(n, Inheritance.RECESSIVE, "L", rank=rank) for n, rank in zip(("Oak", "Ash"), ranks, strict=True))
+    genes = (
+        Gene(n, Inheritance.RECESSIVE, "L", rank=rank) for n, rank in zip(("Oak", "Ash"), ranks, strict=True)
+    )
     return Catalogue("Boa", tuple(genes))
 
 
@@ -161,7 +178,10 @@ def test_next_step__a_look_of_two_copies_is_tested_by_young_without():
     ]  # fmt: skip
     (row,) = _told(animals, [("P", "normal", 9), ("P", "Ash", 1, {"animal": "K"})], _oak_and_ash(None, None))
     assert (row.kind, row.subject) == ("reading", "K")
-    assert "Pair K with F (Ash): a young without Ash tells that it has not two copies; if all show it, 5 young" in row.next_step
+    assert (
+        "Pair K with F (Ash): a young without Ash tells that it has not two copies; if all show it, 5 young"
+        in row.next_step
+    )
 
 
 def test_next_step__a_look_is_tested_though_its_locus_is_another_than_in_the_book():
@@ -211,8 +231,13 @@ def test_next_step__alleles_that_show_in_one_copy_are_told_by_both_or_neither(ge
 def test_next_step__mends_a_gene_record_that_is_all_but_sure():
     """One in eighteen parts the two: linked, past doubt. Of the pair that told half the young are told apart by each gamete."""
     genes = Catalogue("Boa", tuple(Gene(n, Inheritance.RECESSIVE, n) for n in ("Elm", "Fir")))
-    animals = [(n, s, look, None, None, Basis.PROVED) for n, s, look in (("D", "F", "double het Elm Fir"), ("S", "M", "Elm Fir"))]
-    (row,) = _told(animals, [("P", "normal", 17), ("P", "Elm Fir", 17), ("P", "Elm", 1), ("P", "Fir", 1)], genes)
+    animals = [
+        (n, s, look, None, None, Basis.PROVED)
+        for n, s, look in (("D", "F", "double het Elm Fir"), ("S", "M", "Elm Fir"))
+    ]
+    (row,) = _told(
+        animals, [("P", "normal", 17), ("P", "Elm Fir", 17), ("P", "Elm", 1), ("P", "Fir", 1)], genes
+    )
     assert row.next_step.startswith("Mend the sheet Genes: Elm and Fir are linked (they part in about ")
     assert "To see for yourself: pair D (Normal, het Elm Fir) with S (Elm Fir) again: about" in row.next_step
 
@@ -223,7 +248,10 @@ def test_next_step__an_odd_young_seen_again_asks_whether_its_parents_give_that_l
     animals = [("D", "F", dam, None, None, Basis.PROVED), ("S", "M", "not Ash", None, None, Basis.PROVED)]
     (row,) = _told(animals, [("P", "normal", 19), ("P", "Ash", 1, {"sex": "M"})])
     assert row.kind == "reading"
-    assert f"pair D with S again: a second that shows Ash tells that they give it; if none does, {young}" in row.next_step
+    assert (
+        f"pair D with S again: a second that shows Ash tells that they give it; if none does, {young}"
+        in row.next_step
+    )
 
 
 def test_next_step__a_litter_that_may_be_of_two_males_is_to_be_parted_first():

@@ -116,7 +116,9 @@ def test_structures__causes_that_leave_nothing_to_each_other_share_one_place(mon
     told = book(animals, [("P", "D", "S")], [("P", "Ash", 3)], catalogue=known, settings=rare)
     found = structures(solve(told), known, told.settings, told.animals)
     (place,) = (p for p in found.places if any(isinstance(o.fault, NoSire) for o in p.options))
-    assert any(isinstance(o.fault, GeneFault) and o.fault.alternative.fault is Fault.ALLELES for o in place.options)
+    assert any(
+        isinstance(o.fault, GeneFault) and o.fault.alternative.fault is Fault.ALLELES for o in place.options
+    )
     assert _worst(told, monkeypatch)[0] < 1e-9
 
 

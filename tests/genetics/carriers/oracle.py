@@ -78,9 +78,7 @@ def _group(collection, family, g, choice, abroad, worlds):
         chosen, weight = stack.pop()
         if len(chosen) < len(order):
             animal = order[len(chosen)]
-            options = (
-                guests[animal] if animal in guests else _options(world, animal, chosen, parents, halves)
-            )
+            options = guests[animal] if animal in guests else _options(world, animal, chosen, parents, halves)
             stack += [({**chosen, animal: s}, weight * p) for s, p in options.items() if p > 0]
             continue
         weight *= prod(

@@ -103,7 +103,9 @@ def test_reading_odds__a_look_that_only_the_other_sex_has_was_misread():
 
 def test_reading_odds__two_copies_in_the_sex_with_one_were_misread_at_a_linked_locus_too():
     """What is linked to a sex-linked locus lies on the sex chromosome, whether its own row of the Genes sheet says so or not."""
-    haze = Locus("Haze", (Gene("Haze", Inheritance.INCOMPLETE, "Haze", linked_locus="Fog", recombination=0.1),))
+    haze = Locus(
+        "Haze", (Gene("Haze", Inheritance.INCOMPLETE, "Haze", linked_locus="Fog", recombination=0.1),)
+    )
     said = read_label("super Haze", Catalogue("Boa", haze.genes))
     assert reading_odds(said, haze, misread=0.01, single=True) == {(0,): 0.005, (1,): 0.005}
 

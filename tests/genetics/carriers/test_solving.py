@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pipeline.genetics.carriers import network, solving
+from pipeline.genetics.carriers import solving, structures
 from pipeline.genetics.carriers.families import families
 from pipeline.genetics.carriers.solving import as_recorded, solve
 from pipeline.genetics.collection import Settings
@@ -90,10 +90,21 @@ def test_solve__families_stay_apart_where_no_male_of_another_is_a_likely_sire():
 
 def test_solve__families_that_would_be_too_tangled_together_stay_apart(monkeypatch):
     """Narrow by themselves, wide together: the joint answer is not worth sampling."""
-    monkeypatch.setattr(solving, "LIKELY", 0.0)
-    young = [("P", "normal", 3)]
-    together = solve(book(TWO_FAMILIES, [("P", "D", "S")], young, settings=DOUBTFUL))
-    monkeypatch.setattr(network.network, "__defaults__", (9,))
-    apart = solve(book(TWO_FAMILIES, [("P", "D", "S")], young, settings=DOUBTFUL))
-    assert [len(own.family.animals) for own in together] == [3]
-    assert [len(own.family.animals) for own in apart] == [2, 1]
+    exactly = solving.solve_family
+
+    def narrow(family, *rest):
+        own = exactly(family, *rest)
+        return replace(own, entries=2199) if len(family.animals) > 2 else own
+
+    monkeypatch.setattr(solving, "solve_family", narrow)
+    young = [("P", "Ash", 3), ("P", "normal", 3)]
+    pair, alone = solve(book(TWO_FAMILIES, [("P", "D", "S")], young, settings=DOUBTFUL))
+    assert (pair.entries, alone.entries) == (0, 0)
+    assert pair.posterior.sires[0][2] > solving.LIKELY
+
+
+def test_solve_family__too_many_structures_of_wide_tables_are_summed_clutch_by_clutch(monkeypatch):
+    collection = book([*ANIMALS], [("P", "D", "S", "T")], [("P", "normal", 4)], settings=CERTAIN)
+    assert {own.posterior.method for own in solve(collection)} == {"exact"}
+    monkeypatch.setattr(structures, "FULL_WORK", 40)
+    assert {own.posterior.method for own in solve(collection)} == {"clutch by clutch"}
