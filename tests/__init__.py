@@ -1,5 +1,5 @@
 """Checks of proveout; run with pytest."""
 
-from pipeline.resources import settle
+import os
 
-settle()  # as the command line does, before numpy is imported
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy is imported; as pipeline.resources settles it
