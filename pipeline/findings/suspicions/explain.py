@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from pipeline.findings.shares import percent
 from pipeline.genetics.carriers.families import Family
 from pipeline.genetics.collection import Collection
 from pipeline.genetics.genes import Catalogue, Locus
@@ -142,8 +143,8 @@ def _alternative_words(case: Case, own: Rival) -> str:
     if value is None or own is not case.suspicion.alternatives[0][0]:
         return own.says
     if own.fault is Fault.LINKED:
-        return f"{own.says} (they part in about {value:.0%} of gametes)"
-    return f"{own.says} (about {value:.0%})"
+        return f"{own.says} (they part in about {percent(value)} of eggs and sperm)"
+    return f"{own.says} (about {percent(value)})"
 
 
 def _sire_words(case: Case, male: object) -> str:

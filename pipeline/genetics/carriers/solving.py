@@ -16,7 +16,7 @@ from pipeline.genetics.carriers.stacks import Stack, stacks
 from pipeline.genetics.carriers.structures import FULL_SUM, Guests, structure_count, summed, variables_of
 from pipeline.genetics.collection import Collection, Settings
 
-LIKELY = 0.05
+LIKELY = 0.1
 """A male of another family likelier than this to have sired a clutch makes one problem of the two families."""
 
 
