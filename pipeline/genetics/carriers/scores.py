@@ -178,21 +178,22 @@ class Scores:
         """Childless young with anything to say, by kind, in the order of their clutches."""
         stack, nodes, tables = self.stack, set(self.nodes), {}
         kinds = {sex: stack.kind(sex) for sex in (*SEXES, None)}
-        alike: dict[Kind, dict[tuple[int, int], list[str | None]]] = defaultdict(lambda: defaultdict(list))
+        alike: dict[Kind, dict[tuple[int, int], tuple[list[str], list[int]]]]
+        alike = defaultdict(lambda: defaultdict(lambda: ([], [])))
         for i, clutch in enumerate(self.family.clutches):
             for animal in clutch.children:
                 if animal not in nodes:
                     said = self.own[animal]
                     tables[id(said)] = said
-                    alike[kinds[self.sexes[animal]]][i, id(said)].append(animal)
+                    alike[kinds[self.sexes[animal]]][i, id(said)][0].append(animal)
             for young in self._tallies(clutch):
                 if young.label is not None:
                     said = stack.reading(young.label, kinds[young.sex], young.unreadable)
                     tables[id(said)] = said
-                    alike[kinds[young.sex]][i, id(said)] += [None] * young.count
+                    alike[kinds[young.sex]][i, id(said)][1].append(young.count)
         for kind, entries in alike.items():
-            animals = tuple(tuple(filter(None, own)) for own in entries.values())
-            counts = np.array([len(own) for own in entries.values()])
+            animals = tuple(tuple(own) for own, _ in entries.values())
+            counts = np.array([len(own) + sum(tallied) for own, tallied in entries.values()])
             clutches, names = zip(*entries, strict=True)
             place = {name: n for n, name in enumerate(dict.fromkeys(names))}
             saying = np.array([place[name] for name in names], dtype=np.intp)

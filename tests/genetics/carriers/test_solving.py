@@ -108,3 +108,11 @@ def test_solve_family__too_many_structures_of_wide_tables_are_summed_clutch_by_c
     assert {own.posterior.method for own in solve(collection)} == {"exact"}
     monkeypatch.setattr(structures, "FULL_WORK", 40)
     assert {own.posterior.method for own in solve(collection)} == {"clutch by clutch"}
+
+
+def test_solve__a_row_of_any_number_of_young_costs_no_more_than_one():
+    """A billion normal young of a visual: the sire carries nothing, and no list of a billion is made."""
+    (solved,) = solve(
+        book(ANIMALS[:2], [("P", "D", "S")], [("P", "normal", 10**9)], settings=Settings(wrong_sire=0))
+    )
+    assert solved.posterior.states["S"][0][0, 0] == pytest.approx(1)
