@@ -30,8 +30,8 @@ class Arithmetic(Protocol):
     def table(self, logs: np.ndarray) -> np.ndarray:
         """A table given as logarithms in this arithmetic's own form."""
 
-    def times(self, one: np.ndarray, other: np.ndarray, out: np.ndarray | None = None) -> np.ndarray:
-        """The product, with broadcasting; in the place of `out` where that is given."""
+    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+        """The product, with broadcasting."""
 
     def total(self, table: np.ndarray, axes: tuple[int, ...], *, keep: bool = False) -> np.ndarray:
         """The sum over some axes, which fall away, or with `keep` are left with size 1."""
@@ -62,9 +62,9 @@ class Plain(Arithmetic):
         """exp of the logarithms; may underflow to 0."""
         return np.exp(logs)
 
-    def times(self, one: np.ndarray, other: np.ndarray, out: np.ndarray | None = None) -> np.ndarray:
+    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         """Entry by entry."""
-        return np.multiply(one, other, out=out)
+        return np.multiply(one, other)
 
     def total(self, table: np.ndarray, axes: tuple[int, ...], *, keep: bool = False) -> np.ndarray:
         """As it stands."""
@@ -106,9 +106,9 @@ class Logs(Arithmetic):
         """The logarithms themselves, no copy."""
         return logs
 
-    def times(self, one: np.ndarray, other: np.ndarray, out: np.ndarray | None = None) -> np.ndarray:
+    def times(self, one: np.ndarray, other: np.ndarray) -> np.ndarray:
         """The sum of the logarithms."""
-        return np.add(one, other, out=out)
+        return np.add(one, other)
 
     def total(self, table: np.ndarray, axes: tuple[int, ...], *, keep: bool = False) -> np.ndarray:
         """The largest entries are taken out before the exponentials are summed."""

@@ -8,13 +8,14 @@ Tables carry two leading axes, linkage groups and lanes (assignments of sires th
 a factor is the same for all, so that one pass serves them all.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from pipeline.genetics.carriers.arithmetic import LANES, Arithmetic, Logs, Plain
-from pipeline.genetics.carriers.factors import Factor, absorbed
+from pipeline.genetics.carriers.factors import Factor, absorbed, holding
 from pipeline.genetics.carriers.ordering import Order
 from pipeline.genetics.carriers.products import Product
 
@@ -25,24 +26,31 @@ BESIDE = 10_000
 """Entries up to which factors of one shape are made ready side by side."""
 
 
-class Calibrated:
-    """The outcome of one pass. `log_evidence` is ln P(all evidence), groups x lanes; -inf where it can't all be so."""
+@dataclass(frozen=True)
+class Beliefs:
+    """Posteriors over scopes of variables: groups or 1 x lanes or 1 x one axis a variable."""
 
-    def __init__(self, log_evidence: np.ndarray, beliefs: Mapping[tuple[int, ...], np.ndarray]) -> None:
-        self.log_evidence = log_evidence
-        self._beliefs = beliefs
-        self._holding: dict[int, list[tuple[int, ...]]] = {}
-        for scope in sorted(beliefs, key=len):
-            for variable in scope:
-                self._holding.setdefault(variable, []).append(scope)
+    scopes: Sequence[tuple[int, ...]]
+    tables: Sequence[np.ndarray]
 
     def marginal(self, scope: Sequence[int]) -> np.ndarray:
         """Posterior over variables that share a factor: (groups or 1, lanes or 1, one axis a variable as in scope).
 
-        Says nothing where the evidence is impossible (log_evidence -inf).
+        Says nothing where the evidence is impossible.
         """
-        home = next(own for own in self._holding[scope[0]] if set(scope) <= set(own))
-        return marginal_of(self._beliefs[home], home, scope)
+        home = next(i for i in self._holding[scope[0]] if set(scope) <= set(self.scopes[i]))
+        return marginal_of(self.tables[home], self.scopes[home], scope)
+
+    @cached_property
+    def _holding(self) -> dict[int, list[int]]:
+        return holding(self.scopes)
+
+
+@dataclass(frozen=True)
+class Calibrated(Beliefs):
+    """The outcome of one pass. `log_evidence` is ln P(all evidence), groups x lanes; -inf where it can't all be so."""
+
+    log_evidence: np.ndarray
 
 
 def marginal_of(belief: np.ndarray, clique: Sequence[int], scope: Sequence[int]) -> np.ndarray:
@@ -100,7 +108,8 @@ class Collected:
             again = _collect(self.order, self.sizes, self.factors, Logs(), keep=True)
             assert again is not None  # logarithms always do
             beliefs = dict(again._beliefs())
-        return Calibrated(self.log_evidence, beliefs)
+        scopes = sorted(beliefs, key=len)  # the smallest that answers is the quickest to sum
+        return Calibrated(scopes, [beliefs[scope] for scope in scopes], self.log_evidence)
 
     def _beliefs(self) -> Iterator[tuple[tuple[int, ...], np.ndarray]]:
         """The posterior over each factor's variables, from the roots down: each clique is told how the evidence changes with its

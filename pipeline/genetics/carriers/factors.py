@@ -1,6 +1,6 @@
 """Factors of a graph, and the same product made of fewer."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,15 @@ class Factor:
 
     scope: tuple[int, ...]
     logs: np.ndarray
+
+
+def holding(scopes: Iterable[Sequence[int]]) -> dict[int, list[int]]:
+    """By variable, the places of the scopes that have it."""
+    found: dict[int, list[int]] = {}
+    for place, scope in enumerate(scopes):
+        for variable in scope:
+            found.setdefault(variable, []).append(place)
+    return found
 
 
 def absorbed(factors: Sequence[Factor]) -> list[Factor]:

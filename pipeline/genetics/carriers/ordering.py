@@ -12,6 +12,8 @@ from heapq import heapify, heappop, heappush
 from itertools import combinations
 from math import inf, prod
 
+from pipeline.genetics.carriers.factors import holding
+
 
 @dataclass(frozen=True)
 class Order:
@@ -62,12 +64,7 @@ class Order:
 
     @cached_property
     def _cliques_of(self) -> dict[int, list[int]]:
-        """The cliques that each variable is in."""
-        found: dict[int, list[int]] = {}
-        for i, clique in enumerate(self.cliques):
-            for variable in clique:
-                found.setdefault(variable, []).append(i)
-        return found
+        return holding(self.cliques)
 
 
 def min_fill(scopes: Iterable[Sequence[int]], sizes: Sequence[int], widest: float = inf) -> Order:

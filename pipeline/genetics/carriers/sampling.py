@@ -9,13 +9,11 @@ whole is bounded by WORK.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
 from pipeline.genetics.carriers.blocks import Block, Part, Step, blocks_of, drawn
-from pipeline.genetics.carriers.elimination import marginal_of
+from pipeline.genetics.carriers.elimination import Beliefs
 from pipeline.genetics.carriers.factors import Factor
 from pipeline.genetics.carriers.narrowing import Widened, narrowed
 from pipeline.genetics.carriers.network import Network, TooTangled
@@ -29,27 +27,6 @@ WIDEST = 120_000
 WORK = 1_000_000_000
 """Table entries of all steps of a family's answer (up to half a minute), with OVERHEAD for each clique's bookkeeping."""
 OVERHEAD = 10_000
-
-
-@dataclass(frozen=True)
-class Core:
-    """Averaged posteriors of the core by scope, chains as lanes."""
-
-    scopes: tuple[tuple[int, ...], ...]
-    tables: Sequence[np.ndarray]
-
-    def marginal(self, scope: Sequence[int]) -> np.ndarray:
-        """Posterior over variables that share a factor of the core: groups x chains x one axis a variable."""
-        home = next(i for i in self._holding[scope[0]] if set(scope) <= set(self.scopes[i]))
-        return marginal_of(self.tables[home], self.scopes[home], scope)
-
-    @cached_property
-    def _holding(self) -> dict[int, list[int]]:
-        holding: dict[int, list[int]] = {}
-        for i, scope in enumerate(self.scopes):
-            for variable in scope:
-                holding.setdefault(variable, []).append(i)
-        return holding
 
 
 def sampled(net: Network, groups: int, seed: int, work: int = WORK, most: int = SWEEPS) -> Widened:
@@ -79,7 +56,7 @@ def sampled(net: Network, groups: int, seed: int, work: int = WORK, most: int = 
             if sweep >= unheard:
                 step.add(totals, done.calibrated(), before)
     means = [total / ((sweeps - unheard) * len(steps)) for total in totals]
-    return Widened(narrow, Core(scopes, means))
+    return Widened(narrow, Beliefs(scopes, means))
 
 
 def _cost(blocks: Sequence[Block], groups: int) -> int:
